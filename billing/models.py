@@ -1,0 +1,25 @@
+"""Gathers the tables of this app's rooms for Django; nothing else lives here."""
+
+from billing.estimates.models import ClientQuestion, Estimate, EstimateLine, EstimateOption
+from billing.expenses.models import CapRaise, Expense, Journey
+from billing.invoices.models import Invoice, InvoiceLine
+from billing.months.models import MonthRun
+from billing.payments.models import Payment, Reminder
+from billing.rates.models import MileageRate, RateCard
+
+__all__ = [
+    "CapRaise",
+    "ClientQuestion",
+    "Estimate",
+    "EstimateLine",
+    "EstimateOption",
+    "Expense",
+    "Invoice",
+    "InvoiceLine",
+    "Journey",
+    "MileageRate",
+    "MonthRun",
+    "Payment",
+    "RateCard",
+    "Reminder",
+]

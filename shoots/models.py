@@ -1,0 +1,30 @@
+"""Gathers the tables of this app's rooms for Django; nothing else lives here."""
+
+from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPerson
+from shoots.day.models import Take
+from shoots.delivery.models import Delivery
+from shoots.licences.models import Licence, LicenceBox, LicencePicture
+from shoots.pictures.models import Picture, PicturePerson, PictureProperty
+from shoots.plan.models import Moment, Recipe, Shot, Step
+from shoots.releases.models import Release
+
+__all__ = [
+    "AgreedPicture",
+    "Delivery",
+    "Dish",
+    "Licence",
+    "LicenceBox",
+    "LicencePicture",
+    "Moment",
+    "Picture",
+    "PicturePerson",
+    "PictureProperty",
+    "Recipe",
+    "Release",
+    "Shoot",
+    "ShootMove",
+    "ShootPerson",
+    "Shot",
+    "Step",
+    "Take",
+]

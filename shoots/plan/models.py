@@ -1,0 +1,103 @@
+from django.db import models
+
+from shared.edits import Edited
+from shoots.brief.models import AgreedPicture, Dish, Shoot
+
+
+class Recipe(Edited):
+    """A dish's recipe as pasted and as read. What could not be read stays beside what was."""
+
+    dish = models.OneToOneField(Dish, on_delete=models.CASCADE, related_name="recipe")
+    source = models.TextField()
+    title = models.CharField(max_length=160, blank=True)
+    yields = models.CharField(max_length=60, blank=True)
+    ingredients = models.JSONField(default=list, blank=True)
+    unread = models.JSONField(default=list, blank=True)
+    talked_through_on = models.DateField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return self.title or str(self.dish)
+
+
+class Step(Edited):
+    """One step of a recipe, in the cook's order."""
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="steps")
+    order = models.PositiveSmallIntegerField(default=0)
+    section = models.CharField(max_length=120, blank=True)
+    text = models.TextField()
+    minutes_from = models.DecimalField(max_digits=7, decimal_places=2, null=True, blank=True)
+    minutes_to = models.DecimalField(max_digits=7, decimal_places=2, null=True, blank=True)
+    temperature_c = models.SmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["order", "pk"]
+
+    def __str__(self) -> str:
+        return self.text[:60]
+
+
+class Repeat(models.TextChoices):
+    FREE = "free", "Again at will"
+    KEEP = "keep", "Again, if part is held back"
+    MANY = "many", "One chance per item"
+    ONCE = "once", "Only once"
+
+
+class Moment(Edited):
+    """Something worth a picture that happens while the dish is made."""
+
+    dish = models.ForeignKey(Dish, on_delete=models.CASCADE, related_name="moments")
+    step = models.ForeignKey(Step, null=True, blank=True, on_delete=models.SET_NULL, related_name="moments")
+    order = models.PositiveSmallIntegerField(default=0)
+    what = models.CharField(max_length=200)
+    action = models.CharField(max_length=30, blank=True)
+    repeat = models.CharField(max_length=4, choices=Repeat, default=Repeat.FREE)
+    peak_seconds = models.PositiveIntegerField(null=True, blank=True)
+    hazards = models.JSONField(default=list, blank=True)
+    cues = models.JSONField(default=list, blank=True)
+    prepare = models.JSONField(default=list, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    is_draft = models.BooleanField(default=True)
+
+    class Meta:
+        ordering = ["order", "pk"]
+
+    def __str__(self) -> str:
+        return self.what
+
+
+class Shot(Edited):
+    """One line of the shot list."""
+
+    class State(models.TextChoices):
+        PLANNED = "planned", "Planned"
+        DONE = "done", "Done"
+        REPEAT = "repeat", "Repeat"
+        SKIPPED = "skipped", "Skipped"
+
+    shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="shots")
+    dish = models.ForeignKey(Dish, null=True, blank=True, on_delete=models.SET_NULL, related_name="shots")
+    moment = models.ForeignKey(Moment, null=True, blank=True, on_delete=models.SET_NULL, related_name="shots")
+    agreed_pictures = models.ManyToManyField(AgreedPicture, blank=True, related_name="shots")
+    order = models.PositiveSmallIntegerField(default=0)
+    title = models.CharField(max_length=160)
+    is_must = models.BooleanField(default=True)
+    angle = models.CharField(max_length=40, blank=True)
+    distance = models.CharField(max_length=40, blank=True)
+    light = models.CharField(max_length=80, blank=True)
+    props = models.CharField(max_length=200, blank=True)
+    keep_back = models.CharField(max_length=200, blank=True)
+    hazard = models.CharField(max_length=200, blank=True)
+    cues = models.JSONField(default=list, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    planned_time = models.TimeField(null=True, blank=True)
+    state = models.CharField(max_length=8, choices=State, default=State.PLANNED)
+    okd_by = models.CharField(max_length=120, blank=True)
+    okd_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["order", "pk"]
+
+    def __str__(self) -> str:
+        return self.title
