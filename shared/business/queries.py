@@ -1,0 +1,49 @@
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+from shared.business.models import BusinessProfile
+from shared.errors import Refusal
+
+
+class NoBusinessYet(Refusal):
+    """Nobody has filled in the business profile."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The business profile is not filled in yet.",
+            "Nothing was changed.",
+            "Fill in the business profile first: its name, address and time zone go on every paper.",
+        )
+
+
+def business_on(on: date) -> BusinessProfile | None:
+    """The profile of a day: the newest not after it, or the first one for days before there was any; None while there is none."""
+    return BusinessProfile.objects.filter(valid_from__lte=on).last() or BusinessProfile.objects.first()
+
+
+def current_business(on: date) -> BusinessProfile:
+    """The profile of a day; raises ``NoBusinessYet``."""
+    profile = business_on(on)
+    if profile is None:
+        raise NoBusinessYet
+    return profile
+
+
+def business_or_none(at: datetime) -> BusinessProfile | None:
+    """The profile at a moment, by the calendar of the business's own zone; None while there is none."""
+    profile = business_on(at.astimezone(UTC).date())
+    if profile is None:
+        return None
+    day = at.astimezone(ZoneInfo(profile.time_zone)).date()
+    return profile if day == at.astimezone(UTC).date() else business_on(day)
+
+
+def zone(at: datetime) -> ZoneInfo:
+    """The time zone of the business at a moment; UTC while there is no profile."""
+    profile = business_or_none(at)
+    return ZoneInfo(profile.time_zone if profile else "UTC")
+
+
+def today(at: datetime) -> date:
+    """The calendar day of a moment where the business is: the day that goes on its papers."""
+    return at.astimezone(zone(at)).date()

@@ -1,0 +1,87 @@
+from datetime import datetime
+
+from django.conf import settings
+from django.db.models import QuerySet
+from django.urls import get_resolver, reverse
+
+from shared.errors import Refusal
+from shared.links.models import PrivateLink
+from shared.links.purposes import landing_page
+from shared.links.tokens import token_for, token_hash
+
+
+class LinkUnknown(Refusal):
+    """No private link of this purpose has this token."""
+
+    status = 404
+
+    def __init__(self) -> None:
+        super().__init__(
+            "We do not know this link.",
+            "Nothing was opened and nothing was changed.",
+            "Check that the whole address was copied from the e-mail, or ask the person who sent it for a new link.",
+        )
+
+
+class LinkExpired(Refusal):
+    """The link's time is over."""
+
+    status = 410
+
+    def __init__(self, link: PrivateLink) -> None:
+        self.link = link
+        super().__init__(
+            "This link has expired.",
+            "What you did with it before is kept.",
+            "Ask the person who sent it for a new link.",
+        )
+
+
+class LinkCalledBack(Refusal):
+    """The studio called the link back."""
+
+    status = 410
+
+    def __init__(self, link: PrivateLink) -> None:
+        self.link = link
+        super().__init__(
+            "This link was called back by the studio that sent it.",
+            "What you did with it before is kept.",
+            "Look for a newer e-mail from the studio, or ask for a new link.",
+        )
+
+
+def find_link(token: str, purpose: str, at: datetime) -> PrivateLink:
+    """The link of this purpose with this token, if it still opens at ``at``.
+
+    Raises ``LinkUnknown``, ``LinkExpired`` or ``LinkCalledBack``.
+    """
+    link = PrivateLink.objects.filter(token_hash=token_hash(token), purpose=purpose).first()
+    if link is None:
+        raise LinkUnknown
+    if link.called_back_at is not None:
+        raise LinkCalledBack(link)
+    if link.expires_at <= at:
+        raise LinkExpired(link)
+    return link
+
+
+def link_token(link: PrivateLink) -> str:
+    """The token of ``link``, derived anew from the house's key."""
+    return token_for(str(link.id), settings.SECRET_KEY)
+
+
+def link_path(link: PrivateLink) -> str:
+    """The path of the page this link opens."""
+    _ = get_resolver().url_patterns  # loads the pages, which name their landing
+    return reverse(landing_page(link.purpose), kwargs={"token": link_token(link)})
+
+
+def link_url(link: PrivateLink) -> str:
+    """The whole address, as it is written in an e-mail."""
+    return settings.SITE_ADDRESS + link_path(link)
+
+
+def links_for(subject: str) -> QuerySet[PrivateLink]:
+    """All links to one thing, the newest first."""
+    return PrivateLink.objects.filter(subject=subject).order_by("-made_at")
