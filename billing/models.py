@@ -1,6 +1,6 @@
 """Gathers the tables of this app's rooms for Django; nothing else lives here."""
 
-from billing.estimates.models import ClientQuestion, Estimate, EstimateLine, EstimateOption
+from billing.estimates.models import CancellationFee, ClientQuestion, Estimate, EstimateLine, EstimateOption
 from billing.expenses.models import CapRaise, Expense, Journey
 from billing.invoices.models import Invoice, InvoiceLine
 from billing.months.models import MonthRun
@@ -8,6 +8,7 @@ from billing.payments.models import Payment, Reminder
 from billing.rates.models import MileageRate, RateCard
 
 __all__ = [
+    "CancellationFee",
     "CapRaise",
     "ClientQuestion",
     "Estimate",

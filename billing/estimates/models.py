@@ -72,6 +72,7 @@ class Estimate(Edited):
     sent_at = models.DateTimeField(null=True, blank=True)
     reminded_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
+    signed_by = models.CharField(max_length=120, blank=True)
     accepted_option = models.ForeignKey("EstimateOption", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     accepted_snapshot = models.JSONField(default=dict, blank=True)
     accepted_name = models.CharField(max_length=120, blank=True)
@@ -162,3 +163,31 @@ class ClientQuestion(models.Model):
 
     class Meta:
         ordering = ["-asked_at"]
+
+
+class FeeKind(models.TextChoices):
+    CANCELLED = "cancelled", "Cancelled"
+    POSTPONED = "postponed", "Postponed"
+    WEATHER = "weather", "Postponed for weather"
+
+
+class CancellationFee(models.Model):
+    """What the accepted terms ask for a shoot called off or put off; months bills it once. Nothing to pay is kept as a row of 0."""
+
+    estimate = models.ForeignKey(Estimate, on_delete=models.PROTECT, related_name="cancellation_fees")
+    kind = models.CharField(max_length=9, choices=FeeKind)
+    percent = models.DecimalField(max_digits=5, decimal_places=2)
+    amount_net = models.DecimalField(max_digits=12, decimal_places=2)
+    currency = models.CharField(max_length=3, default="EUR")
+    working_days_before = models.PositiveSmallIntegerField(default=0)
+    was_on = models.DateField()
+    reason = models.CharField(max_length=300, blank=True)
+    at = models.DateTimeField()
+    billed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+        constraints = [models.CheckConstraint(condition=Q(amount_net__gte=0), name="cancellation_fee_is_not_negative")]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}, shoot of {self.was_on}"
