@@ -1,0 +1,179 @@
+"""Are the people and properties in a picture released for a use?
+
+Two questions a picture: who is recognisable, and whose property is? Each is not yet assessed (None), nobody (empty), or a list.
+What a release means in law differs by country, a withdrawal above all: the pages say so and send people to licensed practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from shoots.uses.days import is_after
+from shoots.uses.intended import Use
+from shoots.uses.shipped import SHIPPED
+from shoots.uses.trees import Trees
+
+
+class Verdict(StrEnum):
+    """What clearance says of a picture in a use."""
+
+    CLEARED = "cleared"
+    CLEARED_WITH_NOTE = "cleared_with_note"
+    NOT_CLEARED = "not_cleared"
+
+
+class Recognisable(StrEnum):
+    """Hands, a tattoo, a ring, a face reflected: asked about. *No* needs no release; *ask* holds the picture."""
+
+    YES = "yes"
+    NO = "no"
+    ASK = "ask"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseTerms:
+    """What was agreed to. An empty set, or None, is no limit; days are half-open.
+
+    `own_promotion_of`: the licensee whose own promotion alone is agreed to.
+    """
+
+    is_signed: bool
+    is_withdrawn: bool = False
+    has_guardian_signed: bool = False
+    classes: frozenset[str] = frozenset()
+    media: frozenset[str] = frozenset()
+    territories: frozenset[str] = frozenset()
+    use_from: date | None = None
+    use_until: date | None = None
+    own_promotion_of: str | None = None
+
+    @property
+    def is_limited(self) -> bool:
+        """True when there is any limit."""
+        return bool(
+            self.classes or self.media or self.territories or self.use_from or self.use_until or self.own_promotion_of
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """A person or a property in the picture, with the release that speaks for it, if any."""
+
+    id: str
+    release: ReleaseTerms | None
+    is_minor: bool = False
+    recognisable: Recognisable = Recognisable.YES
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """Verdict, notes (`MISSING:cook`, `NOT_ASSESSED:people`, sorted) and the release status words for the file; None: write none."""
+
+    verdict: Verdict
+    notes: tuple[str, ...]
+    model_release: str | None
+    property_release: str | None
+
+
+def clear(
+    use: Use,
+    *,
+    licensee: str,
+    people: Iterable[Subject] | None,
+    properties: Iterable[Subject] | None,
+    trees: Trees = SHIPPED,
+) -> Clearance:
+    """Whether the picture may go into the use as far as people and properties are concerned.
+
+    Editorial use alone passes with a note where a release is missing or too narrow; what is not assessed, withdrawn, or of a minor
+    without a guardian's signature passes in no use. In some countries a portrait needs consent for editorial use too.
+    """
+    people = None if people is None else tuple(people)
+    properties = None if properties is None else tuple(properties)
+    notes: set[str] = set()
+    for question, subjects in (("people", people), ("properties", properties)):
+        if subjects is None:
+            notes.add(f"NOT_ASSESSED:{question}")
+            continue
+        for subject in subjects:
+            notes.update(f"{word}:{subject.id}" for word in _found(subject, use, licensee, trees))
+    return Clearance(
+        verdict=_verdict(notes, use.classes),
+        notes=tuple(sorted(notes)),
+        model_release=release_status(people, prefix="MR"),
+        property_release=release_status(properties, prefix="PR"),
+    )
+
+
+def _verdict(notes: Iterable[str], classes: frozenset[str]) -> Verdict:
+    words = {note.partition(":")[0] for note in notes}
+    if not words:
+        return Verdict.CLEARED
+    if classes == frozenset({"editorial"}) and words <= {"MISSING", "SCOPE"}:
+        return Verdict.CLEARED_WITH_NOTE
+    return Verdict.NOT_CLEARED
+
+
+def _found(subject: Subject, use: Use, licensee: str, trees: Trees) -> list[str]:
+    """Every finding that applies. A minor whose release is missing has no guardian's signature either: both are told."""
+    if subject.recognisable is Recognisable.NO:
+        return []
+    if subject.recognisable is Recognisable.ASK:
+        return ["NOT_ASSESSED"]
+    release = subject.release
+    words = []
+    if release is None or not release.is_signed:
+        words.append("MISSING")
+    if release is not None and release.is_withdrawn:
+        words.append("WITHDRAWN")
+    if subject.is_minor and (release is None or not release.has_guardian_signed):
+        words.append("GUARDIAN")
+    if release is not None and release.is_signed and not contains(release, use, licensee=licensee, trees=trees):
+        words.append("SCOPE")
+    return words
+
+
+def contains(release: ReleaseTerms, use: Use, *, licensee: str, trees: Trees = SHIPPED) -> bool:
+    """True when the limits of the release hold the whole use. Says nothing of signatures."""
+    if release.classes and not use.classes <= release.classes:
+        return False
+    if release.media and trees.media.mask(use.media) & ~trees.media.mask(release.media):
+        return False
+    if release.territories and trees.territories.mask(use.territories) & ~trees.territories.mask(release.territories):
+        return False
+    if release.use_from is not None and use.use_from < release.use_from:
+        return False
+    if is_after(use.use_until, release.use_until):
+        return False
+    return release.own_promotion_of is None or (
+        licensee == release.own_promotion_of and trees.media.is_own_promotion(use.media)
+    )
+
+
+def release_status(subjects: tuple[Subject, ...] | None, *, prefix: str) -> str | None:
+    """The status word of the PLUS Licence Data Format for `MR` (people) or `PR` (properties).
+
+    Not assessed, or a *recognisable?* still to ask: None, write nothing. Nobody: NAP. All valid, none limited: UMR, UPR. None valid:
+    NON. Else LMR, LPR. Valid is signed, not withdrawn, and signed by a guardian for a minor.
+    """
+    if subjects is None or any(subject.recognisable is Recognisable.ASK for subject in subjects):
+        return None
+    shown = [subject for subject in subjects if subject.recognisable is Recognisable.YES]
+    if not shown:
+        return f"{prefix}-NAP"
+    valid = [subject for subject in shown if _is_valid(subject)]
+    if not valid:
+        return f"{prefix}-NON"
+    if len(valid) == len(shown) and not any(subject.release and subject.release.is_limited for subject in valid):
+        return f"{prefix}-U{prefix}"
+    return f"{prefix}-L{prefix}"
+
+
+def _is_valid(subject: Subject) -> bool:
+    release = subject.release
+    if release is None or not release.is_signed or release.is_withdrawn:
+        return False
+    return release.has_guardian_signed or not subject.is_minor
