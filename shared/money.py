@@ -7,7 +7,20 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 # ISO 4217 minor units that differ from two. From memory.
-MINOR_UNITS = {"JPY": 0, "KRW": 0, "ISK": 0, "CLP": 0, "VND": 0, "XAF": 0, "XOF": 0, "BHD": 3, "KWD": 3, "TND": 3, "JOD": 3, "OMR": 3}
+MINOR_UNITS = {
+    "JPY": 0,
+    "KRW": 0,
+    "ISK": 0,
+    "CLP": 0,
+    "VND": 0,
+    "XAF": 0,
+    "XOF": 0,
+    "BHD": 3,
+    "KWD": 3,
+    "TND": 3,
+    "JOD": 3,
+    "OMR": 3,
+}
 ZERO = Decimal(0)
 
 
@@ -48,7 +61,12 @@ class Money:
     def __post_init__(self) -> None:
         if not isinstance(self.amount, Decimal) or not self.amount.is_finite():
             raise InvalidMoney("An amount of money is an exact decimal, never a binary fraction.")
-        if len(self.currency) != 3 or not self.currency.isascii() or not self.currency.isalpha() or not self.currency.isupper():
+        if (
+            len(self.currency) != 3
+            or not self.currency.isascii()
+            or not self.currency.isalpha()
+            or not self.currency.isupper()
+        ):
             raise InvalidMoney("A currency is three capital letters, for example EUR.")
         rounded = round_money(self.amount, self.currency)
         if rounded != self.amount:

@@ -42,10 +42,14 @@ def written_moment(at: datetime) -> str:
 
 def canonical_json(value: object) -> bytes:
     """The one spelling of ``value`` that is hashed. Raises InvalidPayload on what has no single spelling."""
-    return json.dumps(_normal(value), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode()
+    return json.dumps(
+        _normal(value), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+    ).encode()
 
 
-def link_hash(*, seq: int, at: datetime, kind: str, subject: str, payload: Mapping[str, object], prev: str) -> ChainHash:
+def link_hash(
+    *, seq: int, at: datetime, kind: str, subject: str, payload: Mapping[str, object], prev: str
+) -> ChainHash:
     """The hash of one row, 64 hex digits, from its own content and the hash of the row before."""
     content = {"at": written_moment(at), "kind": kind, "payload": payload, "prev": prev, "seq": seq, "subject": subject}
     return ChainHash(hashlib.sha256(canonical_json(content)).hexdigest())
@@ -89,4 +93,6 @@ def _normal(value: object) -> object:
         return {unicodedata.normalize("NFC", key): _normal(each) for key, each in value.items()}
     if isinstance(value, (list, tuple)):
         return [_normal(each) for each in value]
-    raise InvalidPayload(f"A payload holds text, whole numbers, yes and no, lists and names; not {type(value).__name__}. Write it as text.")
+    raise InvalidPayload(
+        f"A payload holds text, whole numbers, yes and no, lists and names; not {type(value).__name__}. Write it as text."
+    )

@@ -16,7 +16,9 @@ def format_number(prefix: str, year: int, counter: int, width: int = 3) -> Paper
     The prefix is at most 10 capital letters, digits, hyphens or slashes and may be empty. Counters begin at 1.
     """
     if not re.fullmatch(r"[A-Z0-9/-]{0,10}", prefix):
-        raise InvalidNumber(f"“{prefix}” cannot start a number. Use up to 10 capital letters, digits, hyphens or slashes.")
+        raise InvalidNumber(
+            f"“{prefix}” cannot start a number. Use up to 10 capital letters, digits, hyphens or slashes."
+        )
     if counter < 1 or not 1000 <= year <= 9999:
         raise InvalidNumber("A number needs a year of four digits and a counter of 1 or more.")
     return PaperNumber(f"{prefix}{year}-{counter:0{width}d}")

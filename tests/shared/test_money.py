@@ -6,13 +6,20 @@ from hypothesis import strategies as st
 
 from shared.money import CurrencyMix, InvalidMoney, InvalidShare, Money, round_money, share, total
 
-cents = st.integers(-10**9, 10**9).map(lambda each: Money(D(each) / 100, "EUR"))
+cents = st.integers(-(10**9), 10**9).map(lambda each: Money(D(each) / 100, "EUR"))
 weights = st.lists(st.integers(0, 1000).map(D), min_size=1, max_size=8).filter(any)
 
 
 @pytest.mark.parametrize(
     ("exact", "rounded"),
-    [("2.665", "2.67"), ("-2.665", "-2.67"), ("0.105", "0.11"), ("0.1049999", "0.10"), ("-0.004", "0.00"), ("7", "7.00")],
+    [
+        ("2.665", "2.67"),
+        ("-2.665", "-2.67"),
+        ("0.105", "0.11"),
+        ("0.1049999", "0.10"),
+        ("-0.004", "0.00"),
+        ("7", "7.00"),
+    ],
 )
 def test_half_a_cent_goes_away_from_zero(exact: str, rounded: str) -> None:
     assert str(round_money(D(exact))) == rounded

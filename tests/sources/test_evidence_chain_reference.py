@@ -27,7 +27,10 @@ def rows() -> list[ChainRow]:
 def test_the_two_reference_rows_have_their_reference_hashes() -> None:
     assert BEGINNING == "0" * 64
     for row in rows():
-        assert link_hash(seq=row.seq, at=row.at, kind=row.kind, subject=row.subject, payload=row.payload, prev=row.prev) == row.hash
+        assert (
+            link_hash(seq=row.seq, at=row.at, kind=row.kind, subject=row.subject, payload=row.payload, prev=row.prev)
+            == row.hash
+        )
     assert first_misfit(rows()) is None
 
 

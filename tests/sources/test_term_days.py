@@ -18,7 +18,9 @@ from shared.dates import PaymentReading, add_months, last_day_of_term, payment_d
         (date(2027, 1, 31), 1, date(2027, 2, 28), date(2027, 3, 1)),
     ],
 )
-def test_the_last_day_of_a_term_is_the_day_before_its_anniversary(first: date, months: int, last: date, no_use_from: date) -> None:
+def test_the_last_day_of_a_term_is_the_day_before_its_anniversary(
+    first: date, months: int, last: date, no_use_from: date
+) -> None:
     assert last_day_of_term(first, months) == last
     assert add_months(first, months) == no_use_from
 

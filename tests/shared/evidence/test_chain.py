@@ -5,7 +5,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shared.evidence.chain import BEGINNING, ChainRow, InvalidPayload, canonical_json, concealing_hash, first_misfit, holds_head, link_hash
+from shared.evidence.chain import (
+    BEGINNING,
+    ChainRow,
+    InvalidPayload,
+    canonical_json,
+    concealing_hash,
+    first_misfit,
+    holds_head,
+    link_hash,
+)
 
 AT = datetime(2027, 3, 1, 9, 0, 0, tzinfo=UTC)
 json_values = st.recursive(
@@ -19,7 +28,14 @@ def chain(count: int) -> list[ChainRow]:
     rows: list[ChainRow] = []
     for seq in range(1, count + 1):
         prev = rows[-1].hash if rows else BEGINNING
-        facts = {"seq": seq, "at": AT + timedelta(minutes=seq), "kind": "shown", "subject": "release:7", "payload": {"page": seq}, "prev": prev}
+        facts = {
+            "seq": seq,
+            "at": AT + timedelta(minutes=seq),
+            "kind": "shown",
+            "subject": "release:7",
+            "payload": {"page": seq},
+            "prev": prev,
+        }
         rows.append(ChainRow(**facts, hash=link_hash(**facts)))  # type: ignore[arg-type]
     return rows
 
@@ -81,7 +97,9 @@ def test_the_same_moment_in_another_zone_is_the_same_row() -> None:
 
 
 def test_two_spellings_of_one_letter_are_one() -> None:
-    assert canonical_json({"note": "Ku\u0308che"}) == canonical_json({"note": "K\u00fcche"}) == '{"note":"Küche"}'.encode()
+    assert (
+        canonical_json({"note": "Ku\u0308che"}) == canonical_json({"note": "K\u00fcche"}) == '{"note":"Küche"}'.encode()
+    )
 
 
 @given(json_values)
