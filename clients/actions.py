@@ -1,0 +1,119 @@
+"""What can be done to clients, persons and kitchens."""
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from clients.models import Client, ClientPerson, Kitchen, KitchenHours, KitchenWindow, Person
+from shared.edits import save_edit
+
+PARTS = ("orders", "approves", "pays", "cooks")
+
+
+@transaction.atomic
+def add_client(*, name: str, contact: Mapping[str, Any] | None = None, **fields: Any) -> Client:
+    """A new client. ``contact`` is its first person: name, email and so on; that person orders, approves and pays until told otherwise."""
+    client = Client.objects.create(name=name, **fields)
+    if contact and contact.get("name"):
+        contact = {"language": client.language, **contact}
+        add_person(client=client, parts={"orders": True, "approves": True, "pays": True}, **contact)
+    return client
+
+
+@transaction.atomic
+def change_client(client: Client, *, fields: Iterable[str], version: int) -> Client:
+    """Saves the changed ``fields`` already set on ``client``. Raises ``EditedMeanwhile``."""
+    return save_edit(client, fields, version=version)
+
+
+def archive_client(client: Client, *, at: datetime) -> None:
+    """Takes a client off the lists; everything made for them stays."""
+    Client.objects.filter(pk=client.pk, archived_at=None).update(archived_at=at)
+    client.refresh_from_db()
+
+
+def bring_back_client(client: Client) -> None:
+    """Puts an archived client on the lists again."""
+    Client.objects.filter(pk=client.pk).update(archived_at=None)
+    client.refresh_from_db()
+
+
+@transaction.atomic
+def add_person(
+    *, name: str, client: Client | None = None, parts: Mapping[str, bool] | None = None, **fields: Any
+) -> Person:
+    """A new person; with ``client`` also their ``parts`` there (orders, approves, pays, cooks)."""
+    person = Person.objects.create(name=name, **fields)
+    if client is not None:
+        set_parts(client, person=person, parts=parts or {})
+    return person
+
+
+@transaction.atomic
+def change_person(person: Person, *, fields: Iterable[str], version: int) -> Person:
+    """Saves the changed ``fields`` already set on ``person``. Raises ``EditedMeanwhile``."""
+    return save_edit(person, fields, version=version)
+
+
+def set_parts(client: Client, *, person: Person, parts: Mapping[str, bool]) -> ClientPerson:
+    """Says what a person does for a client; what is not named they don't do."""
+    row, _ = ClientPerson.objects.update_or_create(
+        client=client, person=person, defaults={part: bool(parts.get(part)) for part in PARTS}
+    )
+    return row
+
+
+def leave_client(client: Client, *, person: Person) -> None:
+    """The person no longer works for the client. Shoots and papers keep their name."""
+    ClientPerson.objects.filter(client=client, person=person).delete()
+
+
+@transaction.atomic
+def add_kitchen(
+    *,
+    name: str,
+    client: Client | None = None,
+    windows: Iterable[Mapping[str, Any]] = (),
+    hours: Iterable[Mapping[str, Any]] = (),
+    **fields: Any,
+) -> Kitchen:
+    """A new kitchen with its windows and free hours; without a client it is the studio's own."""
+    kitchen = Kitchen.objects.create(name=name, client=client, **fields)
+    _write_lines(kitchen, windows, hours)
+    return kitchen
+
+
+@transaction.atomic
+def change_kitchen(
+    kitchen: Kitchen,
+    *,
+    fields: Iterable[str],
+    version: int,
+    windows: Iterable[Mapping[str, Any]],
+    hours: Iterable[Mapping[str, Any]],
+) -> Kitchen:
+    """Saves the changed ``fields`` already set on ``kitchen`` and its lists as a whole. Raises ``EditedMeanwhile``."""
+    save_edit(kitchen, fields, version=version)
+    kitchen.windows.all().delete()
+    kitchen.free_hours.all().delete()
+    _write_lines(kitchen, windows, hours)
+    return kitchen
+
+
+def archive_kitchen(kitchen: Kitchen, *, at: datetime) -> None:
+    """Takes a kitchen off the lists; the shoots there stay."""
+    Kitchen.objects.filter(pk=kitchen.pk, archived_at=None).update(archived_at=at)
+    kitchen.refresh_from_db()
+
+
+def bring_back_kitchen(kitchen: Kitchen) -> None:
+    """Puts an archived kitchen on the lists again."""
+    Kitchen.objects.filter(pk=kitchen.pk).update(archived_at=None)
+    kitchen.refresh_from_db()
+
+
+def _write_lines(kitchen: Kitchen, windows: Iterable[Mapping[str, Any]], hours: Iterable[Mapping[str, Any]]) -> None:
+    KitchenWindow.objects.bulk_create(KitchenWindow(kitchen=kitchen, **each) for each in windows)
+    KitchenHours.objects.bulk_create(KitchenHours(kitchen=kitchen, **each) for each in hours)

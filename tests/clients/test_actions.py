@@ -1,0 +1,97 @@
+from datetime import UTC, datetime, time
+
+import pytest
+
+from clients.actions import (
+    add_client,
+    add_kitchen,
+    add_person,
+    archive_client,
+    archive_kitchen,
+    bring_back_client,
+    bring_back_kitchen,
+    change_client,
+    change_kitchen,
+    change_person,
+    leave_client,
+    set_parts,
+)
+from clients.models import Person
+from shared.edits import EditedMeanwhile
+from tests.factories.clients import ClientFactory, KitchenFactory, PersonFactory
+
+pytestmark = pytest.mark.django_db
+AT = datetime(2026, 10, 28, 9, tzinfo=UTC)
+WINDOW = {"name": "Courtyard", "bearing_degrees": 350, "width_cm": 120, "height_cm": 160}
+MORNING = {"weekday": 0, "from_time": time(9), "until_time": time(15)}
+
+
+def test_a_new_client_comes_with_the_person_who_orders():
+    client = add_client(
+        name="Walnut Lantern", language="de", contact={"name": "Maro Lantadze", "email": "maro@walnut-lantern.example"}
+    )
+    part = client.parts.get()
+    assert (part.person.name, part.person.language) == ("Maro Lantadze", "de")
+    assert part.words == ["orders", "approves", "pays"]
+
+
+def test_a_client_without_a_contact_is_a_client_too():
+    client = add_client(name="Kvernmoor Mill", contact={"name": "", "email": ""})
+    assert not Person.objects.exists()
+    assert client.pk
+
+
+def test_an_archived_client_can_be_brought_back():
+    client = ClientFactory()
+    archive_client(client, at=AT)
+    assert client.archived_at == AT
+    bring_back_client(client)
+    assert client.archived_at is None
+
+
+def test_two_people_who_edit_one_client_do_not_overwrite_each_other():
+    client = ClientFactory(name="Walnut Lantern")
+    client.city = "Lindhafen"
+    change_client(client, fields=["city"], version=1)
+    with pytest.raises(EditedMeanwhile):
+        change_client(client, fields=["city"], version=1)
+
+
+def test_parts_are_said_anew_as_a_whole():
+    client, person = ClientFactory(), PersonFactory()
+    set_parts(client, person=person, parts={"orders": True, "cooks": True})
+    set_parts(client, person=person, parts={"cooks": True})
+    assert client.parts.get().words == ["cooks"]
+    leave_client(client, person=person)
+    assert not client.parts.exists()
+    assert Person.objects.filter(pk=person.pk).exists()
+
+
+def test_a_person_can_be_known_without_a_client():
+    person = add_person(name="Ivo Pellander")
+    assert not person.parts.exists()
+    person.phone = "+49 30 5550188"
+    assert change_person(person, fields=["phone"], version=1).version == 2
+
+
+def test_a_kitchen_keeps_its_windows_and_free_hours():
+    kitchen = add_kitchen(name="Lampwick Lane 4", client=ClientFactory(), windows=[WINDOW], hours=[MORNING])
+    assert kitchen.windows.get().bearing_degrees == 350
+    change_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[MORNING, {**MORNING, "weekday": 2}])
+    assert (kitchen.windows.count(), kitchen.free_hours.count()) == (0, 2)
+
+
+def test_a_stale_kitchen_form_leaves_the_windows_alone():
+    kitchen = add_kitchen(name="Own studio", windows=[WINDOW])
+    change_kitchen(kitchen, fields=["name"], version=1, windows=[WINDOW], hours=[])
+    with pytest.raises(EditedMeanwhile):
+        change_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[])
+    assert kitchen.windows.count() == 1
+
+
+def test_a_kitchen_can_be_archived_and_brought_back():
+    kitchen = KitchenFactory()
+    archive_kitchen(kitchen, at=AT)
+    assert kitchen.archived_at == AT
+    bring_back_kitchen(kitchen)
+    assert kitchen.archived_at is None
