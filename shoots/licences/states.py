@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 
@@ -57,3 +57,8 @@ def acts_as(state: State, left: State) -> State:
 def uncovered_days(old_until: date | None, new_from: date) -> int:
     """Days between the end of a licence and the first day of its renewal on which nothing is covered; 0 when they join."""
     return 0 if old_until is None else max(0, (new_from - old_until).days)
+
+
+def lapse_day(due: date, days: int) -> date:
+    """The first day an unpaid licence covers no more, `days` after the due day: due 15 Dec, 14 days, lapses on 30 Dec."""
+    return due + timedelta(days=days + 1)
