@@ -1,0 +1,21 @@
+from shoots.plan.queries import allergen_words, cue_words, kitchen_lexicon
+
+
+def test_the_lexicon_names_seventy_three_actions_with_cues_of_the_closed_list():
+    actions = kitchen_lexicon().actions
+    assert len(actions) == 73
+    assert {cue for action in actions for cue in action.cues} <= set(cue_words())
+
+
+def test_there_are_sixteen_cues_in_six_languages():
+    assert len(cue_words()) == 16
+    assert cue_words()["hold"].words == {"en": "hold still", "de": "so halten", "fr": "ne bougez plus", "es": "mantén así", "it": "tieni così", "sv": "håll still"}  # fmt: skip
+
+
+def test_the_fourteen_allergens_stand_in_the_order_of_annex_ii():
+    """Regulation (EU) No 1169/2011, Annex II, points 1 to 14; nine of them are on the US list (FALCPA 2004, FASTER Act 2021)."""
+    allergens = allergen_words().allergens
+    assert [allergen.annex_ii for allergen in allergens] == list(range(1, 15))
+    assert {allergen.us for allergen in allergens} - {""} == {
+        "wheat", "crustacean shellfish", "eggs", "fish", "peanuts", "soybeans", "milk", "tree nuts", "sesame",
+    }  # fmt: skip
