@@ -2,4 +2,7 @@
 
 from django.urls import URLPattern, URLResolver
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from shared.access.urls import urlpatterns as access
+from shared.outbox.urls import urlpatterns as outbox
+
+urlpatterns: list[URLPattern | URLResolver] = [*access, *outbox]

@@ -4,6 +4,7 @@ import smtplib
 import ssl
 from dataclasses import dataclass
 from datetime import datetime
+from email import charset
 from email.utils import formataddr
 from urllib.parse import unquote, urlsplit
 
@@ -18,6 +19,9 @@ from shared.outbox.models import Message
 LINK_MARK = "{private link}"
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 PATIENCE_SECONDS = 60
+# Seven bits on the way, whatever servers it passes: UTF-8 as quoted-printable (RFC 2045 section 6.7).
+PRINTABLE = charset.Charset("utf-8")
+PRINTABLE.body_encoding = charset.QP
 
 
 class MailRefused(Refusal):
@@ -69,6 +73,7 @@ def post_message(message: Message, *, at: datetime) -> None:
         # The same for every try of one message, so that a repeat can be told as one.
         headers={"Message-ID": f"<{message.pk}@{profile.email.rpartition('@')[2]}>"},
     )
+    letter.encoding = PRINTABLE
     for file in message.attachments.all():
         letter.attach(file.name, file.read_bytes(), file.media_type)
     try:

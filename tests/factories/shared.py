@@ -49,6 +49,8 @@ class BusinessProfileFactory(DjangoModelFactory[BusinessProfile]):
     exemption_wording_de = "Kein Ausweis von Umsatzsteuer: Kleinunternehmer nach § 19 UStG."
 
 
-def kept_file(data: bytes = b"%PDF-1.7 drawn for a test", *, name: str = "paper.pdf", kind: str = "test", **also: Any) -> StoredFile:
+def kept_file(
+    data: bytes = b"%PDF-1.7 drawn for a test", *, name: str = "paper.pdf", kind: str = "test", **also: Any
+) -> StoredFile:
     """A file that is really on the disk."""
     return keep_file(data, name=name, kind=kind, at=also.pop("at", EARLY), **also)
