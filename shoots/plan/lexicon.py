@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
+LONGEST_STEP = 10_000  # signs of a step that are searched; a longer one is no step
+_LOOK_BACK = 60  # words before a verb that may decide whether it is one
 REPEATS = ("free", "keep", "many", "once")
 
 
@@ -120,6 +122,9 @@ def read_cues(table: Mapping[str, object]) -> dict[str, Cue]:
 
 def find_actions(text: str, lexicon: Lexicon) -> tuple[Found, ...]:
     """The actions in a step, in order, each once. Past participles never count; a word counts as a verb only where a verb can stand."""
+    text = text[:LONGEST_STEP]
+    if len(text.lower()) != len(text):  # a few letters grow when lowered, and places would shift
+        text = text.lower()
     lowered = re.sub(r"https?://\S+|<[^<>]*>", lambda found: " " * len(found[0]), text.lower())
     taken: list[tuple[int, int]] = []
     found: list[Found] = []
@@ -129,7 +134,7 @@ def find_actions(text: str, lexicon: Lexicon) -> tuple[Found, ...]:
             if any(start < until and end > since for since, until in taken):
                 continue
             taken.append((start, end))
-            if action_id and not _is_negated(_tokens(lowered[:start])):
+            if action_id and not _is_negated(_tokens(lowered[max(0, start - 80) : start])):
                 found.append(Found(action_id, text[start:end], start))
     tokens = _tokens(lowered)
     index = 0
@@ -290,10 +295,10 @@ def _stands_as_verb(form: _Form, tokens: Sequence[_Token], index: int) -> bool:
     size = len(form.words)
     if tuple(token.text for token in tokens[index : index + size]) != form.words:
         return False
-    before = [token.text for token in tokens[:index]]
+    before = [token.text for token in tokens[max(0, index - _LOOK_BACK) : index]]
     after = [token.text for token in tokens[index + size : index + size + 2]]
     clause = _clause(before)
-    if _is_negated(tokens[:index]):
+    if _is_negated(tokens[max(0, index - 3) : index]):
         return False
     following = after[0] if after else "."
     if size == 1 and following in _NEVER_BEFORE.get(form.words[0], ()):

@@ -13,7 +13,8 @@ from fractions import Fraction
 
 from shoots.plan.plain_text import Pasted
 
-_SCRIPT = re.compile(r"<script[^>]*application/ld\+json[^>]*>(.*?)</script\s*>", re.IGNORECASE | re.DOTALL)
+_SCRIPT = re.compile(r"<script\b[^<>]{0,300}>", re.IGNORECASE)
+_SCRIPT_END = re.compile(r"</script", re.IGNORECASE)
 _DURATION = re.compile(
     r"^P(?:(?P<d>\d+(?:\.\d+)?)D)?(?:T(?:(?P<h>\d+(?:\.\d+)?)H)?(?:(?P<m>\d+(?:\.\d+)?)M)?(?:(?P<s>\d+(?:\.\d+)?)S)?)?$",
     re.IGNORECASE,
@@ -24,7 +25,7 @@ _DEEPEST = 12
 
 def looks_structured(text: str) -> bool:
     """Is the text JSON, or a page with JSON-LD in it?"""
-    return text.lstrip()[:1] in ("{", "[") or bool(_SCRIPT.search(text))
+    return _is_json(text) or any(True for _ in _scripts(text))
 
 
 def looks_like_a_page(text: str) -> bool:
@@ -34,7 +35,7 @@ def looks_like_a_page(text: str) -> bool:
 
 def sort_structured(text: str) -> Pasted | None:
     """The lines of the first Recipe in the JSON-LD; None if there is JSON but no Recipe. Raises ValueError when nothing is JSON."""
-    blocks = _SCRIPT.findall(text) if text.lstrip()[:1] not in ("{", "[") else [text]
+    blocks = [text] if _is_json(text) else list(_scripts(text))
     node: dict[str, object] | None = None
     faults = 0
     for block in blocks:
@@ -57,6 +58,22 @@ def duration_minutes(text: str) -> int | None:
     days, hours, minutes, seconds = (Fraction(found[key] or 0) for key in "dhms")
     total = days * 1440 + hours * 60 + minutes + seconds / 60
     return int(total + Fraction(1, 2)) or None
+
+
+def _scripts(text: str) -> Iterator[str]:
+    """What stands in the page's scripts of recipe data; walks the text once, however broken it is."""
+    place = 0
+    while opened := _SCRIPT.search(text, place):
+        closed = _SCRIPT_END.search(text, opened.end())
+        if closed is None:
+            return
+        if "application/ld+json" in opened[0].lower():
+            yield text[opened.end() : closed.start()]
+        place = closed.end()
+
+
+def _is_json(text: str) -> bool:
+    return bool(re.match(r"\s*(?:\{|\[\s*\{)", text))
 
 
 def _recipes(value: object, depth: int = 0) -> Iterator[dict[str, object]]:

@@ -101,3 +101,7 @@ def test_any_text_is_read_or_refused_in_words(text):
     except InvalidRecipe as refusal:
         title = str(refusal)
     assert title
+
+
+def test_a_bracket_at_the_start_does_not_make_it_data():
+    assert read_recipe("[Soup] for cold days\nMethod\nBoil the water.").title == "[Soup] for cold days"
