@@ -1,0 +1,346 @@
+"""The usage-fee card: what each class, medium, territory, month, copy and picture weighs; and whether a card is fair.
+
+Factors are exact fractions made from decimal strings. The trees on the card carry the prices of the codes of ``shoots.uses``.
+The rules of a fair card (no two short licences cheaper than a long one, no cheaper part than the whole): common practice, no source.
+"""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from shoots.uses.trees import InvalidTree, Node, Tree
+
+NOTHING: frozenset[str] = frozenset()
+
+
+class InvalidCard(ValueError):
+    """A card that cannot price anything. ``path`` names the faulty value."""
+
+    def __init__(self, path: str, sentence: str) -> None:
+        self.path = path
+        super().__init__(f"{path}: {sentence}" if path else sentence)
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """One code of a tree with its factor."""
+
+    code: str
+    parent: str | None
+    factor: Fraction
+    exhaustive: bool = False
+    counted: bool = False
+
+
+class PriceTree:
+    """The codes of a tree with their factors. Raises InvalidCard when they make no tree."""
+
+    def __init__(self, name: str, nodes: Collection[Priced]) -> None:
+        self.name = name
+        self.nodes = {node.code: node for node in nodes}
+        try:
+            self.tree = Tree(
+                [Node(node.code, node.parent, exhaustive=node.exhaustive, counted=node.counted) for node in nodes],
+                version=name,
+            )
+        except InvalidTree as error:
+            raise InvalidCard(f"{name}.{error.code}", str(error)) from error
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, PriceTree) and (self.name, list(self.nodes.values())) == (
+            other.name,
+            list(other.nodes.values()),
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.name, tuple(self.nodes.values())))
+
+    def factor(self, code: str) -> Fraction:
+        return self.nodes[code].factor
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A whole card. ``term`` is (months, factor) in rising months; bands are (up to, factor), the last up to None: without limit."""
+
+    base: Fraction
+    minimum: Fraction
+    step: Fraction
+    handling: Fraction
+    term: tuple[tuple[int, Fraction], ...]
+    term_perpetual: Fraction
+    exclusivity: Mapping[str, Fraction]
+    picture_bands: tuple[tuple[int | None, Fraction], ...]
+    copy_bands: tuple[tuple[int | None, Fraction], ...]
+    classes: PriceTree
+    media: PriceTree
+    territories: PriceTree
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is wrong (an error: the card is not saved) or odd (a warning) about a card, and where."""
+
+    path: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardCheck:
+    """The outcome of looking at a card. A card with errors is not saved."""
+
+    errors: tuple[Remark, ...]
+    warnings: tuple[Remark, ...]
+
+    @property
+    def is_fair(self) -> bool:
+        return not self.errors
+
+
+def check_card(card: Card, *, media: Collection[str] = NOTHING, territories: Collection[str] = NOTHING) -> CardCheck:
+    """Everything wrong and odd about a card. ``media`` and ``territories`` are codes the card must have, those of the trees in use."""
+    errors = [*_figure_errors(card), *_term_errors(card), *_band_errors(card)]
+    warnings = []
+    for tree, wanted in ((card.classes, NOTHING), (card.media, media), (card.territories, territories)):
+        errors += [
+            Remark(f"{tree.name}.{code}", "This code is in use and has no factor.")
+            for code in sorted(set(wanted) - set(tree.nodes))
+        ]
+        errors += [
+            Remark(f"{tree.name}.{node.code}", "A factor is above 0.")
+            for node in tree.nodes.values()
+            if node.factor <= 0
+        ]
+        warnings += _tree_warnings(tree)
+    return CardCheck(tuple(errors), tuple(warnings))
+
+
+def _figure_errors(card: Card) -> list[Remark]:
+    errors = [
+        Remark(name, "Enter a figure above 0.") for name in ("base", "minimum", "step") if getattr(card, name) <= 0
+    ]
+    if card.handling < 0:
+        errors.append(Remark("handling", "Enter 0 or more."))
+    if card.step > 0 and card.minimum % card.step:
+        errors.append(Remark("minimum", "The minimum must be a multiple of the step, or fees would jump past it."))
+    if set(card.exclusivity) != {"none", "trade", "picture"}:
+        errors.append(Remark("exclusivity", "Enter a factor for none, for trade and for picture."))
+    elif not 1 == card.exclusivity["none"] <= card.exclusivity["trade"] <= card.exclusivity["picture"]:
+        errors.append(
+            Remark("exclusivity", "None is 1, trade is at least 1, and picture is at least as much as trade.")
+        )
+    return errors
+
+
+def _term_errors(card: Card) -> list[Remark]:
+    points = card.term
+    if not points or points[0][0] != 0:
+        return [Remark("term", "The first point of the term is 0 months.")]
+    errors = []
+    if any(later <= earlier for (earlier, _), (later, _) in pairwise(points)):
+        return [Remark("term", "Each point has more months than the one before.")]
+    if any(factor <= 0 for _, factor in points):
+        errors.append(Remark("term", "A factor is above 0."))
+    slopes = [(after - before) / (later - earlier) for (earlier, before), (later, after) in pairwise(points)]
+    if any(slope < 0 for slope in slopes):
+        errors.append(Remark("term", "A longer term cannot weigh less than a shorter one."))
+    if any(later > earlier for earlier, later in pairwise(slopes)):
+        errors.append(
+            Remark(
+                "term",
+                "Each further month may add at most as much as the one before, or two short licences would undercut a long one.",
+            )
+        )
+    if card.term_perpetual < points[-1][1]:
+        errors.append(Remark("term_perpetual", "Use without end cannot weigh less than the longest term."))
+    return errors
+
+
+def _band_errors(card: Card) -> list[Remark]:
+    errors = []
+    for name, bands in (("picture_bands", card.picture_bands), ("copy_bands", card.copy_bands)):
+        limits = [limit for limit, _ in bands]
+        numbers = [limit for limit in limits if limit is not None]
+        if (
+            not bands
+            or limits[-1] is not None
+            or None in limits[:-1]
+            or any(a >= b for a, b in zip([0, *numbers], numbers, strict=False))
+        ):
+            errors.append(Remark(name, "Bands rise, and the last one has no limit."))
+        if any(factor <= 0 for _, factor in bands):
+            errors.append(Remark(name, "A factor is above 0."))
+    if errors:
+        return errors
+    if any(
+        later > earlier for (_, earlier), (_, later) in zip(card.picture_bands, card.picture_bands[1:], strict=False)
+    ):
+        errors.append(Remark("picture_bands", "A further picture cannot weigh more than the ones before it."))
+    if any(later < earlier for (_, earlier), (_, later) in zip(card.copy_bands, card.copy_bands[1:], strict=False)):
+        errors.append(Remark("copy_bands", "More copies cannot weigh less than fewer."))
+    limits_of_copies = [limit for limit, _ in card.copy_bands if limit is not None]
+    for index, one in enumerate(limits_of_copies):
+        for other in limits_of_copies[index:]:
+            if band_factor(card.copy_bands, one + other) > band_factor(card.copy_bands, one) + band_factor(
+                card.copy_bands, other
+            ):
+                errors.append(
+                    Remark(
+                        "copy_bands",
+                        f"{one} and {other} copies licensed apart would cost less than {one + other} together.",
+                    )
+                )
+    return errors
+
+
+def _tree_warnings(tree: PriceTree) -> list[Remark]:
+    warnings = []
+    for node in tree.nodes.values():
+        if node.parent is not None and node.factor > tree.factor(node.parent):
+            warnings.append(
+                Remark(f"{tree.name}.{node.code}", f"Dearer than {node.parent}, so this factor is never used.")
+            )
+        children = tree.tree.children(node.code)
+        if node.exhaustive and children and node.factor > sum(tree.factor(child) for child in children):
+            warnings.append(
+                Remark(f"{tree.name}.{node.code}", "Dearer than all its parts together, so this factor is never used.")
+            )
+    return warnings
+
+
+def band_factor(bands: tuple[tuple[int | None, Fraction], ...], count: int | None) -> Fraction:
+    """The factor of the first band large enough; None counts without limit."""
+    for limit, factor in bands:
+        if limit is None or (count is not None and count <= limit):
+            return factor
+    raise InvalidCard("copy_bands", "The last band has no limit.")
+
+
+FIGURES = ("base", "minimum", "step", "handling", "term_perpetual")
+
+
+def card_data(card: Card) -> dict[str, object]:
+    """The card as plain data for a JSON column: factors as decimal strings. ``read_card`` is its mirror."""
+    return {
+        **{name: written(getattr(card, name)) for name in FIGURES},
+        "term": [[months, written(factor)] for months, factor in card.term],
+        "exclusivity": {kind: written(factor) for kind, factor in card.exclusivity.items()},
+        "picture_bands": [[limit, written(factor)] for limit, factor in card.picture_bands],
+        "copy_bands": [[limit, written(factor)] for limit, factor in card.copy_bands],
+        **{
+            tree.name: {
+                node.code: {
+                    "parent": node.parent,
+                    "factor": written(node.factor),
+                    "exhaustive": node.exhaustive,
+                    "counted": node.counted,
+                }
+                for node in tree.nodes.values()
+            }
+            for tree in (card.classes, card.media, card.territories)
+        },
+    }
+
+
+def read_card(given: object) -> Card:
+    """A card from plain data. Unknown names, wrong types and floats are refused by InvalidCard with the path of the faulty value."""
+    names = {*FIGURES, "term", "exclusivity", "picture_bands", "copy_bands", "classes", "media", "territories"}
+    card = _names(given, "card", names)
+    return Card(
+        **{name: _factor(card[name], name) for name in FIGURES},
+        term=tuple((_whole(months, "term"), factor) for months, factor in _pairs(card["term"], "term")),
+        exclusivity={
+            kind: _factor(factor, f"exclusivity.{kind}")
+            for kind, factor in _names(card["exclusivity"], "exclusivity", {"none", "trade", "picture"}).items()
+        },
+        picture_bands=_bands(card["picture_bands"], "picture_bands"),
+        copy_bands=_bands(card["copy_bands"], "copy_bands"),
+        classes=_tree(card["classes"], "classes"),
+        media=_tree(card["media"], "media"),
+        territories=_tree(card["territories"], "territories"),
+    )
+
+
+def written(value: Fraction) -> str:
+    """An exact figure as text: a decimal when it ends, else numerator/denominator."""
+    rest, places = value.denominator, 0
+    for prime in (2, 5):
+        while rest % prime == 0:
+            rest //= prime
+            places += 1
+    if rest != 1:
+        return f"{value.numerator}/{value.denominator}"
+    digits = f"{abs(value.numerator) * 10**places // value.denominator:0{places + 1}d}"
+    text = (
+        f"{digits[: len(digits) - places]}.{digits[len(digits) - places :]}".rstrip("0").rstrip(".")
+        if places
+        else digits
+    )
+    return f"-{text}" if value < 0 else text
+
+
+def _names(given: object, path: str, names: Collection[str]) -> Mapping[str, object]:
+    if not isinstance(given, Mapping):
+        raise InvalidCard(path, "This is a group of named values.")
+    for name in given:
+        if name not in names:
+            raise InvalidCard(f"{path}.{name}", "This name is not known here.")
+    for name in sorted(names):
+        if name not in given:
+            raise InvalidCard(f"{path}.{name}", "This value is missing.")
+    return given
+
+
+def _factor(given: object, path: str) -> Fraction:
+    if not isinstance(given, str):
+        raise InvalidCard(path, "Write figures as text, for example “1.2”.")
+    try:
+        return Fraction(given)
+    except (ValueError, ZeroDivisionError):
+        raise InvalidCard(path, f"“{given}” is not a figure.") from None
+
+
+def _whole(given: object, path: str) -> int:
+    if not isinstance(given, int) or isinstance(given, bool):
+        raise InvalidCard(path, "This is a whole number.")
+    return given
+
+
+def _pairs(given: object, path: str) -> list[tuple[object, Fraction]]:
+    if not isinstance(given, list | tuple):
+        raise InvalidCard(path, "This is a list of pairs.")
+    pairs = []
+    for index, pair in enumerate(given):
+        if not isinstance(pair, list | tuple) or len(pair) != 2:
+            raise InvalidCard(f"{path}[{index}]", "This is a pair.")
+        pairs.append((pair[0], _factor(pair[1], f"{path}[{index}][1]")))
+    return pairs
+
+
+def _bands(given: object, path: str) -> tuple[tuple[int | None, Fraction], ...]:
+    return tuple((None if limit is None else _whole(limit, path), factor) for limit, factor in _pairs(given, path))
+
+
+def _tree(given: object, name: str) -> PriceTree:
+    if not isinstance(given, Mapping) or not given:
+        raise InvalidCard(name, "This is a group of codes.")
+    nodes = []
+    for code, values in given.items():
+        path = f"{name}.{code}"
+        marks = {"exhaustive": False, "counted": False, **values} if isinstance(values, Mapping) else values
+        node = _names(marks, path, {"parent", "factor", "exhaustive", "counted"})
+        if not isinstance(node["parent"], str | None) or not all(
+            isinstance(node[mark], bool) for mark in ("exhaustive", "counted")
+        ):
+            raise InvalidCard(path, "A parent is a code or nothing; marks are true or false.")
+        nodes.append(
+            Priced(
+                str(code),
+                node["parent"],
+                _factor(node["factor"], path),
+                bool(node["exhaustive"]),
+                bool(node["counted"]),
+            )
+        )
+    return PriceTree(name, nodes)
