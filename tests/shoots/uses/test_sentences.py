@@ -1,0 +1,215 @@
+import string
+from datetime import date
+from itertools import product
+
+import pytest
+
+from shared.words.formats import plain_spaces
+from shoots.uses import sentences
+from shoots.uses.intended import Begins, Exclusivity
+from shoots.uses.sentences import (
+    TEXTS,
+    LicenceWords,
+    classes_in_words,
+    days_in_words,
+    licence_paragraph,
+    licence_sentences,
+    media_in_words,
+    territories_in_words,
+    territory_choices,
+    use_sentence,
+)
+from shoots.uses.territory_tree import TERRITORIES, expand_groups
+
+OWN = {
+    "licensee": "Walnut Lantern",
+    "classes": frozenset({"advertising"}),
+    "media": frozenset({"web.own", "web.social"}),
+    "territories": frozenset({"DE"}),
+}
+
+
+def said(language="en", **facts):
+    return [plain_spaces(each) for each in licence_sentences(LicenceWords(**{**OWN, **facts}), language)]
+
+
+def head(language="en", **facts):
+    return plain_spaces(use_sentence(LicenceWords(**{**OWN, **facts}), language))
+
+
+def test_own_promotion_is_said_first_and_prints_the_first_and_the_last_day():
+    dated = {"use_from": date(2026, 12, 1), "use_until": date(2028, 12, 1)}
+    assert head(**dated) == (
+        "Own promotion of Walnut Lantern: website and social media, aimed at Germany, "
+        "from 1 Dec 2026 to 30 Nov 2028 (last day), not exclusive."
+    )
+    assert head("de", **dated) == (
+        "Eigenwerbung von Walnut Lantern: Website und soziale Medien, Zielmarkt: Deutschland, "
+        "vom 1. Dez. 2026 bis 30. Nov. 2028 (letzter Tag), nicht ausschließlich."
+    )
+
+
+def test_a_term_from_31_january_ends_on_28_february():
+    assert "to 28 Feb 2027 (last day)" in head(use_from=date(2027, 1, 31), use_until=date(2027, 3, 1))
+
+
+def test_an_unplaced_licence_says_from_what_its_months_count():
+    assert head(months=24, begins=Begins.ON_DELIVERY).endswith("for 24 months from delivery, not exclusive.")
+    assert head(months=1, begins=Begins.ON_PAYMENT).endswith("for 1 month from payment, not exclusive.")
+    assert head(months=12, counts_from="first_use").endswith("for 12 months from first use, not exclusive.")
+    assert head().endswith("without an end date, not exclusive.")
+    assert head("de", months=24).endswith("Dauer: 24 Monate ab Lieferung, nicht ausschließlich.")
+
+
+def test_other_use_names_its_classes_and_print_is_granted_in_a_place():
+    assert head(
+        licensee="Spoon & Lamp",
+        classes=frozenset({"editorial"}),
+        media=frozenset({"print.editorial"}),
+        territories=frozenset({"NL", "GB", "DE"}),
+        use_from=date(2027, 3, 1),
+    ) == (
+        "Editorial use by Spoon & Lamp: magazines and books, in Germany, the United Kingdom and the Netherlands, "
+        "from 1 Mar 2027 without an end date, not exclusive."
+    )
+
+
+def test_the_world_is_said_as_worldwide():
+    assert "worldwide" in head(territories=frozenset({"world"}), months=6)
+    assert "weltweit" in head("de", territories=frozenset({"world"}), months=6)
+    assert not any("border" in each for each in said(territories=frozenset({"world"})))
+
+
+def test_a_website_has_no_border_and_the_paper_says_so():
+    assert any(each.startswith("A website has no border") and "other media" not in each for each in said())
+    mixed = said(media=frozenset({"web.own", "print.menu"}))
+    assert any("the territory limits all other media" in each for each in mixed)
+    assert not any("border" in each for each in said(media=frozenset({"print.menu"})))
+
+
+@pytest.mark.parametrize(
+    ("facts", "sentence"),
+    [
+        (
+            {"exclusivity": Exclusivity.PICTURE, "exclusive_until": date(2027, 3, 1)},
+            "For this use nobody else is granted these pictures up to and including 28 Feb 2027.",
+        ),
+        (
+            {"exclusivity": Exclusivity.PICTURE, "exclusive_months": 1},
+            "For this use nobody else is granted these pictures in the first 1 month.",
+        ),
+        (
+            {"exclusivity": Exclusivity.TRADE, "trade": "bakery"},
+            "For this use no other firm of the same trade (bakery) is granted these pictures during the term.",
+        ),
+        (
+            {"exclusivity": Exclusivity.TRADE},
+            "For this use no other firm of the same trade (not named) is granted these pictures during the term.",
+        ),
+        ({"copies": 900}, "Up to 900 copies may be made."),
+        ({"copies": 1}, "Up to one copy may be made."),
+        ({"are_copies_unlimited": True}, "The number of copies is not limited."),
+        ({"credit_line": "Tindra Aldermoor"}, "Credit line: Tindra Aldermoor."),
+        ({"picture_count": 1}, "It covers one picture."),
+        ({"picture_count": 12}, "It covers 12 pictures."),
+        ({"picture_names": ("WL-1", "WL-2")}, "It covers these pictures: WL-1 and WL-2."),
+        ({"begins": Begins.ON_PAYMENT}, "Use may begin when the fee is paid."),
+        (
+            {"begins": Begins.ON_DELIVERY, "lapse_days": 14},
+            (
+                "Use may begin on delivery. It lapses if the fee is not paid within 14 days after the due date, "
+                "and may go on once it is paid."
+            ),
+        ),
+        (
+            {"begins": Begins.ON_DELIVERY, "lapses_on": date(2026, 12, 30)},
+            (
+                "Use may begin on delivery. If the fee is not paid by then, the last day of use is 29 Dec 2026; "
+                "use may go on once it is paid."
+            ),
+        ),
+        ({"begins": Begins.ON_DATE, "begins_on": date(2027, 1, 4)}, "Use may begin on 4 Jan 2027."),
+        ({"licensor": "Tindra Aldermoor"}, "Every right not named here stays with Tindra Aldermoor."),
+    ],
+)
+def test_each_term_has_its_own_sentence(facts, sentence):
+    assert sentence in said(**facts)
+
+
+def test_what_is_not_said_needs_no_sentence():
+    plain = said()
+    assert not any("cop" in each and "may be made" in each for each in plain)
+    assert not any(each.startswith(("Credit", "It covers", "Use may begin")) for each in plain)
+    assert not any(each.startswith("After the last day") for each in plain)
+    assert any(each.startswith("After the last day") for each in said(months=12))
+    assert any(each.startswith("Not included") for each in plain)
+
+
+def test_a_frozen_group_stands_by_its_name_with_its_day_and_number():
+    codes, groups = expand_groups(["EU", "CH"], on=date(2027, 3, 1))
+    facts = {"territories": codes, "groups": groups, "media": frozenset({"print.menu"}), "months": 12}
+    assert ", in the European Union and Switzerland, " in head(**facts)
+    assert "Groups of countries are fixed: EU as on 1 Mar 2027: 27 countries." in said(**facts)
+    assert "Ländergruppen stehen fest: EU mit Stand 1. März 2027: 27 Länder." in said("de", **facts)
+
+
+def test_the_rest_of_a_node_has_words():
+    assert media_in_words(["web.own", "print/rest"], "en") == "website and other print"
+    assert territories_in_words(["south_america/rest"], "en") == "elsewhere in South America"
+    assert territories_in_words(["europe/rest"], "de") == "übriges Europa"
+    assert territories_in_words(["world/rest"], "en") == "elsewhere in the world"
+    assert classes_in_words(["stock", "editorial"], "de") == "redaktionelle Nutzung und Verkauf über Bildarchive"
+
+
+def test_days_are_said_with_both_ends():
+    assert plain_spaces(days_in_words(date(2027, 1, 1), date(2027, 3, 1), "en")) == "1 Jan 2027 to 28 Feb 2027"
+    assert plain_spaces(days_in_words(date(2027, 1, 1), None, "de")) == "ab 1. Jan. 2027"
+
+
+def test_every_territory_can_be_chosen_by_name():
+    choices = territory_choices("en")
+    assert choices[0] == ("world", "world")
+    assert choices[1] == ("europe", "Europe")
+    assert sorted(code for code, _ in choices) == sorted(TERRITORIES.nodes)
+    assert all(name != code for code, name in choices if code != "world")
+
+
+def test_each_language_has_every_template_with_the_same_places():
+    places = {
+        language: {
+            key: sorted({field for _, field, _, _ in string.Formatter().parse(text) if field})
+            for key, text in texts.items()
+        }
+        for language, texts in TEXTS.items()
+    }
+    assert places["en"] == places["de"]
+
+
+def test_every_mixture_of_terms_can_be_said_in_each_language():
+    starts = [
+        {"use_from": date(2027, 3, 1), "use_until": date(2029, 3, 1)},
+        {"use_from": date(2027, 3, 1)},
+        {"months": 24},
+        {"counts_from": "first_use", "months": 3},
+        {},
+    ]
+    begins = [
+        {"begins": begin, "begins_on": date(2027, 3, 1), **lapse}
+        for begin in Begins
+        for lapse in ({}, {"lapse_days": 14}, {"lapses_on": date(2027, 5, 1)})
+    ]
+    exclusive = [
+        {"exclusivity": kind, "trade": "bakery", **until}
+        for kind in Exclusivity
+        for until in ({}, {"exclusive_until": date(2028, 3, 1)}, {"exclusive_months": 6})
+    ]
+    media = [frozenset({"web.own"}), frozenset({"print"}), frozenset({"web.own", "print"})]
+    places = [frozenset({"DE"}), frozenset({"world"})]
+    said_of = set()
+    for language, start, begin, only, medium, place in product(TEXTS, starts, begins, exclusive, media, places):
+        facts = {**OWN, **start, **begin, **only, "media": medium, "territories": place}
+        text = licence_paragraph(LicenceWords(**facts), language)
+        assert "{" not in text
+        said_of.add(text)
+    assert len(said_of) > 500
+    assert sentences.TEXTS is TEXTS
