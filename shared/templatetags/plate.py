@@ -14,6 +14,8 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language, gettext, ngettext
 
+from shared.papers import letterhead
+from shared.papers.letterhead import PaperLine
 from shared.words import chart as charts
 from shared.words import formats
 
@@ -87,6 +89,18 @@ def money(value: Decimal | None, currency: str = "EUR") -> str:
 def amount(value: Decimal | None, currency: str = "EUR") -> str:
     """2,539.84, for tables of one currency."""
     return "" if value is None else formats.plain_money(Decimal(value), currency or "EUR", _language())
+
+
+@register.filter
+def currency_head(currency: str) -> str:
+    """Euro: the head of a column of money whose cells drop the sign; the code for any other currency."""
+    return "Euro" if currency == "EUR" else currency
+
+
+@register.filter
+def with_carried(lines: tuple[PaperLine, ...]) -> list[tuple[PaperLine, Decimal]]:
+    """Each line of a paper with the sum so far."""
+    return letterhead.with_carried(tuple(lines))
 
 
 @register.filter
