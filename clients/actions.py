@@ -52,9 +52,19 @@ def add_person(
 
 
 @transaction.atomic
-def change_person(person: Person, *, fields: Iterable[str], version: int) -> Person:
-    """Saves the changed ``fields`` already set on ``person``. Raises ``EditedMeanwhile``."""
-    return save_edit(person, fields, version=version)
+def save_person(
+    person: Person, *, fields: Iterable[str], version: int, parts: Mapping[Client, Mapping[str, bool]] | None = None
+) -> Person:
+    """Saves a person as typed, new or known; ``parts`` says anew for which clients they do what, as a whole. Raises ``EditedMeanwhile``."""
+    if person.pk is None:
+        person.save()
+    else:
+        save_edit(person, fields, version=version)
+    if parts is not None:
+        ClientPerson.objects.filter(person=person).exclude(client__in=parts).delete()
+        for client, said in parts.items():
+            set_parts(client, person=person, parts=said)
+    return person
 
 
 def set_parts(client: Client, *, person: Person, parts: Mapping[str, bool]) -> ClientPerson:
@@ -86,7 +96,7 @@ def add_kitchen(
 
 
 @transaction.atomic
-def change_kitchen(
+def save_kitchen(
     kitchen: Kitchen,
     *,
     fields: Iterable[str],
@@ -94,8 +104,11 @@ def change_kitchen(
     windows: Iterable[Mapping[str, Any]],
     hours: Iterable[Mapping[str, Any]],
 ) -> Kitchen:
-    """Saves the changed ``fields`` already set on ``kitchen`` and its lists as a whole. Raises ``EditedMeanwhile``."""
-    save_edit(kitchen, fields, version=version)
+    """Saves a kitchen as typed, new or known, and its two lists as a whole. Raises ``EditedMeanwhile``."""
+    if kitchen.pk is None:
+        kitchen.save()
+    else:
+        save_edit(kitchen, fields, version=version)
     kitchen.windows.all().delete()
     kitchen.free_hours.all().delete()
     _write_lines(kitchen, windows, hours)

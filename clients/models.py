@@ -101,7 +101,9 @@ class Kitchen(Edited):
     time_zone = models.CharField(max_length=40, default="Europe/Berlin")
     distance_km = models.DecimalField(max_digits=7, decimal_places=1, null=True, blank=True)
     way_in = models.TextField(blank=True)
-    key_holder = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="kitchens_held")
+    key_holder = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="kitchens_held"
+    )
     house_rules = models.TextField(blank=True)
     hazards = models.TextField(blank=True)
     archived_at = models.DateTimeField(null=True, blank=True)
@@ -155,7 +157,9 @@ class KitchenHours(models.Model):
 
     class Meta:
         ordering = ["weekday", "from_time"]
-        constraints = [models.CheckConstraint(condition=Q(from_time__lt=F("until_time")), name="free_hours_begin_before_they_end")]
+        constraints = [
+            models.CheckConstraint(condition=Q(from_time__lt=F("until_time")), name="free_hours_begin_before_they_end")
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_weekday_display()} {self.from_time:%H:%M} to {self.until_time:%H:%M}"

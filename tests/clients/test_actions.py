@@ -11,9 +11,9 @@ from clients.actions import (
     bring_back_client,
     bring_back_kitchen,
     change_client,
-    change_kitchen,
-    change_person,
     leave_client,
+    save_kitchen,
+    save_person,
     set_parts,
 )
 from clients.models import Person
@@ -71,21 +71,21 @@ def test_a_person_can_be_known_without_a_client():
     person = add_person(name="Ivo Pellander")
     assert not person.parts.exists()
     person.phone = "+49 30 5550188"
-    assert change_person(person, fields=["phone"], version=1).version == 2
+    assert save_person(person, fields=["phone"], version=1).version == 2
 
 
 def test_a_kitchen_keeps_its_windows_and_free_hours():
     kitchen = add_kitchen(name="Lampwick Lane 4", client=ClientFactory(), windows=[WINDOW], hours=[MORNING])
     assert kitchen.windows.get().bearing_degrees == 350
-    change_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[MORNING, {**MORNING, "weekday": 2}])
+    save_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[MORNING, {**MORNING, "weekday": 2}])
     assert (kitchen.windows.count(), kitchen.free_hours.count()) == (0, 2)
 
 
 def test_a_stale_kitchen_form_leaves_the_windows_alone():
     kitchen = add_kitchen(name="Own studio", windows=[WINDOW])
-    change_kitchen(kitchen, fields=["name"], version=1, windows=[WINDOW], hours=[])
+    save_kitchen(kitchen, fields=["name"], version=1, windows=[WINDOW], hours=[])
     with pytest.raises(EditedMeanwhile):
-        change_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[])
+        save_kitchen(kitchen, fields=["name"], version=1, windows=[], hours=[])
     assert kitchen.windows.count() == 1
 
 

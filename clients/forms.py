@@ -1,0 +1,354 @@
+import zoneinfo
+from typing import Any
+
+from crispy_forms.layout import Fieldset, Layout, Row
+from django import forms
+from django.core.exceptions import ValidationError
+
+from clients.choices import country_choices, currency_choices
+from clients.compass import InvalidBearing, read_bearing
+from clients.models import Client, ClientKind, Kitchen, Person, Weekday
+from clients.queries import clients_to_choose, persons_listed
+from shared.business.checks import InvalidVatNumber, check_vat_number
+from shared.business.models import Language
+from shared.words.forms import ClockField, EditedFormMixin, SegmentSelect, SheetForm, SheetModelForm
+
+ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
+
+
+class ClientFilter(SheetForm):
+    text = forms.CharField(
+        required=False, max_length=80, label="Search", widget=forms.SearchInput(attrs={"placeholder": ""})
+    )
+    kind = forms.ChoiceField(required=False, label="Kind", choices=[("", "Any kind"), *ClientKind.choices])
+    archived = forms.ChoiceField(required=False, label="Shown", choices=ARCHIVED)
+
+
+class WordFilter(SheetForm):
+    text = forms.CharField(required=False, max_length=80, label="Search", widget=forms.SearchInput())
+
+
+class NewClientForm(SheetForm):
+    """The short way in: who they are and whom to write to. All else can be said later."""
+
+    name = forms.CharField(max_length=120, label="Name")
+    kind = forms.ChoiceField(choices=ClientKind, initial=ClientKind.RESTAURANT, label="Kind", widget=SegmentSelect)
+    city = forms.CharField(max_length=80, label="City")
+    language = forms.ChoiceField(choices=Language, label="Their papers are in", widget=SegmentSelect)
+    contact_name = forms.CharField(max_length=120, required=False, label="Contact person")
+    contact_email = forms.EmailField(required=False, label="Their e-mail")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper.layout = Layout(
+            Row("name", "city"),
+            Row("kind", "language"),
+            Row("contact_name", "contact_email", css_class="fields-2 gap-top"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        if self.cleaned_data.get("contact_email") and not self.cleaned_data.get("contact_name"):
+            self.add_error("contact_name", "Say whose e-mail address this is.")
+        return self.cleaned_data
+
+
+class ClientForm(EditedFormMixin, SheetModelForm):
+    country = forms.ChoiceField(label="Country")
+    currency = forms.ChoiceField(label="Currency of their papers")
+
+    class Meta:
+        model = Client
+        fields = [
+            "name", "legal_name", "kind", "trade", "language", "street", "postcode", "city", "country", "is_business", "vat_number",
+            "currency", "payment_days", "invoice_email", "is_order_number_required", "notes",
+        ]  # fmt: skip
+        labels = {
+            "legal_name": "Full legal name", "language": "Their papers are in", "is_business": "They buy as a business", "vat_number": "VAT number",
+            "payment_days": "Days to pay", "invoice_email": "E-mail for invoices", "is_order_number_required": "They need an order number on each invoice",
+            "street": "Street and number",
+        }  # fmt: skip
+        help_texts = {
+            "legal_name": "As it stands on invoices, if it differs from the name.",
+            "trade": "Their line of business, such as bakery or coffee. A licence exclusive in a trade shuts out firms of the same trade.",
+            "payment_days": "Empty: as the business profile says.",
+            "vat_number": "With the letters of the country first. The digits are checked here; whether it is registered, the tax office knows.",
+        }
+
+    def __init__(self, *args: Any, trades: tuple[str, ...] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.trades = trades
+        self.fields["country"].choices = country_choices("en")
+        self.fields["currency"].choices = currency_choices("en")
+        self.fields["trade"].widget.attrs["list"] = "trades"
+        self.helper.layout = Layout(
+            "version",
+            Fieldset("Who they are", Row("name", "legal_name"), Row("kind", "trade", "language", css_class="fields-3")),
+            Fieldset("Address", "street", Row("postcode", "city", "country", css_class="fields-3")),
+            Fieldset(
+                "Billing",
+                Row("vat_number", "invoice_email"),
+                Row("currency", "payment_days"),
+                "is_business",
+                "is_order_number_required",
+            ),
+            Fieldset("Notes for yourself", "notes"),
+        )
+
+    def clean_vat_number(self) -> str:
+        typed = self.cleaned_data["vat_number"]
+        try:
+            return check_vat_number(typed) if typed else ""
+        except InvalidVatNumber as error:
+            raise ValidationError(str(error)) from None
+
+    def clean_payment_days(self) -> int | None:
+        days = self.cleaned_data["payment_days"]
+        if days is not None and days > 365:
+            raise ValidationError("Enter 0 to 365 days, for example 14.")
+        return days
+
+
+PART_LABELS = {"orders": "Orders", "approves": "Approves", "pays": "Pays", "cooks": "Cooks"}
+
+
+class PartsForm(SheetForm):
+    """What a person does for a client."""
+
+    orders = forms.BooleanField(required=False, label="Orders")
+    approves = forms.BooleanField(required=False, label="Approves")
+    pays = forms.BooleanField(required=False, label="Pays")
+    cooks = forms.BooleanField(required=False, label="Cooks")
+
+    def parts(self) -> dict[str, bool]:
+        return {part: self.cleaned_data[part] for part in PART_LABELS}
+
+
+class ClientPersonForm(PartsForm):
+    """A person of a client: somebody new, or somebody already known."""
+
+    known = forms.ModelChoiceField(
+        queryset=Person.objects.none(), required=False, label="Already known", empty_label="Somebody new"
+    )
+    name = forms.CharField(max_length=120, required=False, label="Name")
+    email = forms.EmailField(required=False, label="E-mail")
+    phone = forms.CharField(max_length=40, required=False, label="Phone")
+    field_order = ["name", "email", "phone", "orders", "approves", "pays", "cooks", "known"]
+
+    def __init__(self, *args: Any, client: Client, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["known"].queryset = Person.objects.exclude(parts__client=client)
+        self.helper.layout = Layout(
+            Row("name", "known"), Row("email", "phone"), Row("orders", "approves"), Row("pays", "cooks"),
+        )  # fmt: skip
+
+    def clean(self) -> dict[str, Any]:
+        known, name = self.cleaned_data.get("known"), self.cleaned_data.get("name")
+        if not known and not name and "name" not in self.errors:
+            self.add_error("name", "Enter a name, or choose somebody already known.")
+        if known and name:
+            self.add_error("known", f"Choose {known} or enter a new name, not both.")
+        return self.cleaned_data
+
+
+class PersonForm(EditedFormMixin, SheetModelForm):
+    class Meta:
+        model = Person
+        fields = ["name", "language", "email", "phone", "note"]
+        labels = {"language": "Speaks", "email": "E-mail", "note": "Notes for yourself"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper.layout = Layout("version", Row("name", "language"), Row("email", "phone"), "note")
+
+
+class PartLineForm(PartsForm):
+    """One line of a person's form: a client and the parts there."""
+
+    client = forms.ModelChoiceField(
+        queryset=Client.objects.none(), required=False, label="Client", empty_label="No client"
+    )
+    field_order = ["client", "orders", "approves", "pays", "cooks"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["client"].queryset = Client.objects.all()
+
+
+class PartLines(forms.BaseFormSet):
+    def clean(self) -> None:
+        chosen = [
+            form.cleaned_data["client"]
+            for form in self.forms
+            if form.cleaned_data.get("client") and not form.cleaned_data.get("DELETE")
+        ]
+        if len(chosen) != len(set(chosen)):
+            raise ValidationError("A client stands here twice. Keep one line for each client.")
+
+    def parts(self) -> dict[Client, dict[str, bool]]:
+        lines = [form for form in self.forms if form.cleaned_data.get("client") and not form.cleaned_data.get("DELETE")]
+        return {form.cleaned_data["client"]: form.parts() for form in lines}
+
+    def add_fields(self, form: Any, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["DELETE"].label = "Remove this line"
+
+
+PartFormSet = forms.formset_factory(PartLineForm, formset=PartLines, extra=1, max_num=40, can_delete=True)
+
+
+class BearingField(forms.Field):
+    """Degrees from north or a point of the compass; the value is whole degrees."""
+
+    widget = forms.TextInput(attrs={"autocomplete": "off"})
+
+    def to_python(self, value: Any) -> Any:
+        try:
+            return None if value in self.empty_values else read_bearing(str(value)[:40])
+        except InvalidBearing as error:
+            raise ValidationError(str(error), code="invalid") from None
+
+
+class KitchenForm(EditedFormMixin, SheetModelForm):
+    country = forms.ChoiceField(label="Country")
+    client = forms.ModelChoiceField(
+        queryset=Client.objects.none(), required=False, label="Whose kitchen", empty_label="My own studio"
+    )
+
+    class Meta:
+        model = Kitchen
+        fields = [
+            "name", "client", "street", "postcode", "city", "country", "distance_km", "time_zone", "latitude", "longitude",
+            "way_in", "key_holder", "house_rules", "hazards",
+        ]  # fmt: skip
+        labels = {
+            "street": "Street and number", "distance_km": "Way there, km", "key_holder": "Who has the key",
+        }  # fmt: skip
+        help_texts = {
+            "latitude": "Degrees north, for example 53.55. South is negative. The sun in the windows is reckoned from it.",
+            "longitude": "Degrees east, for example 9.99. West is negative.",
+            "distance_km": "From your desk, one way.",
+            "time_zone": "For example Europe/Berlin.",
+            "way_in": "Which door, where to park, the lift, the bell.",
+            "hazards": "Hot, sharp, slippery, high, electric. What the house itself tells goes first; their rules stand above yours.",
+        }
+
+    def __init__(self, *args: Any, client: Client | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        owner_pk = self.instance.client_id or (client.pk if client else None)
+        self.fields["country"].choices = country_choices("en")
+        self.fields["client"].queryset = clients_to_choose() | Client.objects.filter(pk=owner_pk)
+        self.fields["key_holder"].queryset = persons_listed()
+        self.fields["key_holder"].empty_label = "Nobody named yet"
+        self.fields["time_zone"].widget.attrs["list"] = "time-zones"
+        self.time_zones = sorted(
+            zone for zone in zoneinfo.available_timezones() if "/" in zone and not zone.startswith("Etc/")
+        )
+        self.helper.layout = Layout(
+            "version",
+            Fieldset(
+                "The place", Row("name", "client"), "street", Row("postcode", "city", "country", css_class="fields-3")
+            ),
+            Fieldset("Getting in", Row("key_holder", "distance_km"), "way_in"),
+            Fieldset("Rules and hazards", Row("house_rules", "hazards")),
+            Fieldset("Sun and clock", Row("latitude", "longitude", "time_zone", css_class="fields-3")),
+        )
+
+    def clean_time_zone(self) -> str:
+        typed = self.cleaned_data["time_zone"].strip()
+        if typed not in zoneinfo.available_timezones():
+            raise ValidationError(f"“{typed}” is not a time zone. Choose one from the list, for example Europe/Berlin.")
+        return typed
+
+    def clean_latitude(self) -> Any:
+        return self._within("latitude", 90)
+
+    def clean_longitude(self) -> Any:
+        return self._within("longitude", 180)
+
+    def clean_distance_km(self) -> Any:
+        distance = self.cleaned_data["distance_km"]
+        if distance is not None and distance < 0:
+            raise ValidationError("Enter 0 km or more.")
+        return distance
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if (found.get("latitude") is None) != (found.get("longitude") is None) and not {"latitude", "longitude"} & set(
+            self.errors
+        ):
+            self.add_error(
+                "longitude" if found.get("longitude") is None else "latitude",
+                "Enter both numbers of the position, or neither.",
+            )
+        return found
+
+    def _within(self, name: str, most: int) -> Any:
+        degrees = self.cleaned_data[name]
+        if degrees is not None and abs(degrees) > most:
+            raise ValidationError(f"Enter degrees from −{most} to {most}.")
+        return degrees
+
+
+class WindowForm(SheetForm):
+    bearing_degrees = BearingField(required=False, label="Looks to", help_text="0 to 359 degrees, or south-west")
+    name = forms.CharField(required=False, max_length=60, label="Called")
+    width_cm = forms.IntegerField(required=False, min_value=1, max_value=5000, label="Width, cm")
+    height_cm = forms.IntegerField(required=False, min_value=1, max_value=5000, label="Height, cm")
+
+    def clean(self) -> dict[str, Any]:
+        filled = any(self.cleaned_data.get(name) for name in ("name", "width_cm", "height_cm"))
+        if filled and self.cleaned_data.get("bearing_degrees") is None and "bearing_degrees" not in self.errors:
+            self.add_error("bearing_degrees", "Say where this window looks to.")
+        return self.cleaned_data
+
+
+class HoursForm(SheetForm):
+    weekday = forms.TypedChoiceField(
+        coerce=int, empty_value=None, required=False, label="Day", choices=[("", "No day"), *Weekday.choices]
+    )
+    from_time = ClockField(required=False, label="From")
+    until_time = ClockField(required=False, label="To")
+
+    def clean(self) -> dict[str, Any]:
+        begins, ends = self.cleaned_data.get("from_time"), self.cleaned_data.get("until_time")
+        if self.errors or (self.cleaned_data.get("weekday") is None and begins is None and ends is None):
+            return self.cleaned_data
+        if self.cleaned_data.get("weekday") is None:
+            self.add_error("weekday", "Choose the day of these hours.")
+        if begins is None:
+            self.add_error("from_time", "Enter when the free hours begin.")
+        if ends is None:
+            self.add_error("until_time", "Enter when the free hours end.")
+        if begins is not None and ends is not None and ends <= begins:
+            self.add_error("until_time", f"The hours end before they begin. Enter a time after {begins:%H:%M}.")
+        return self.cleaned_data
+
+
+class KitchenLines(forms.BaseFormSet):
+    """Lines of a kitchen: those with ``key`` filled in and not removed."""
+
+    key = ""
+
+    def add_fields(self, form: Any, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["DELETE"].label = "Remove this line"
+
+    def lines(self) -> list[dict[str, Any]]:
+        kept = [
+            form.cleaned_data
+            for form in self.forms
+            if form.cleaned_data.get(self.key) is not None and not form.cleaned_data.get("DELETE")
+        ]
+        return [{name: value for name, value in line.items() if name != "DELETE"} for line in kept]
+
+
+class WindowLines(KitchenLines):
+    key = "bearing_degrees"
+
+
+class HourLines(KitchenLines):
+    key = "weekday"
+
+
+WindowFormSet = forms.formset_factory(WindowForm, formset=WindowLines, extra=1, max_num=40, can_delete=True)
+HourFormSet = forms.formset_factory(HoursForm, formset=HourLines, extra=1, max_num=60, can_delete=True)

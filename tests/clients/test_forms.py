@@ -1,0 +1,97 @@
+import pytest
+
+from clients.forms import ClientForm, ClientPersonForm, HourFormSet, KitchenForm, NewClientForm, WindowFormSet
+from tests.factories.clients import ClientFactory, KitchenFactory, PersonFactory
+
+pytestmark = pytest.mark.django_db
+
+CLIENT = {
+    "name": "Walnut Lantern",
+    "kind": "restaurant",
+    "language": "de",
+    "country": "DE",
+    "currency": "EUR",
+    "is_business": "on",
+    "version": "1",
+}
+KITCHEN = {"name": "Lampwick Lane 4", "country": "DE", "time_zone": "Europe/Berlin", "version": "1"}
+
+
+def lines(prefix: str, *rows: dict[str, str]) -> dict[str, str]:
+    found = {f"{prefix}-TOTAL_FORMS": str(len(rows)), f"{prefix}-INITIAL_FORMS": "0"}
+    return found | {f"{prefix}-{place}-{name}": value for place, row in enumerate(rows) for name, value in row.items()}
+
+
+def test_a_vat_number_is_kept_without_spaces():
+    form = ClientForm({**CLIENT, "vat_number": "de 136 695 976"}, instance=ClientFactory())
+    assert form.is_valid(), form.errors
+    assert form.cleaned_data["vat_number"] == "DE136695976"
+
+
+def test_a_wrong_vat_number_is_said_under_its_field_and_stays_as_typed():
+    form = ClientForm({**CLIENT, "vat_number": "DE136695970"}, instance=ClientFactory())
+    assert "not a VAT number of DE" in form.errors["vat_number"][0]
+    assert form["vat_number"].value() == "DE136695970"
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"), [("payment_days", "400"), ("currency", "DEM"), ("invoice_email", "books@"), ("country", "ZZ")]
+)
+def test_what_cannot_be_is_said_under_its_field(field, typed):
+    form = ClientForm({**CLIENT, field: typed}, instance=ClientFactory())
+    assert list(form.errors) == [field]
+
+
+def test_an_e_mail_needs_somebody_it_belongs_to():
+    form = NewClientForm(
+        {
+            "name": "Walnut Lantern",
+            "kind": "restaurant",
+            "city": "Lindhafen",
+            "language": "en",
+            "contact_email": "maro@lantern.example",
+        }
+    )
+    assert list(form.errors) == ["contact_name"]
+
+
+def test_a_person_of_a_client_is_new_or_known_but_not_both():
+    client, person = ClientFactory(), PersonFactory()
+    assert ClientPersonForm({"name": "Maro Lantadze"}, client=client).is_valid()
+    assert ClientPersonForm({"known": person.pk}, client=client).is_valid()
+    assert "not both" in ClientPersonForm({"name": "Maro", "known": person.pk}, client=client).errors["known"][0]
+    assert "name" in ClientPersonForm({}, client=client).errors
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"time_zone": "Mars/Base"}, "time_zone"),
+        ({"latitude": "91", "longitude": "0"}, "latitude"),
+        ({"latitude": "53.5"}, "longitude"),
+        ({"distance_km": "-3"}, "distance_km"),
+    ],
+)
+def test_a_kitchen_that_cannot_be_is_said_under_its_field(typed, field):
+    form = KitchenForm({**KITCHEN, **typed}, instance=KitchenFactory())
+    assert list(form.errors) == [field]
+
+
+def test_windows_are_typed_in_degrees_or_points_and_empty_lines_are_left_out():
+    form = WindowFormSet(
+        lines("windows", {"bearing_degrees": "SW", "width_cm": "120"}, {"bearing_degrees": ""}), prefix="windows"
+    )
+    assert form.is_valid(), form.errors
+    assert form.lines() == [{"bearing_degrees": 225, "name": "", "width_cm": 120, "height_cm": None}]
+
+
+def test_a_window_that_looks_to_400_degrees_is_refused():
+    form = WindowFormSet(lines("windows", {"bearing_degrees": "400"}), prefix="windows")
+    assert "0 to 359" in form.errors[0]["bearing_degrees"][0]
+
+
+def test_free_hours_end_after_they_begin():
+    form = HourFormSet(lines("hours", {"weekday": "0", "from_time": "15:00", "until_time": "9"}), prefix="hours")
+    assert "after 15:00" in form.errors[0]["until_time"][0]
+    half = HourFormSet(lines("hours", {"weekday": "", "from_time": "9", "until_time": ""}), prefix="hours")
+    assert set(half.errors[0]) == {"weekday", "until_time"}
