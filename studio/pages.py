@@ -2,4 +2,7 @@
 
 from django.urls import URLPattern, URLResolver
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from studio.preferences.urls import urlpatterns as preferences
+from studio.upkeep.urls import urlpatterns as upkeep
+
+urlpatterns: list[URLPattern | URLResolver] = [*preferences, *upkeep]

@@ -2,6 +2,7 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from shared.business.models import BusinessProfile
+from shared.business.particulars import InvoiceSeller, Missing, missing_from_business
 from shared.errors import Refusal
 
 
@@ -47,3 +48,26 @@ def zone(at: datetime) -> ZoneInfo:
 def today(at: datetime) -> date:
     """The calendar day of a moment where the business is: the day that goes on its papers."""
     return at.astimezone(zone(at)).date()
+
+
+def seller_of(profile: BusinessProfile, language: str) -> InvoiceSeller:
+    """The profile as an invoice in a language names it."""
+    wording = profile.exemption_wording_de if language == "de" else profile.exemption_wording_en
+    return InvoiceSeller(
+        name=profile.legal_name,
+        street=profile.street,
+        postcode=profile.postcode,
+        city=profile.city,
+        country=profile.country,
+        vat_number=profile.vat_number,
+        tax_number=profile.tax_number,
+        register_number=profile.register_number,
+        is_small_business=profile.is_small_business,
+        exemption_wording=wording,
+        iban=profile.iban,
+    )
+
+
+def missing_for_invoices(profile: BusinessProfile) -> tuple[Missing, ...]:
+    """What the profile lacks for a legal invoice in its own language."""
+    return missing_from_business(seller_of(profile, profile.language))

@@ -51,6 +51,18 @@ class LinkCalledBack(Refusal):
         )
 
 
+class LinkKeyLost(Refusal):
+    """The link was made with another key than the house has now: books restored on a new machine."""
+
+    def __init__(self, link: PrivateLink) -> None:
+        self.link = link
+        super().__init__(
+            "The address of this link can no longer be shown: these books were restored without the key that made it.",
+            "The link still opens for whoever has its address.",
+            "Make a new link and send that.",
+        )
+
+
 def find_link(token: str, purpose: str, at: datetime) -> PrivateLink:
     """The link of this purpose with this token, if it still opens at ``at``.
 
@@ -67,8 +79,11 @@ def find_link(token: str, purpose: str, at: datetime) -> PrivateLink:
 
 
 def link_token(link: PrivateLink) -> str:
-    """The token of ``link``, derived anew from the house's key."""
-    return token_for(str(link.id), settings.SECRET_KEY)
+    """The token of ``link``, derived anew from the house's key. Raises ``LinkKeyLost`` when that is not the key that made it."""
+    token = token_for(str(link.id), settings.SECRET_KEY)
+    if token_hash(token) != link.token_hash:
+        raise LinkKeyLost(link)
+    return token
 
 
 def link_path(link: PrivateLink) -> str:

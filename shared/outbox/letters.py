@@ -13,7 +13,7 @@ from django.core.mail import EmailMessage
 
 from shared.business.queries import business_or_none
 from shared.errors import Refusal
-from shared.links.queries import link_url
+from shared.links.queries import LinkKeyLost, link_url
 from shared.outbox.models import Message
 
 LINK_MARK = "{private link}"
@@ -51,13 +51,17 @@ def read_mail_address(address: str) -> MailServer:
 
 
 def full_text(message: Message) -> str:
-    """The text with the private link's address in its place. Only for the eyes of the owner and the addressee."""
+    """The text with the private link's address in its place. Only for the eyes of the owner and the addressee. May raise ``LinkKeyLost``."""
     return message.body.replace(LINK_MARK, link_url(message.link)) if message.link else message.body
 
 
 def post_message(message: Message, *, at: datetime) -> None:
     """Hands the message to the mail server. Raises ``MailRefused`` where trying again is no use, else what smtplib raises."""
     server = read_mail_address(settings.MAIL_ADDRESS)
+    try:
+        text = full_text(message)
+    except LinkKeyLost as lost:
+        raise MailRefused(lost.what_happened, lost.what_is_kept, lost.what_to_do) from lost
     profile = business_or_none(at)
     if profile is None or not profile.email:
         raise MailRefused(
@@ -67,7 +71,7 @@ def post_message(message: Message, *, at: datetime) -> None:
         )
     letter = EmailMessage(
         subject=message.subject,
-        body=full_text(message),
+        body=text,
         from_email=formataddr((profile.name, profile.email)),
         to=[formataddr((message.to_name, message.to)) if message.to_name else message.to],
         # The same for every try of one message, so that a repeat can be told as one.

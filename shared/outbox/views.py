@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from shared.access.doors import NOBODY, OWNER, door
+from shared.links.queries import LinkKeyLost
 from shared.outbox.actions import has_mail_server, mark_sent_by_hand, send_again, try_job_again
 from shared.outbox.letters import full_text
 from shared.outbox.models import Job, Message
@@ -27,7 +28,11 @@ def message_list(request: HttpRequest) -> HttpResponseBase:
 def message_page(request: HttpRequest, pk: uuid.UUID) -> HttpResponseBase:
     """One message as it reads, with its private link filled in."""
     message = get_object_or_404(messages_newest_first(), pk=pk)
-    context = {"message": message, "text": full_text(message), "has_mail": has_mail_server()}
+    try:
+        text, lost = full_text(message), None
+    except LinkKeyLost as refusal:
+        text, lost = message.body, refusal
+    context = {"message": message, "text": text, "refusal": lost, "has_mail": has_mail_server()}
     return render(request, "shared/outbox/message_page.html", context)
 
 

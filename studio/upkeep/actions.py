@@ -1,0 +1,256 @@
+"""Backup, restore, export: everything the books hold, in files that need nothing of this program to be read."""
+
+import csv
+import io
+import json
+import sqlite3
+import tempfile
+import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import connection, transaction
+
+from shared.errors import Refusal
+from shared.evidence.queries import evidence_head
+from shared.files.actions import write_whole
+from shared.files.models import StoredFile
+from studio.upkeep.archive import ArchiveWriter, BackupDamaged, check_parts, read_manifest
+from studio.upkeep.tables import columns_of, own_models, raw_tables, rows_of, written
+
+DATABASE = "database.sqlite3"
+ROWS = "rows.jsonl"
+NOT_EXPORTED = {"password"}
+KEY_WORDS = (
+    "The secret key of these books (secret.key in the data folder) is not in this file. With another key people sign in again, and the addresses of "
+    "private links sent before still open but can no longer be shown. Keep a copy of secret.key in another safe place if you want both."
+)
+
+
+class BooksNotEmpty(Refusal):
+    """A backup is restored into an empty data folder only."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"There are books in {where} already.",
+            "They were not touched, and nothing was restored.",
+            "Name an empty folder in PLATE_LEDGER_DATA, or move the old one away first.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What was written: where, how large, how many files, and the names of files that were missing on the disk."""
+
+    path: Path
+    size: int
+    files: int
+    missing: tuple[str, ...]
+
+
+def make_backup(target: Path, *, at: datetime) -> Made:
+    """Writes a backup to ``target`` while the house goes on working. The file is whole or not there.
+
+    The database is copied first, then the files its rows name: files are kept before their rows and never change, so
+    none can be missing that was not missing already.
+    """
+    with _fresh_zip(target, zipfile.ZIP_STORED) as archive:
+        writer = ArchiveWriter(archive)
+        with tempfile.TemporaryDirectory(dir=target.parent) as folder:
+            if connection.vendor == "sqlite":
+                named, head = _copy_sqlite(writer, Path(folder))
+            else:
+                named, head = _copy_rows(writer)
+        files, missing = _add_files(writer, named)
+        writer.add_bytes("READ ME.txt", _backup_words(at).encode())
+        facts = {"made_at": at.isoformat(), "database": connection.vendor, "evidence_seq": head[0], "evidence_hash": head[1], "missing": missing}
+        writer.close(facts)
+    return Made(target, target.stat().st_size, files, tuple(missing))
+
+
+def restore_backup(source: Path, *, say: Callable[[str], object] = print) -> int:
+    """Restores a backup into empty books and returns the number of files. Raises ``BackupDamaged`` or ``BooksNotEmpty``.
+
+    Every part is checked before the first is written; the database comes last, so that a restore that was stopped leaves
+    books that still count as empty.
+    """
+    try:
+        archive = zipfile.ZipFile(source)
+    except (OSError, zipfile.BadZipFile):
+        raise BackupDamaged("it is not there, or no ZIP file.") from None
+    with archive:
+        manifest = read_manifest(archive)
+        if manifest["database"] != connection.vendor:
+            raise BackupDamaged(f"it was made with {manifest['database']}, and these books are on {connection.vendor}.")
+        _refuse_unless_empty()
+        say("Checking every part of the backup.")
+        check_parts(archive, manifest)
+        files = [name for name in manifest["parts"] if name.startswith("files/")]
+        for name in files:
+            sha256 = name.removeprefix("files/")
+            write_whole(StoredFile(sha256=sha256).path, archive.read(name))
+        if connection.vendor == "sqlite":
+            _put_sqlite(archive)
+        else:
+            _put_rows(archive)
+    call_command("migrate", verbosity=0, interactive=False)
+    return len(files)
+
+
+def export_books(target: Path, *, at: datetime) -> Made:
+    """Writes everything as tables (CSV, JSON) and files into one ZIP that any program can read."""
+    with _fresh_zip(target, zipfile.ZIP_DEFLATED) as archive:
+        writer = ArchiveWriter(archive)
+        words = [f"Everything in these books, written on {at:%Y-%m-%d %H:%M} UTC.", "", _EXPORT_WORDS, "", "Tables", ""]
+        with tempfile.TemporaryDirectory(dir=target.parent) as folder, transaction.atomic():
+            everything = Path(folder) / "tables.json"
+            with everything.open("w", encoding="utf-8") as out:
+                out.write("{")
+                for index, model in enumerate(own_models()):
+                    words += _export_table(writer, model, out, is_first=index == 0)
+                out.write("\n}\n")
+            writer.add_file("tables.json", everything)
+            kept = list(StoredFile.objects.order_by("kept_at", "pk"))
+        missing = [stored.name for stored in kept if not stored.path.exists()]
+        for stored in kept:
+            if stored.path.exists():
+                writer.add_file(f"files/{stored.kind}/{stored.pk}/{_plain_name(stored.name)}", stored.path)
+        writer.add_bytes("READ ME.txt", "\n".join(words).encode())
+        writer.close({"made_at": at.isoformat(), "missing": missing})
+    return Made(target, target.stat().st_size, len(kept) - len(missing), tuple(missing))
+
+
+_EXPORT_WORDS = """tables/<table>.csv   one file a table: UTF-8, commas, a head line; dates as 2026-11-14, moments in UTC, yes and no, empty for nothing
+tables.json          the same in one file
+files/<kind>/<id>/   every file kept: papers, receipts, pictures; <id> is the id column of shared_storedfile
+
+Passwords are not in it (only their hashes are kept at all, and those are left out)."""
+
+
+def _export_table(writer: ArchiveWriter, model: Any, everything: Any, *, is_first: bool) -> list[str]:
+    columns = [field for field in columns_of(model) if field.name not in NOT_EXPORTED]
+    skip = [index for index, field in enumerate(columns_of(model)) if field.name in NOT_EXPORTED]
+    names = [field.attname for field in columns]
+    table = io.StringIO()
+    lines = csv.writer(table, lineterminator="\r\n")  # RFC 4180 section 2
+    lines.writerow(names)
+    everything.write(("" if is_first else ",") + f"\n{json.dumps(model._meta.db_table)}: [")
+    count = 0
+    for row in rows_of(model):
+        values = [value for index, value in enumerate(row) if index not in skip]
+        lines.writerow([written(value) for value in values])
+        everything.write(("," if count else "") + "\n" + json.dumps(dict(zip(names, values, strict=True)), ensure_ascii=False, cls=DjangoJSONEncoder))
+        count += 1
+    everything.write("]")
+    writer.add_bytes(f"tables/{model._meta.db_table}.csv", b"\xef\xbb\xbf" + table.getvalue().encode())
+    told = (model.__doc__ or "").strip().split("\n")[0]
+    about = "" if told.startswith(f"{model.__name__}(") else told
+    return [f"{model._meta.db_table}: {count} rows. {about}".rstrip(), "    " + ", ".join(names), ""]
+
+
+@contextmanager
+def _fresh_zip(target: Path, compression: int) -> Iterator[zipfile.ZipFile]:
+    """A ZIP under a temporary name that takes its real one when it is whole."""
+    target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    fresh = target.with_name(f".{target.name}.part")
+    try:
+        with zipfile.ZipFile(fresh, "w", compression) as archive:
+            yield archive
+        fresh.chmod(0o600)
+        fresh.replace(target)
+    finally:
+        fresh.unlink(missing_ok=True)
+
+
+def _copy_sqlite(writer: ArchiveWriter, folder: Path) -> tuple[list[str], tuple[int, str]]:
+    """VACUUM INTO: one moment of the database, while others write; a page-by-page copy would start again at each write."""
+    copy = folder / DATABASE
+    with closing(sqlite3.connect(settings.DATABASES["default"]["NAME"], timeout=20, isolation_level=None)) as source:
+        source.execute("VACUUM INTO ?", (str(copy),))
+    with closing(sqlite3.connect(copy)) as copied:
+        named = [row[0] for row in copied.execute("SELECT DISTINCT sha256 FROM shared_storedfile ORDER BY sha256")]
+        head = copied.execute("SELECT seq, hash FROM shared_evidencehead WHERE id = 1").fetchone() or (0, "0" * 64)
+    writer.add_file(DATABASE, copy)
+    return named, (int(head[0]), str(head[1]))
+
+
+def _copy_rows(writer: ArchiveWriter) -> tuple[list[str], tuple[int, str]]:
+    """Every row of every table at one moment, one JSON object a line: PostgreSQL."""
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+        lines = []
+        for table in raw_tables():
+            cursor.execute(f'SELECT row_to_json(rows_of_it)::text FROM "{table}" AS rows_of_it')  # noqa: S608  the name comes from the database
+            lines += [json.dumps({"table": table, "row": row[0]}) for row in cursor.fetchall()]
+        named = list(StoredFile.objects.order_by("sha256").values_list("sha256", flat=True).distinct())
+        head = evidence_head()
+    writer.add_bytes(ROWS, "\n".join(lines).encode())
+    return named, head
+
+
+def _add_files(writer: ArchiveWriter, named: list[str]) -> tuple[int, list[str]]:
+    missing = []
+    for sha256 in named:
+        path = StoredFile(sha256=sha256).path
+        if not path.exists() or writer.add_file(f"files/{sha256}", path) != sha256:
+            missing.append(sha256)
+    return len(named) - len(missing), missing
+
+
+def _refuse_unless_empty() -> None:
+    if connection.vendor == "sqlite":
+        path = Path(settings.DATABASES["default"]["NAME"])
+        if path.exists() and path.stat().st_size and _has_rows():
+            raise BooksNotEmpty(str(path.parent))
+    elif _has_rows():
+        raise BooksNotEmpty("the database")
+
+
+def _has_rows() -> bool:
+    """Any row in a table of ours. Tables alone are no books: `migrate` makes them."""
+    there = set(raw_tables())
+    return any(model._default_manager.exists() for model in own_models() if model._meta.db_table in there)
+
+
+def _put_sqlite(archive: zipfile.ZipFile) -> None:
+    path = Path(settings.DATABASES["default"]["NAME"])
+    connection.close()
+    for old in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
+        old.unlink(missing_ok=True)
+    write_whole(path, archive.read(DATABASE))
+
+
+def _put_rows(archive: zipfile.ZipFile) -> None:
+    call_command("migrate", verbosity=0, interactive=False)
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute("SET CONSTRAINTS ALL DEFERRED")
+        tables = raw_tables()
+        cursor.execute("TRUNCATE " + ", ".join(f'"{table}"' for table in tables))  # what migrate filled in comes from the backup too
+        for line in archive.read(ROWS).decode().splitlines():
+            entry = json.loads(line)
+            if entry["table"] not in tables:
+                raise BackupDamaged(f"it has a table “{entry['table']}” that this program does not know.")
+            table = entry["table"]
+            cursor.execute(f'INSERT INTO "{table}" SELECT * FROM json_populate_record(NULL::"{table}", %s)', [entry["row"]])  # noqa: S608  checked above
+        for table in tables:
+            cursor.execute("SELECT column_name FROM information_schema.columns WHERE table_name = %s AND is_identity = 'YES'", [table])
+            for (column,) in cursor.fetchall():
+                cursor.execute(f"""SELECT setval(pg_get_serial_sequence('"{table}"', '{column}'), COALESCE(MAX("{column}"), 1), MAX("{column}") IS NOT NULL) FROM "{table}" """)  # noqa: S608
+
+
+def _plain_name(name: str) -> str:
+    return "".join(letter if letter.isalnum() or letter in "-_. " else "_" for letter in name).strip(". ") or "file"
+
+
+def _backup_words(at: datetime) -> str:
+    return (
+        f"A backup of a photographer's books, made on {at:%Y-%m-%d %H:%M} UTC.\n\nRestore it into an empty folder:\n\n"
+        f"    PLATE_LEDGER_DATA=/a/new/folder python3 manage.py restore THIS-FILE.zip\n\n{KEY_WORDS}\n"
+    )

@@ -1,0 +1,68 @@
+import hashlib
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from django.conf import settings
+from django.db import connection
+
+from shared.evidence.queries import evidence_head, first_broken_link
+from shared.files.models import StoredFile
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that was looked at: is it well, and in a sentence how it stands."""
+
+    is_well: bool
+    sentence: str
+
+
+def check_findings() -> list[Finding]:
+    """Looks at the evidence chain, at every kept file byte by byte, and at the database itself."""
+    return [_chain(), *_files(), _database()]
+
+
+def backups_folder() -> Path:
+    return Path(settings.DATA_FOLDER) / "backups"
+
+
+def backup_files() -> list[tuple[Path, datetime, int]]:
+    """Backups kept in the data folder, the newest first: path, when, size."""
+    found = [(path, path.stat()) for path in backups_folder().glob("*.zip")]
+    return sorted(((path, datetime.fromtimestamp(stat.st_mtime, UTC), stat.st_size) for path, stat in found), key=lambda each: each[1], reverse=True)
+
+
+def _chain() -> Finding:
+    broken, (seq, _) = first_broken_link(), evidence_head()
+    if broken is not None:
+        return Finding(False, f"The evidence chain is broken at row {broken}: it was changed or removed outside this program.")
+    return Finding(True, f"The evidence chain is whole: {seq} rows.")
+
+
+def _files() -> list[Finding]:
+    found, well = [], 0
+    for sha256, name in StoredFile.objects.order_by("sha256").values_list("sha256", "name").distinct():
+        path = StoredFile(sha256=sha256).path
+        if not path.exists():
+            found.append(Finding(False, f"The file “{name}” is missing on the disk ({sha256[:16]})."))
+        elif _sha256_of(path) != sha256:
+            found.append(Finding(False, f"The file “{name}” was changed on the disk ({sha256[:16]})."))
+        else:
+            well += 1
+    return found or [Finding(True, f"All {well} files are as they were kept.")]
+
+
+def _sha256_of(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _database() -> Finding:
+    if connection.vendor != "sqlite":
+        return Finding(True, "The database checks itself.")
+    with closing(sqlite3.connect(settings.DATABASES["default"]["NAME"], timeout=20)) as line:
+        said = line.execute("PRAGMA integrity_check").fetchone()[0]
+    return Finding(said == "ok", "The database is whole." if said == "ok" else f"The database is damaged: {said}. Restore the last backup into a new folder.")

@@ -1,0 +1,47 @@
+"""Rows of the books as plain values, for export and for backups of PostgreSQL."""
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from django.apps import apps
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import connection, models
+
+OWN_APPS = ("shared", "clients", "shoots", "billing", "studio")
+
+
+def own_models() -> list[type[models.Model]]:
+    """Every table of the house, those that others point at first; many-to-many tables with them."""
+    found: list[type[models.Model]] = []
+    for label in OWN_APPS:
+        found += apps.get_app_config(label).get_models(include_auto_created=True)
+    return found
+
+
+def columns_of(model: type[models.Model]) -> list[Any]:
+    return list(model._meta.concrete_fields)
+
+
+def rows_of(model: type[models.Model]) -> Iterator[tuple[Any, ...]]:
+    """The rows as Python values, in the order of the key, fetched bit by bit."""
+    names = [field.attname for field in columns_of(model)]
+    yield from model._default_manager.order_by("pk").values_list(*names).iterator(chunk_size=500)
+
+
+def written(value: Any) -> str:
+    """A value as one cell of a table: ISO dates, decimals as they are, JSON as JSON, nothing as nothing."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict | list):
+        return json.dumps(value, ensure_ascii=False, sort_keys=True, cls=DjangoJSONEncoder)
+    if hasattr(value, "isoformat"):
+        return str(value.isoformat())
+    return str(value)
+
+
+def raw_tables() -> list[str]:
+    """Every table in the database, Django's own included."""
+    return sorted(connection.introspection.table_names())
