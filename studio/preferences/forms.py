@@ -77,6 +77,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
     country = forms.ChoiceField(label="Country")
     currency = forms.ChoiceField(label="Currency", help_text="Of your own books. A client may be billed in another one.")
     time_zone = forms.ChoiceField(label="Time zone", help_text="Days on papers are counted by it.")
+    website = forms.URLField(label="Web address", required=False, assume_scheme="https")
     logo_file = forms.FileField(label="Logo", required=False, help_text="PNG or JPEG. Stands at the top of papers.", widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}))
     drop_logo = forms.BooleanField(label="Take the logo off the papers", required=False)
     signature_file = forms.FileField(label="Picture of your signature", required=False, help_text="PNG or JPEG. Stands under releases and licences.", widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}))
@@ -94,7 +95,6 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "city": "Town",
             "email": "E-mail address",
             "phone": "Phone",
-            "website": "Web address",
             "vat_number": "VAT number",
             "tax_number": "Tax number",
             "register_number": "Register number",
