@@ -1,0 +1,100 @@
+from datetime import date, timedelta
+from decimal import Decimal as D
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from billing.payments.settling import OpenInvoice, Received, Standing, allocate, reminder_due, settle
+
+DUE = date(2026, 12, 14)
+LATER = date(2026, 12, 22)
+
+
+@pytest.mark.parametrize(
+    ("payments", "standing", "left", "credit", "paid_on", "late"),
+    [
+        ([], Standing.OPEN, "100.00", "0", None, 8),
+        ([(10, "40")], Standing.PART_PAID, "60.00", "0", None, 8),
+        ([(10, "40"), (14, "60")], Standing.PAID, "0", "0", 14, 0),
+        ([(17, "100")], Standing.PAID, "0", "0", 17, 3),
+        ([(10, "110")], Standing.OVERPAID, "0", "10.00", 10, 0),
+        ([(10, "100"), (11, "-100")], Standing.OPEN, "100.00", "0", None, 8),
+        ([(10, "100"), (11, "-100"), (20, "100")], Standing.PAID, "0", "0", 20, 6),
+        ([(10, "100"), (11, "10"), (12, "-10")], Standing.PAID, "0", "0", 10, 0),
+        ([(23, "100")], Standing.OPEN, "100.00", "0", None, 8),
+    ],
+)
+def test_an_invoice_stands_as_its_payments_make_it(
+    payments: list[tuple[int, str]], standing: Standing, left: str, credit: str, paid_on: int | None, late: int
+) -> None:
+    found = settle(
+        D("100.00"), [Received(date(2026, 12, day), D(amount)) for day, amount in payments], due_on=DUE, on=LATER
+    )
+    assert (found.standing, found.left, found.credit, found.days_late) == (standing, D(left), D(credit), late)
+    assert found.paid_on == (date(2026, 12, paid_on) if paid_on else None)
+    assert found.is_late == (standing in {Standing.OPEN, Standing.PART_PAID})
+
+
+def test_a_credit_note_settles_what_it_takes_off() -> None:
+    found = settle(D("100.00"), [], due_on=DUE, on=LATER, credited=D("100.00"))
+    assert (found.standing, found.paid_on, found.is_late) == (Standing.PAID, None, False)
+    part = settle(D("100.00"), [Received(DUE, D(100))], due_on=DUE, on=LATER, credited=D("30.00"))
+    assert (part.standing, part.credit) == (Standing.OVERPAID, D("30.00"))
+
+
+def test_an_invoice_is_late_from_the_day_after_it_is_due() -> None:
+    assert not settle(D(100), [], due_on=DUE, on=DUE).is_late
+    assert settle(D(100), [], due_on=DUE, on=DUE + timedelta(days=1)).is_late
+
+
+@pytest.mark.parametrize(
+    ("late", "sent", "step"),
+    [
+        (6, [], None),
+        (7, [], 1),
+        (20, [7], None),
+        (21, [7], 2),
+        (21, [20], None),
+        (40, [7, 21], 3),
+        (90, [7, 21, 35], None),
+        (0, [], None),
+    ],
+)
+def test_reminders_go_out_one_after_the_other(late: int, sent: list[int], step: int | None) -> None:
+    on = DUE + timedelta(days=late)
+    found = settle(D(100), [], due_on=DUE, on=on)
+    assert reminder_due(found, [DUE + timedelta(days=each) for each in sent], on=on) == step
+
+
+def test_a_paid_invoice_gets_no_reminder() -> None:
+    paid = settle(D(100), [Received(LATER, D(100))], due_on=DUE, on=LATER)
+    assert reminder_due(paid, [], on=LATER) is None
+
+
+OPEN = [
+    OpenInvoice("2026-036", date(2026, 12, 20), D(50)),
+    OpenInvoice("2026-035", DUE, D(30)),
+    OpenInvoice("2026-034", DUE, D(20)),
+]
+
+
+def test_a_payment_pays_what_it_names_and_nothing_else() -> None:
+    assert allocate(D(60), OPEN, ["2026-036"]).parts == (("2026-036", D(50)),)
+    assert allocate(D(60), OPEN, ["2026-036"]).on_account == D(10)
+    assert allocate(D(60), OPEN, ["2026-036", "2026-036", "2026-034"]).parts == (
+        ("2026-036", D(50)),
+        ("2026-034", D(10)),
+    )
+    assert allocate(D(60), OPEN, ["2026-099"]).on_account == D(60)
+
+
+def test_a_payment_without_a_name_pays_what_was_due_first() -> None:
+    assert allocate(D(60), OPEN).parts == (("2026-034", D(20)), ("2026-035", D(30)), ("2026-036", D(10)))
+
+
+@given(st.integers(0, 20000).map(D))
+def test_no_money_is_lost_or_made(amount: D) -> None:
+    found = allocate(amount, OPEN)
+    assert sum(part for _, part in found.parts) + found.on_account == amount
+    assert found.on_account == max(D(0), amount - D(100))
