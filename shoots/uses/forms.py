@@ -1,0 +1,219 @@
+"""The fields of an intended use, for every form that asks for one: a shoot's brief, an option of an estimate, a licence."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from shared.words.forms import ChoiceCards, TickList
+from shoots.uses.intended import LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
+from shoots.uses.media_tree import media_choices
+from shoots.uses.sentences import LicenceWords, territory_choices, use_sentence
+from shoots.uses.shipped import SHIPPED
+from shoots.uses.territory_tree import GROUPS, expand_groups
+
+KINDS = (
+    ("own_promotion", "Own promotion"),
+    ("advertising", "Advertising"),
+    ("editorial", "Editorial"),
+    ("stock", "Stock sale"),
+    ("other", "Several of these"),
+)
+KIND_DETAILS = {
+    "own_promotion": "The house shows itself: website, posts, menu, its own rooms.",
+    "advertising": "Promotes or sells, also in paid space or on packaging.",
+    "editorial": "Informs, in a magazine, a book or a report.",
+    "stock": "Sold through a library or to buyers not known yet.",
+    "other": "Tick the classes below.",
+}
+CLASSES = (("advertising", "Advertising"), ("editorial", "Editorial"), ("stock", "Stock sale"))
+COMMON_PLACES = ("DE", "AT", "CH", "DACH", "EU", "GB", "europe", "world")
+ENDLESS = "endless"
+TERMS = (("12", "1 year"), ("24", "2 years"), ("36", "3 years"), ("60", "5 years"), (ENDLESS, "Without end"))
+EXCLUSIVITIES = (("none", "Not exclusive"), ("trade", "No other firm of the same trade"), ("picture", "Nobody else"))
+EMPTY: dict[str, Any] = {
+    "is_own_promotion": True, "use_classes": ["advertising"], "use_media": ["web.own", "web.social"], "use_territories": [], "use_months": 24,
+    "exclusivity": "none", "exclusive_months": None, "use_copies": None,
+}  # fmt: skip
+# Where a mistake of the value shows: its own name for the part, then the field.
+FIELD_OF_PART = {
+    "classes": "use_classes",
+    "media": "use_media",
+    "territories": "use_places",
+    "months": "use_months",
+    "copies": "use_copies",
+}
+
+
+class UseFields:
+    """Mixin for SheetForm and SheetModelForm. A bound row (``instance``) or ``use`` (fields of a use by name) fills it in.
+
+    ``use_values()`` gives the fields for the row after a clean form; ``use_on`` is the day on which groups of countries are read.
+    """
+
+    def __init__(
+        self, *args: Any, use: Mapping[str, Any] | None = None, use_on: date | None = None, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.use_on = use_on
+        known = dict(EMPTY)
+        instance = getattr(self, "instance", None)
+        if instance is not None and instance.pk:
+            known = {name: getattr(instance, name) for name in EMPTY}
+        known |= use or {}
+        for name, field in _fields(known).items():
+            self.fields[name] = field  # type: ignore[attr-defined]
+            self.dress(field)  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data  # type: ignore[misc]
+        self._use: IntendedUse | None = None
+        if any(name in self.errors for name in _fields(EMPTY)):  # type: ignore[attr-defined]
+            return found
+        kind = found["use_kind"]
+        classes = found["use_classes"] if kind == "other" else ["advertising" if kind == "own_promotion" else kind]
+        try:
+            places, _groups = expand_groups(
+                [*found["use_places"], *found["use_more_places"]], on=self.use_on or date.max
+            )
+            use = IntendedUse(
+                classes=frozenset(classes),
+                media=frozenset(found["use_media"]),
+                territories=places,
+                months=found["use_months"],
+                exclusivity=Exclusivity(found["exclusivity"]),
+                exclusive_months=found["exclusive_months"],
+                copies=found["use_copies"],
+            )
+        except InvalidUse as error:
+            self.add_error(FIELD_OF_PART.get(error.path, error.path), str(error))  # type: ignore[attr-defined]
+            return found
+        self._refuse_contradictions(use, kind)
+        self._use = use
+        return found
+
+    def _refuse_contradictions(self, use: IntendedUse, kind: str) -> None:
+        if kind == "own_promotion" and not is_own_promotion(use.classes, use.media):
+            others = [
+                name
+                for code, name in media_choices()
+                if code in use.media and not SHIPPED.media.is_own_promotion(frozenset({code}))
+            ]
+            self.add_error(
+                "use_media", f"Own promotion does not reach {', '.join(others)}. Leave that out, or choose Advertising."
+            )  # type: ignore[attr-defined]
+        if use.copies is not None and not SHIPPED.media.is_counted(use.media):
+            self.add_error(
+                "use_copies", "Copies are counted in print only. Leave this empty, or choose a printed medium."
+            )  # type: ignore[attr-defined]
+        if use.exclusive_months and use.exclusivity == Exclusivity.NONE:
+            self.add_error("exclusive_months", "Choose who is shut out, or leave the months empty.")  # type: ignore[attr-defined]
+        elif use.exclusive_months and use.months and use.exclusive_months > use.months:
+            self.add_error("exclusive_months", f"The licence ends before that. Enter up to {use.months} months.")  # type: ignore[attr-defined]
+
+    def use_values(self) -> dict[str, Any]:
+        """The fields of the row, in codes. Only after a clean form."""
+        use = self._use
+        if use is None:
+            raise ValueError("The form has mistakes.")
+        return {
+            "is_own_promotion": self.cleaned_data["use_kind"] == "own_promotion",  # type: ignore[attr-defined]
+            "use_classes": sorted(use.classes),
+            "use_media": _in_order(use.media, SHIPPED.media.nodes),
+            "use_territories": _in_order(use.territories, SHIPPED.territories.nodes),
+            "use_months": use.months,
+            "exclusivity": use.exclusivity.value,
+            "exclusive_months": use.exclusive_months if use.exclusivity != Exclusivity.NONE else None,
+            "use_copies": use.copies,
+        }
+
+    def use_in_words(self, licensee: str, language: str = "en") -> str:
+        """The use as a sentence. Only after a clean form."""
+        return use_words(self.use_values(), licensee, language)
+
+
+def use_words(values: Mapping[str, Any], licensee: str, language: str = "en") -> str:
+    """A row's use as a sentence: *Own promotion of Walnut Lantern: website and social media, aimed at Germany …*; empty without media or places."""
+    if not (values["use_classes"] and values["use_media"] and values["use_territories"]):
+        return ""
+    words = LicenceWords(
+        licensee=licensee,
+        classes=frozenset(values["use_classes"]),
+        media=frozenset(values["use_media"]),
+        territories=frozenset(values["use_territories"]),
+        months=values["use_months"],
+        exclusivity=Exclusivity(values["exclusivity"]),
+        exclusive_months=values["exclusive_months"],
+        copies=values["use_copies"],
+    )
+    return use_sentence(words, language)
+
+
+def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
+    common, other = _places(known["use_territories"])
+    months = str(known["use_months"]) if known["use_months"] else ENDLESS
+    terms = TERMS if months in dict(TERMS) else (*TERMS[:-1], (months, f"{months} months"), TERMS[-1])
+    return {
+        "use_kind": forms.ChoiceField(label="What for", choices=KINDS, initial=_kind(known), widget=ChoiceCards(details=KIND_DETAILS)),
+        "use_classes": forms.MultipleChoiceField(
+            label="Classes, if several", choices=CLASSES, required=False, initial=list(known["use_classes"]), widget=TickList
+        ),
+        "use_media": forms.MultipleChoiceField(label="Where it is shown", choices=_media(), initial=list(known["use_media"]), widget=TickList),
+        "use_places": forms.MultipleChoiceField(
+            label="Markets aimed at", choices=_common_places(), required=False, initial=common, widget=TickList,
+            help_text="A website and posts can be read everywhere; the market is whom they are meant for.",
+        ),
+        "use_more_places": forms.MultipleChoiceField(
+            label="More countries", choices=territory_choices("en"), required=False, initial=other,
+            widget=forms.SelectMultiple(attrs={"size": "6"}), help_text="Hold Ctrl (Cmd on a Mac) to choose several.",
+        ),
+        "use_months": forms.TypedChoiceField(label="For how long", choices=terms, initial=months, coerce=_months, empty_value=None),
+        "exclusivity": forms.ChoiceField(label="Shut out", choices=EXCLUSIVITIES, initial=known["exclusivity"]),
+        "exclusive_months": forms.IntegerField(
+            label="Shut out for, months", required=False, min_value=1, max_value=LONGEST_MONTHS, initial=known["exclusive_months"],
+            help_text="Empty: as long as the licence.",
+        ),
+        "use_copies": forms.IntegerField(
+            label="Copies at most", required=False, min_value=1, max_value=1_000_000_000, initial=known["use_copies"], help_text="For print. Empty: not counted."
+        ),
+    }  # fmt: skip
+
+
+def _kind(known: Mapping[str, Any]) -> str:
+    if known["is_own_promotion"]:
+        return "own_promotion"
+    classes = list(known["use_classes"])
+    return classes[0] if len(classes) == 1 else "other"
+
+
+def _media() -> list[tuple[str, str]]:
+    """All media, with the words of the tree as labels."""
+    return [(code, name[:1].upper() + name[1:]) for code, name in media_choices()]
+
+
+def _common_places() -> list[tuple[str, str]]:
+    names = dict(territory_choices("en"))
+    groups = {code: f"{group.name} ({len(group.members)} countries)" for code, group in GROUPS.items()}
+    return [(code, groups.get(code) or names[code]) for code in COMMON_PLACES]
+
+
+def _places(codes: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Which ticks and which other places show these codes: a whole group as its own tick, so that it is not read as 27 countries."""
+    left = set(codes)
+    ticked = []
+    for code in sorted(GROUPS, key=lambda each: -len(GROUPS[each].members)):
+        if code in COMMON_PLACES and GROUPS[code].members <= left:
+            ticked.append(code)
+            left -= GROUPS[code].members
+    ticked += [code for code in COMMON_PLACES if code in left]
+    return ticked, sorted(left - set(ticked))
+
+
+def _months(value: str) -> int | None:
+    return None if value == ENDLESS else int(value)
+
+
+def _in_order(codes: Iterable[str], order: Iterable[str]) -> list[str]:
+    chosen = set(codes)
+    return [code for code in order if code in chosen]
