@@ -2,4 +2,7 @@
 
 from django.urls import URLPattern, URLResolver
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from billing.estimates.urls import urlpatterns as estimates
+from billing.rates.urls import urlpatterns as rates
+
+urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates]

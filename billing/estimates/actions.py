@@ -1,0 +1,752 @@
+import hashlib
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.db.models import F
+from django.utils import translation
+
+from billing.estimates.models import (
+    ESTIMATE_MOVES,
+    CancellationFee,
+    ClientQuestion,
+    Estimate,
+    EstimateLine,
+    EstimateOption,
+    EstimateState,
+    FeeKind,
+    LineKind,
+)
+from billing.estimates.papers import estimate_pdf
+from billing.estimates.queries import (
+    draft_lines,
+    estimate_in_full,
+    estimate_shown,
+    fee_by_terms,
+    finishing_line,
+    licence_line,
+    missing_before_sending,
+    sums_with,
+    tax_of,
+)
+from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, as_json, estimate_from_json
+from billing.estimates.terms import can_be_accepted, valid_until
+from billing.estimates.wording import opening_in_words, option_title
+from billing.rates.queries import rate_card_on, starting_rates
+from shared.business.queries import current_business, today, zone
+from shared.edits import save_edit
+from shared.errors import Refusal
+from shared.evidence.actions import conceal, record_evidence
+from shared.files.actions import keep_file
+from shared.links.actions import make_link, mark_used
+from shared.links.models import PrivateLink
+from shared.numbers.actions import take_number
+from shared.outbox.actions import queue_mail, tell_fact
+from shared.states import MoveRefused, move
+from shared.words import formats
+from shoots.brief.actions import (
+    agree_pictures,
+    cancel_shoot,
+    confirm_shoot,
+    leave_out_picture,
+    pencil_shoot,
+    postpone_shoot,
+)
+from shoots.brief.models import AgreedPicture, Shoot, ShootState
+from shoots.licences.actions import USE_FIELDS, agree_licence
+from shoots.licences.models import Licence, LicenceState
+
+LINK = "estimate"
+LINK_DAYS = (
+    30  # how long the page still opens after the last day on which it can be accepted; common practice, no source
+)
+LETTERS = ("A", "B", "C")
+COPIED = (
+    "language", "currency", "opening", "promise", "tolerance_percent", "deposit_percent", "deposit_days", "rounds_included", "further_round_rate",
+    "overtime_rate", "hours_in_day", "day_rate", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",
+    "is_weather_free_once", "begins", "begins_on", "lapse_days", "billable_when", "portfolio_from", "further_terms",
+)  # fmt: skip
+OPTION_FIELDS = ("title", "summary", "pictures_count", "discount_percent", "discount_reason", *USE_FIELDS)
+LINE_FIELDS = (
+    "kind", "what", "working", "quantity", "unit", "unit_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement", "is_optional",
+)  # fmt: skip
+
+
+class EstimateNotDraft(Refusal):
+    """What was sent is not edited; a new version is made instead."""
+
+    def __init__(self, estimate: Estimate) -> None:
+        self.estimate = estimate
+        super().__init__(
+            f"{estimate} is {estimate.get_state_display().lower()} and can no longer be edited.",
+            "It stays as it was sent.",
+            "Make a new version of it to change something.",
+        )
+
+
+class EstimateIncomplete(Refusal):
+    """Something is missing that the client must be told."""
+
+    def __init__(self, missing: Sequence[str]) -> None:
+        self.missing = tuple(missing)
+        super().__init__(
+            "The estimate was not sent. " + " ".join(missing),
+            "It is kept as a draft.",
+            "Fill in what is missing, then send it.",
+        )
+
+
+class ThreeOptionsAtMost(Refusal):
+    """An estimate has one to three options."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "An estimate has three options at most.", "Nothing was changed.", "Remove an option first, or change one."
+        )
+
+
+class LastOption(Refusal):
+    """The only option cannot be removed."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This is the only option.", "Nothing was changed.", "Discard the estimate if it is no longer needed."
+        )
+
+
+class EstimateExpired(Refusal):
+    """The day until which the estimate was valid is over."""
+
+    status = 410
+
+    def __init__(self, estimate: Estimate) -> None:
+        self.estimate = estimate
+        until = formats.day(estimate.valid_until, translation.get_language() or "en") if estimate.valid_until else ""
+        super().__init__(
+            translation.gettext("This estimate was valid until %(day)s.") % {"day": until},
+            translation.gettext("Nothing was ordered."),
+            translation.gettext("Ask for a new one; dates and prices may have changed."),
+        )
+
+
+class EstimateDecided(Refusal):
+    """Somebody else was first: it is accepted, declined, replaced or called back."""
+
+    def __init__(self, estimate: Estimate) -> None:
+        self.estimate = estimate
+        said = {
+            EstimateState.ACCEPTED: translation.gettext(
+                "This estimate has been accepted already, from another page or by somebody else."
+            ),
+            EstimateState.DECLINED: translation.gettext("This estimate has been declined already."),
+            EstimateState.SUPERSEDED: translation.gettext("This estimate was replaced by a newer version."),
+            EstimateState.CALLED_BACK: translation.gettext("This estimate was called back."),
+        }.get(EstimateState(estimate.state), translation.gettext("This estimate has not been sent yet."))
+        super().__init__(
+            said,
+            translation.gettext("What was decided first stands. Nothing was ordered twice."),
+            translation.gettext("Open the page again to see how it stands, or ask the photographer."),
+        )
+
+
+class OrderNumberMissing(Refusal):
+    """The client's house sends invoices back without an order number."""
+
+    status = 422
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The order number is missing.", "Nothing was ordered.", "Enter the order number and accept again."
+        )
+
+
+class OptionUnknown(Refusal):
+    """The option or line chosen is not on this estimate."""
+
+    status = 422
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This choice is not on the estimate.", "Nothing was ordered.", "Open the page again and choose once more."
+        )
+
+
+class ReminderTooSoon(Refusal):
+    """One reminder a day is polite, two are not."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A reminder was written today already.", "Nothing was sent.", "Wait until tomorrow, or call the client."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class OptionEdit:
+    """What was typed for one option: the row with its new values, pictures, lines in order, lines to remove."""
+
+    option: EstimateOption
+    pictures: Sequence[AgreedPicture]
+    lines: Sequence[EstimateLine]
+    removed: Sequence[int] = field(default=())
+
+
+@transaction.atomic
+def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
+    """A draft with option A: its lines from the rate card, the shoot's days, pictures, kitchen and intended use, each with its working."""
+    on = today(at)
+    business = current_business(on)
+    card = rate_card_on(on) or starting_rates(on)
+    client, billed = shoot.client, shoot.billing_party
+    wanted = list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
+    tax = tax_of(business, billed)
+    orderer = client.parts.filter(orders=True).select_related("person").first()
+    name = orderer.person.name.split()[0] if orderer else client.name
+    estimate = Estimate.objects.create(
+        number=take_number("estimate", on=on),
+        shoot=shoot,
+        language=client.language,
+        currency=card.currency,
+        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language),
+        tolerance_percent=card.tolerance_percent,
+        deposit_percent=card.deposit_percent,
+        deposit_days=card.deposit_days,
+        rounds_included=card.rounds_included,
+        further_round_rate=card.finishing_rate,
+        overtime_rate=card.overtime_rate,
+        hours_in_day=card.hours_in_day,
+        day_rate=card.day_rate,
+        cancellation_free_days=card.cancellation_free_days,
+        cancellation_percent=card.cancellation_percent,
+        cancellation_day_percent=card.cancellation_day_percent,
+        lapse_days=card.lapse_days,
+        billable_when=shoot.billable_when,
+        portfolio_from=shoot.portfolio_from,
+        valid_until=valid_until(on, card.validity_days),
+        tax_category=tax.category,
+        tax_percent=tax.rate,
+        tax_reason=tax.reason,
+        made_at=at,
+    )
+    count = len(wanted) or 1
+    option = EstimateOption.objects.create(
+        estimate=estimate,
+        letter="A",
+        title=option_title(count, client.language),
+        pictures_count=count,
+        **{name: getattr(shoot, name) for name in USE_FIELDS},
+    )
+    option.pictures.set(wanted)
+    _write_lines(option, draft_lines(shoot, option, card, estimate.language))
+    return estimate
+
+
+@transaction.atomic
+def save_estimate(
+    estimate: Estimate, *, fields: Iterable[str], version: int, options: Sequence[OptionEdit]
+) -> Estimate:
+    """Saves what was typed: terms, options, lines in their order. Where pictures or use changed, finishing and licence are reckoned anew.
+
+    Raises ``EstimateNotDraft``, ``EditedMeanwhile``, ``SumTooLarge``.
+    """
+    _need_draft(estimate)
+    tax = tax_of(current_business(estimate.made_at.date()), estimate.shoot.billing_party)
+    estimate.tax_category, estimate.tax_percent, estimate.tax_reason = tax.category, tax.rate, tax.reason
+    save_edit(estimate, [*fields, "tax_category", "tax_percent", "tax_reason"], version=version)
+    for edit in options:
+        option = edit.option
+        before = EstimateOption.objects.get(pk=option.pk)
+        option.save(update_fields=[*OPTION_FIELDS, "changed_at"])
+        option.pictures.set(edit.pictures)
+        EstimateLine.objects.filter(option=option, pk__in=edit.removed).delete()
+        for order, line in enumerate(edit.lines):
+            line.option, line.order = option, order
+            line.save()
+        if any(getattr(before, name) != getattr(option, name) for name in ("pictures_count", *USE_FIELDS)):
+            _reckon_anew(option, estimate)
+        sums_with(estimate, option.lines.all(), option)
+    return estimate
+
+
+@transaction.atomic
+def add_option(estimate: Estimate, *, copied_from: str) -> EstimateOption:
+    """Option B or C, with the lines, pictures and use of another. Raises ``EstimateNotDraft``, ``ThreeOptionsAtMost``."""
+    _need_draft(estimate)
+    taken = set(estimate.options.values_list("letter", flat=True))
+    letter = next((each for each in LETTERS if each not in taken), None)
+    if letter is None:
+        raise ThreeOptionsAtMost
+    source = estimate.options.get(letter=copied_from)
+    option = _copy_option(source, estimate, letter=letter)
+    _touch(estimate)
+    return option
+
+
+@transaction.atomic
+def remove_option(estimate: Estimate, *, letter: str) -> None:
+    """Takes an option off a draft; the others close up. Raises ``EstimateNotDraft``, ``LastOption``."""
+    _need_draft(estimate)
+    if estimate.options.count() == 1:
+        raise LastOption
+    estimate.options.filter(letter=letter).delete()
+    for wanted, option in zip(LETTERS, estimate.options.order_by("letter"), strict=False):
+        if option.letter != wanted:
+            EstimateOption.objects.filter(pk=option.pk).update(letter=wanted)
+    _touch(estimate)
+
+
+@transaction.atomic
+def move_line(estimate: Estimate, *, line: int, places: int) -> None:
+    """Moves a line ``places`` down its option (negative: up). Raises ``EstimateNotDraft``."""
+    _need_draft(estimate)
+    row = EstimateLine.objects.filter(pk=line, option__estimate=estimate).first()
+    if row is None:
+        return
+    rows = list(EstimateLine.objects.filter(option=row.option_id).order_by("order", "pk"))
+    here = rows.index(row)
+    rows.insert(min(max(here + places, 0), len(rows) - 1), rows.pop(here))
+    for order, each in enumerate(rows):
+        EstimateLine.objects.filter(pk=each.pk).update(order=order)
+
+
+@transaction.atomic
+def discard_estimate(estimate: Estimate) -> None:
+    """Deletes a draft; its number is not used again. Raises ``EstimateNotDraft``."""
+    _need_draft(estimate)
+    estimate.delete()
+
+
+def send_estimate(estimate: Estimate, *, to: str, to_name: str, at: datetime, signed_by: str = "") -> Estimate:
+    """Freezes a draft and sends it: snapshot, paper, private link, e-mail; an older version still open is replaced, the shoot pencilled.
+
+    Raises ``EstimateIncomplete``, ``EstimateNotDraft``, ``MoveRefused``.
+    """
+    _need_draft(estimate)
+    on = today(at)
+    business = current_business(on)
+    estimate = estimate_in_full(estimate.pk)
+    estimate.sent_to, estimate.signed_by = to, signed_by
+    missing = missing_before_sending(estimate, business=business, on=on)
+    if missing:
+        raise EstimateIncomplete(missing)
+    shown = estimate_shown(estimate, business=business, on=on)
+    paper = estimate_pdf(shown)
+    with transaction.atomic():
+        _issue(estimate, shown, paper, to=to, to_name=to_name, at=at)
+        _replace_open_versions(estimate, at=at)
+        _pencil(estimate, at=at)
+    return estimate
+
+
+@transaction.atomic
+def remind_client(estimate: Estimate, *, at: datetime) -> None:
+    """A polite reminder of an open estimate, once a day. Raises ``EstimateDecided``, ``EstimateExpired``, ``ReminderTooSoon``."""
+    _lock(estimate)
+    _need_open(estimate, at)
+    if estimate.reminded_at and today(estimate.reminded_at) == today(at):
+        raise ReminderTooSoon
+    link = _link_of(estimate)
+    Estimate.objects.filter(pk=estimate.pk).update(reminded_at=at)
+    estimate.refresh_from_db()
+    _write_to_client("estimate_reminder", estimate, link=link, at=at)
+
+
+@transaction.atomic
+def call_back_estimate(estimate: Estimate, *, at: datetime) -> None:
+    """The client can no longer accept it; the page says so."""
+    move(estimate, EstimateState.CALLED_BACK, moves=ESTIMATE_MOVES, noun="estimate", decided_at=at)
+    record_evidence(
+        "withdrawn",
+        subject=f"estimate:{estimate.pk}",
+        payload={"number": estimate.number, "issue": estimate.issue},
+        at=at,
+    )
+
+
+@transaction.atomic
+def note_shown(estimate: Estimate, *, link: PrivateLink, at: datetime) -> None:
+    """The client opened the page for the first time."""
+    payload = {"number": estimate.number, "issue": estimate.issue, "link": str(link.pk)}
+    record_evidence("shown", subject=f"estimate:{estimate.pk}", payload=payload, at=at)
+
+
+@transaction.atomic
+def accept_estimate(
+    estimate: Estimate,
+    *,
+    letter: str,
+    keys: Iterable[str],
+    name: str,
+    role: str,
+    order_number: str,
+    at: datetime,
+    address: str | None = None,
+) -> Estimate:
+    """The client takes exactly one option, with the optional lines in ``keys``. Everything that follows happens in one transaction.
+
+    Frozen with its sums and recorded; the shoot is confirmed, its pictures agreed, the licence agreed (unplaced), the terms copied to the
+    shoot; an accepted older version and its licence are replaced. The fact ``estimate_accepted`` (estimate) is told, both sides get a copy.
+    Raises ``EstimateDecided`` (also for the loser of a race), ``EstimateExpired``, ``OptionUnknown``, ``OrderNumberMissing``.
+    """
+    _lock(estimate)
+    _need_open(estimate, at)
+    shown = estimate_from_json(estimate.snapshot)
+    if shown.is_order_number_required and not order_number.strip():
+        raise OrderNumberMissing
+    accepted = _accepted(shown, letter=letter, keys=set(keys), order_number=order_number.strip(), on=today(at))
+    option = EstimateOption.objects.get(estimate=estimate, letter=letter)
+    try:
+        move(
+            estimate, EstimateState.ACCEPTED, moves=ESTIMATE_MOVES, noun="estimate", accepted_option=option, accepted_snapshot=as_json(accepted),
+            accepted_name=name, accepted_role=role, accepted_address=address, order_number=order_number.strip(), decided_at=at,
+        )  # fmt: skip
+    except MoveRefused as refused:
+        raise EstimateDecided(estimate) from refused
+    taken = {int(line.key) for line in accepted.taken}
+    EstimateLine.objects.filter(option=option, is_optional=True).exclude(pk__in=taken).update(is_taken=False)
+    _record_acceptance(estimate, accepted, name=name, role=role, at=at)
+    _confirm(estimate, option, at=at)
+    _agree_licence(estimate, option, accepted, name=name, at=at)
+    tell_fact("estimate_accepted", at=at, estimate=estimate.pk)
+    for link in PrivateLink.objects.filter(subject=f"estimate:{estimate.pk}", purpose=LINK):
+        mark_used(link, at)
+    _write_to_client("estimate_accepted", estimate, link=_link_of(estimate), at=at)
+    _write_to_owner("estimate_accepted_note", estimate, at=at, accepted=accepted)
+    return estimate
+
+
+@transaction.atomic
+def decline_estimate(estimate: Estimate, *, reason: str, at: datetime) -> None:
+    """The client says no, with a reason. Raises ``EstimateDecided``."""
+    try:
+        move(
+            estimate,
+            EstimateState.DECLINED,
+            moves=ESTIMATE_MOVES,
+            noun="estimate",
+            declined_reason=reason[:500],
+            decided_at=at,
+        )
+    except MoveRefused as refused:
+        raise EstimateDecided(estimate) from refused
+    payload = {"number": estimate.number, "issue": estimate.issue, "reason": conceal(reason)}
+    record_evidence("refused", subject=f"estimate:{estimate.pk}", payload=payload, at=at)
+    _write_to_owner("estimate_declined", estimate, at=at, reason=reason)
+
+
+@transaction.atomic
+def ask_question(estimate: Estimate, *, name: str, text: str, at: datetime) -> ClientQuestion:
+    """Keeps a question of the client and tells the owner by e-mail."""
+    question = ClientQuestion.objects.create(estimate=estimate, name=name, text=text, asked_at=at)
+    _write_to_owner("estimate_question", estimate, at=at, question=text, name=name)
+    return question
+
+
+@transaction.atomic
+def mark_question_answered(question: ClientQuestion, *, at: datetime) -> None:
+    """The question was answered, by phone or e-mail; it waits for nobody any more."""
+    ClientQuestion.objects.filter(pk=question.pk, answered_at=None).update(answered_at=at)
+    question.refresh_from_db()
+
+
+@transaction.atomic
+def revise_estimate(estimate: Estimate, *, at: datetime) -> Estimate:
+    """A new version as a draft: the same number, the next issue. What was accepted stands until the new version is accepted.
+
+    A draft version that exists already is handed back. Raises ``EstimateNotDraft`` for a draft, which is edited itself.
+    """
+    _lock(estimate)
+    open_draft = Estimate.objects.filter(number=estimate.number, state=EstimateState.DRAFT).first()
+    if open_draft is not None:
+        return open_draft
+    newest = Estimate.objects.filter(number=estimate.number).order_by("-issue").values_list("issue", flat=True)[0]
+    on = today(at)
+    card = rate_card_on(on) or starting_rates(on)
+    fresh = Estimate.objects.create(
+        number=estimate.number,
+        issue=newest + 1,
+        shoot=estimate.shoot,
+        supersedes=estimate,
+        valid_until=valid_until(on, card.validity_days),
+        tax_category=estimate.tax_category,
+        tax_percent=estimate.tax_percent,
+        tax_reason=estimate.tax_reason,
+        made_at=at,
+        **{name: getattr(estimate, name) for name in COPIED},
+    )
+    for option in estimate.options.all():
+        _copy_option(option, fresh, letter=option.letter)
+    return fresh
+
+
+@transaction.atomic
+def call_off_shoot(
+    estimate: Estimate, *, kind: str, reason: str, by: str, at: datetime, new_first_on: date | None = None
+) -> CancellationFee:
+    """Cancels or postpones a confirmed shoot by its accepted terms and keeps the fee they ask, to be billed once.
+
+    Weather is free once; costs already spent are billed as expenses. Tells the fact ``shoot_cancelled`` (fee, shoot, estimate).
+    """
+    _lock(estimate)
+    shoot = Shoot.objects.select_for_update().get(pk=estimate.shoot_id)
+    due = fee_by_terms(estimate, shoot, kind=kind, on=today(at))
+    fee = CancellationFee.objects.create(
+        estimate=estimate,
+        kind=kind,
+        percent=due.percent,
+        amount_net=due.fee,
+        currency=estimate.currency,
+        working_days_before=due.working_days,
+        was_on=shoot.first_on or today(at),
+        reason=reason,
+        at=at,
+    )
+    if kind == FeeKind.CANCELLED:
+        cancel_shoot(shoot, reason=reason, by=by, at=at)
+    else:
+        postpone_shoot(shoot, new_first_on=new_first_on, reason=reason, by=by, at=at)
+    tell_fact("shoot_cancelled", at=at, fee=fee.pk, shoot=shoot.pk, estimate=estimate.pk)
+    return fee
+
+
+def _lock(estimate: Estimate) -> None:
+    Estimate.objects.select_for_update().get(pk=estimate.pk)
+    estimate.refresh_from_db()
+
+
+def _need_draft(estimate: Estimate) -> None:
+    state = Estimate.objects.values_list("state", flat=True).get(pk=estimate.pk)
+    if state != EstimateState.DRAFT:
+        estimate.state = state
+        raise EstimateNotDraft(estimate)
+
+
+def _need_open(estimate: Estimate, at: datetime) -> None:
+    if estimate.state != EstimateState.SENT:
+        raise EstimateDecided(estimate)
+    if not can_be_accepted(estimate.valid_until, today(at)):
+        raise EstimateExpired(estimate)
+
+
+def _touch(estimate: Estimate) -> None:
+    Estimate.objects.filter(pk=estimate.pk).update(version=F("version") + 1)
+
+
+def _write_lines(option: EstimateOption, lines: Iterable[dict[str, Any]]) -> None:
+    EstimateLine.objects.bulk_create(
+        EstimateLine(option=option, order=order, **line) for order, line in enumerate(lines)
+    )
+
+
+def _copy_option(source: EstimateOption, estimate: Estimate, *, letter: str) -> EstimateOption:
+    option = EstimateOption.objects.create(
+        estimate=estimate, letter=letter, **{name: getattr(source, name) for name in OPTION_FIELDS}
+    )
+    option.pictures.set(source.pictures.all())
+    _write_lines(option, ({name: getattr(line, name) for name in LINE_FIELDS} for line in source.lines.all()))
+    return option
+
+
+def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
+    on = estimate.made_at.date()
+    card = rate_card_on(on) or starting_rates(on)
+    for kind, reckoned in (
+        (LineKind.FINISHING, finishing_line(option, card, estimate.language)),
+        (LineKind.USAGE, licence_line(option, card, estimate)),
+    ):
+        line = option.lines.filter(kind=kind).first()
+        if line is not None:
+            EstimateLine.objects.filter(pk=line.pk).update(
+                **{name: value for name, value in reckoned.items() if name != "unit_price" or kind == LineKind.USAGE}
+            )
+
+
+def _digest(value: Any) -> str:
+    return hashlib.sha256(json.dumps(value, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
+
+
+def _issue(estimate: Estimate, shown: EstimateShown, paper: bytes, *, to: str, to_name: str, at: datetime) -> None:
+    kept = as_json(shown)
+    file = keep_file(paper, name=f"{shown.name.replace('/', '-')}.pdf", kind="estimate", at=at)
+    current = Estimate.objects.select_for_update().get(pk=estimate.pk)
+    if current.version != estimate.version:
+        raise (
+            EstimateNotDraft(current)
+            if current.state != EstimateState.DRAFT
+            else MoveRefused("estimate", "changed meanwhile", "sent")
+        )
+    move(
+        estimate, EstimateState.SENT, moves=ESTIMATE_MOVES, noun="estimate", snapshot=kept, paper=file, sent_at=at, sent_to=to,
+        signed_by=estimate.signed_by,
+    )  # fmt: skip
+    payload = {
+        "number": estimate.number,
+        "issue": estimate.issue,
+        "paper": file.sha256,
+        "snapshot": _digest(kept),
+        "to": conceal(to),
+    }
+    if estimate.signed_by:
+        payload["signed_by"] = conceal(estimate.signed_by)
+    record_evidence("issued", subject=f"estimate:{estimate.pk}", payload=payload, at=at)
+    last_day = max(estimate.valid_until or today(at), today(at)) + timedelta(days=LINK_DAYS + 1)
+    expires_at = datetime.combine(last_day, time(), zone(at)).astimezone(UTC)
+    link = make_link(LINK, subject=f"estimate:{estimate.pk}", expires_at=expires_at, at=at, person=to_name)
+    _write_to_client("estimate_sent", estimate, link=link, at=at, to_name=to_name)
+
+
+def _replace_open_versions(estimate: Estimate, *, at: datetime) -> None:
+    for older in Estimate.objects.filter(
+        number=estimate.number, state__in=(EstimateState.SENT, EstimateState.DECLINED)
+    ).exclude(pk=estimate.pk):
+        move(older, EstimateState.SUPERSEDED, moves=ESTIMATE_MOVES, noun="estimate")
+        record_evidence(
+            "superseded",
+            subject=f"estimate:{older.pk}",
+            payload={"number": older.number, "issue": older.issue, "by": estimate.issue},
+            at=at,
+        )
+
+
+def _pencil(estimate: Estimate, *, at: datetime) -> None:
+    shoot = Shoot.objects.get(pk=estimate.shoot_id)
+    if shoot.first_on and shoot.state in (ShootState.ENQUIRY, ShootState.POSTPONED):
+        pencil_shoot(shoot, held_until=estimate.valid_until, at=at, reason=f"Estimate {estimate} sent")
+
+
+def _accepted(shown: EstimateShown, *, letter: str, keys: set[str], order_number: str, on: date) -> AcceptedShown:
+    option = shown.option(letter)
+    if option is None or not keys <= {line.key for line in option.optional_lines}:
+        raise OptionUnknown
+    taken = tuple(line for line in option.lines if not line.is_optional or line.key in keys)
+    return AcceptedShown(
+        number=shown.number,
+        issue=shown.issue,
+        language=shown.language,
+        currency=shown.currency,
+        option=option,
+        taken=taken,
+        sums=sums_with(shown, taken, option),
+        deposit_percent=shown.deposit_percent,
+        deposit_days=shown.deposit_days,
+        tax_category=shown.tax_category,
+        tax_percent=shown.tax_percent,
+        tax_reason=shown.tax_reason,
+        order_number=order_number,
+        accepted_on=on,
+    )
+
+
+def _record_acceptance(estimate: Estimate, accepted: AcceptedShown, *, name: str, role: str, at: datetime) -> None:
+    record_evidence(
+        "accepted",
+        subject=f"estimate:{estimate.pk}",
+        payload={
+            "number": estimate.number,
+            "issue": estimate.issue,
+            "option": accepted.option.letter,
+            "gross": str(accepted.sums.gross),
+            "currency": accepted.currency,
+            "paper": estimate.paper.sha256 if estimate.paper else "",
+            "accepted": _digest(estimate.accepted_snapshot),
+            "name": conceal(name),
+            "role": conceal(role),
+        },
+        at=at,
+    )
+
+
+def _confirm(estimate: Estimate, option: EstimateOption, *, at: datetime) -> None:
+    shoot = Shoot.objects.select_for_update().get(pk=estimate.shoot_id)
+    wanted = list(option.pictures.all())
+    if wanted:
+        agree_pictures(shoot, pictures=wanted)
+        for picture in shoot.agreed_pictures.exclude(pk__in=[each.pk for each in wanted]).exclude(
+            state=AgreedPicture.State.LEFT_OUT
+        ):
+            leave_out_picture(picture)
+    Shoot.objects.filter(pk=shoot.pk).update(
+        billable_when=estimate.billable_when,
+        corrections_included=estimate.rounds_included,
+        portfolio_from=estimate.portfolio_from,
+        order_number=estimate.order_number or shoot.order_number,
+        version=F("version") + 1,
+        **{name: getattr(option, name) for name in USE_FIELDS},
+    )
+    shoot.refresh_from_db()
+    if shoot.state in (ShootState.ENQUIRY, ShootState.PENCILLED, ShootState.POSTPONED):
+        confirm_shoot(shoot, at=at, reason=f"Estimate {estimate} accepted, option {option.letter}")
+
+
+def _agree_licence(
+    estimate: Estimate, option: EstimateOption, accepted: AcceptedShown, *, name: str, at: datetime
+) -> None:
+    old_licence = None
+    for older in Estimate.objects.filter(number=estimate.number, state=EstimateState.ACCEPTED).exclude(pk=estimate.pk):
+        move(older, EstimateState.SUPERSEDED, moves=ESTIMATE_MOVES, noun="estimate")
+        standing = Licence.objects.filter(
+            origin=f"estimate:{older.pk}", state__in=(LicenceState.ACCEPTED, LicenceState.PAID)
+        )
+        old_licence = standing.first() or old_licence
+    shoot = estimate.shoot
+    agree_licence(
+        shoot=shoot,
+        licensee=shoot.licensee,
+        billing_party=shoot.billing_party,
+        use=option,
+        pictures_agreed=option.pictures_count,
+        begins=estimate.begins,
+        begins_on=estimate.begins_on,
+        lapse_days=estimate.lapse_days,
+        fee_net=sum((line.amount for line in accepted.taken if line.kind == LineKind.USAGE), Decimal(0)),
+        currency=estimate.currency,
+        origin=f"estimate:{estimate.pk}",
+        at=at,
+        accepted_by=name,
+        order_number=estimate.order_number,
+        language=estimate.language,
+        supersedes=old_licence,
+    )
+
+
+def _link_of(estimate: Estimate) -> PrivateLink | None:
+    return (
+        PrivateLink.objects.filter(subject=f"estimate:{estimate.pk}", purpose=LINK, called_back_at=None)
+        .order_by("-made_at")
+        .first()
+    )
+
+
+def _write_to_client(
+    template: str, estimate: Estimate, *, link: PrivateLink | None, at: datetime, to_name: str = ""
+) -> None:
+    name = to_name or (link.person_name if link else "")
+    shown = estimate_from_json(estimate.snapshot)
+    queue_mail(
+        to=estimate.sent_to,
+        to_name=name,
+        template=template,
+        language=estimate.language,
+        context={
+            "estimate": estimate,
+            "shown": shown,
+            "accepted": accepted_from_json(estimate.accepted_snapshot) if estimate.accepted_snapshot else None,
+            "link": link,
+            "name": name,
+        },
+        attachments=[estimate.paper] if estimate.paper else [],
+        at=at,
+        about=f"estimate:{estimate.pk}",
+    )
+
+
+def _write_to_owner(template: str, estimate: Estimate, *, at: datetime, **context: Any) -> None:
+    business = current_business(today(at))
+    if business.email:
+        queue_mail(
+            to=business.email, template=template, language=business.language, context={"estimate": estimate, "shoot": estimate.shoot, **context},
+            at=at, about=f"estimate:{estimate.pk}",
+        )  # fmt: skip

@@ -1,0 +1,264 @@
+from collections.abc import Iterable
+from typing import Any
+
+from django import forms
+from django.forms import BaseInlineFormSet, inlineformset_factory
+from django.utils.translation import gettext_lazy as _
+
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from shared.words.forms import DayField, EditedFormMixin, QuantityField, SheetForm, SheetModelForm
+from shoots.brief.models import AgreedPicture, Shoot
+from shoots.uses.forms import UseFields
+
+UNITS = (
+    ("day", "days"), ("half_day", "half days"), ("hour", "hours"), ("picture", "pictures"), ("piece", "pieces"), ("kilometre", "km"),
+    ("mile", "miles"), ("", "in all"),
+)  # fmt: skip
+PERCENTAGES = ("tolerance_percent", "deposit_percent", "cancellation_percent", "cancellation_day_percent")
+
+
+class EstimateForm(EditedFormMixin, SheetModelForm):
+    """What holds for all options: promise, begin of use, terms, validity."""
+
+    class Meta:
+        model = Estimate
+        fields = (
+            "opening", "language", "promise", "tolerance_percent", "begins", "begins_on", "lapse_days", "deposit_percent", "deposit_days",
+            "rounds_included", "further_round_rate", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",
+            "is_weather_free_once", "overtime_rate", "hours_in_day", "day_rate", "billable_when", "portfolio_from", "further_terms", "valid_until",
+        )  # fmt: skip
+        widgets = {"promise": forms.RadioSelect, "begins": forms.RadioSelect, "billable_when": forms.RadioSelect}
+        labels = {
+            "opening": "First words to the client", "language": "Language of the paper", "promise": "Price", "tolerance_percent": "It may rise by",
+            "begins": "Use may begin", "begins_on": "On this day", "lapse_days": "Lapses if unpaid after the due date by", "deposit_percent": "Deposit",
+            "deposit_days": "Due after acceptance", "rounds_included": "Rounds of corrections included", "further_round_rate": "Further rounds",
+            "cancellation_free_days": "Cancelling or postponing is free until", "cancellation_percent": "After that, of the day rate",
+            "cancellation_day_percent": "On the day, of the day rate", "is_weather_free_once": "Postponing once for weather is free",
+            "overtime_rate": "Overtime", "hours_in_day": "After", "day_rate": "Day rate for repeats and cancelling", "billable_when": "The balance is billed",
+            "portfolio_from": "I may show the pictures in my portfolio from", "further_terms": "Further terms", "valid_until": "Valid until",
+        }  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        units = {
+            "tolerance_percent": "%", "lapse_days": "days", "deposit_percent": "%", "deposit_days": "days", "further_round_rate": "an hour",
+            "cancellation_free_days": "working days", "cancellation_percent": "%", "cancellation_day_percent": "%", "overtime_rate": "an hour",
+            "hours_in_day": "hours on set", "day_rate": "a day",
+        }  # fmt: skip
+        for name, unit in units.items():
+            self.fields[name].widget.unit = unit
+        self.fields["opening"].widget.attrs["rows"] = 3
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for name in PERCENTAGES:
+            if not 0 <= (cleaned.get(name) or 0) <= 100:
+                self.add_error(name, "Enter a percentage from 0 to 100.")
+        for name in ("further_round_rate", "overtime_rate", "day_rate"):
+            if (cleaned.get(name) or 0) < 0:
+                self.add_error(name, "Enter a rate of 0 or more, for example 120.")
+        if not 0 < (cleaned.get("hours_in_day") or 1) <= 24:
+            self.add_error("hours_in_day", "A day on set has more than 0 and up to 24 hours.")
+        if (cleaned.get("cancellation_percent") or 0) > (cleaned.get("cancellation_day_percent") or 0):
+            self.add_error("cancellation_day_percent", "On the day a cancellation costs at least as much as before.")
+        if cleaned.get("begins") == "on_date" and not cleaned.get("begins_on"):
+            self.add_error("begins_on", "Enter the day from which the pictures may be used.")
+        return cleaned
+
+
+class OptionForm(UseFields, SheetModelForm):
+    """One option: its name, pictures, use and discount."""
+
+    class Meta:
+        model = EstimateOption
+        fields = ("title", "summary", "pictures_count", "pictures", "discount_percent", "discount_reason")
+        widgets = {"pictures": forms.CheckboxSelectMultiple}
+        labels = {
+            "title": "Name of the option", "summary": "What sets it apart", "pictures_count": "Number of pictures", "pictures": "Pictures in it",
+            "discount_percent": "Discount", "discount_reason": "Reason for the discount",
+        }  # fmt: skip
+
+    def __init__(self, *args: Any, shoot: Shoot, pictures: Iterable[AgreedPicture], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.shoot = shoot
+        field = self.fields["pictures"]
+        field.queryset = AgreedPicture.objects.filter(shoot=shoot).exclude(state=AgreedPicture.State.LEFT_OUT)
+        field.choices = [(picture.pk, picture.title) for picture in pictures]
+        self.fields["discount_percent"].widget.unit = "%"
+
+    def use_fields(self) -> list[Any]:
+        """The fields of the use, to be shown apart."""
+        return [self[name] for name in self.fields if name not in self.Meta.fields]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        percent = cleaned.get("discount_percent")
+        if percent is not None and not 0 <= percent <= 100:
+            self.add_error("discount_percent", "Enter a discount from 0 to 100 per cent.")
+        if percent and not (cleaned.get("discount_reason") or "").strip():
+            self.add_error("discount_reason", "Say what the discount is for. The client reads it.")
+        ticked = len(cleaned.get("pictures") or ())
+        if ticked > (cleaned.get("pictures_count") or 0):
+            self.add_error("pictures_count", f"{ticked} pictures are ticked below. Enter {ticked} or more.")
+        return cleaned
+
+
+class LineForm(SheetModelForm):
+    """A line: quantity × rate."""
+
+    class Meta:
+        model = EstimateLine
+        fields = (
+            "kind", "what", "working", "quantity", "unit", "unit_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement", "is_optional",
+        )  # fmt: skip
+        labels = {
+            "kind": "Kind", "what": "What", "working": "How the sum comes about", "quantity": "How much", "unit": "Unit", "unit_price": "Rate",
+            "markup_percent": "Mark-up", "is_at_most": "Never more than this (at most)", "is_at_cost": "Passed on at cost",
+            "is_disbursement": "Paid in the client’s name, no VAT (disbursement)", "is_optional": "The client may add this line (optional)",
+        }  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        unit = self.instance.unit if self.instance.pk else ""
+        known = [code for code, _name in UNITS]
+        choices = [*UNITS, *([(unit, unit)] if unit not in known else [])]
+        self.fields["unit"] = forms.ChoiceField(
+            choices=choices, required=False, label="Unit", widget=forms.Select(attrs={"class": "in"})
+        )
+        self.fields["markup_percent"].widget.unit = "%"
+        self.fields["markup_percent"].required = False
+
+    def clean_markup_percent(self) -> Any:
+        percent = self.cleaned_data["markup_percent"] or 0
+        if not 0 <= percent <= 100:
+            raise forms.ValidationError("Enter a mark-up from 0 to 100 per cent.")
+        return percent
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if (cleaned.get("quantity") or 0) < 0:
+            self.add_error("quantity", "Enter a quantity of 0 or more, for example 1.")
+        if (cleaned.get("unit_price") or 0) < 0:
+            self.add_error("unit_price", "Enter a rate of 0 or more. A discount has its own place below the lines.")
+        if cleaned.get("is_disbursement") and cleaned.get("markup_percent"):
+            self.add_error(
+                "markup_percent", "What is paid in the client’s name is passed on as it is, without a mark-up."
+            )
+        return cleaned
+
+
+class LinesFormSet(BaseInlineFormSet):
+    """The lines of one option, with an empty one at the end."""
+
+    def get_queryset(self) -> Any:
+        return super().get_queryset().order_by("order", "pk")
+
+    def edited(self) -> list[EstimateLine]:
+        """The lines as typed, in order, without those to remove."""
+        kept = [
+            form for form in self.forms if form not in self.deleted_forms and (form.instance.pk or form.has_changed())
+        ]
+        return [form.instance for form in kept]
+
+    def removed(self) -> list[int]:
+        """The lines to remove."""
+        return [form.instance.pk for form in self.deleted_forms if form.instance.pk]
+
+
+LineForms = inlineformset_factory(
+    EstimateOption,
+    EstimateLine,
+    form=LineForm,
+    formset=LinesFormSet,
+    extra=1,
+    can_delete=True,
+    max_num=60,
+    validate_max=True,
+)
+
+
+class SendForm(SheetForm):
+    """To whom the estimate goes."""
+
+    to_name = forms.CharField(label="Name", max_length=120)
+    to = forms.EmailField(label="E-mail")
+    signed_by = forms.CharField(
+        label="Sign the exclusive licence with your full name", max_length=120, required=False,
+        help_text="An exclusive licence needs the photographer’s own signature in several countries. Typed, it is a simple electronic signature.",
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, needs_signature: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not needs_signature:
+            del self.fields["signed_by"]
+        else:
+            self.fields["signed_by"].required = True
+
+
+class OfferForm(SheetForm):
+    """What the client fills in to accept: one option, its optional lines, name, role and order number."""
+
+    option = forms.ChoiceField(label=_("Option"), error_messages={"required": _("Choose one of the options first.")})
+    lines = forms.MultipleChoiceField(label=_("Added by you"), required=False)
+    name = forms.CharField(
+        label=_("Your full name"), max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"})
+    )
+    role = forms.CharField(
+        label=_("Your role"), max_length=80, widget=forms.TextInput(attrs={"autocomplete": "organization-title"})
+    )
+    order_number = forms.CharField(label=_("Order number"), max_length=60, required=False)
+    may_order = forms.BooleanField(label=_("I may order and I have read the terms"))
+
+    def __init__(
+        self, *args: Any, letters: list[str], keys: list[str], client_name: str, needs_order_number: bool, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["option"].choices = [(letter, letter) for letter in letters]
+        self.fields["lines"].choices = [(key, key) for key in keys]
+        self.fields["may_order"].label = _("I may order for %(client)s and I have read the terms") % {
+            "client": client_name
+        }
+        self.fields["order_number"].required = needs_order_number
+        self.fields["order_number"].error_messages["required"] = _(
+            "%(client)s needs an order number on its invoices. Enter it."
+        ) % {"client": client_name}
+
+
+class DeclineForm(SheetForm):
+    """Why the client says no."""
+
+    reason = forms.CharField(label=_("Why, in a few words"), max_length=500, widget=forms.Textarea(attrs={"rows": 3}))
+
+
+class QuestionForm(SheetForm):
+    """A question about the estimate."""
+
+    asker = forms.CharField(
+        label=_("Your name"), max_length=120, required=False, widget=forms.TextInput(attrs={"autocomplete": "name"})
+    )
+    text = forms.CharField(label=_("Your question"), max_length=2000, widget=forms.Textarea(attrs={"rows": 3}))
+
+
+class CallOffForm(SheetForm):
+    """Cancelling or postponing a confirmed shoot by its accepted terms."""
+
+    kind = forms.ChoiceField(
+        label="What happens",
+        choices=(
+            ("cancelled", "Cancel the shoot"),
+            ("postponed", "Postpone it"),
+            ("weather", "Postpone it for weather"),
+        ),
+        widget=forms.RadioSelect,
+    )
+    new_first_on = DayField(label="New day, if postponed and known", required=False)
+    reason = forms.CharField(label="Reason", max_length=300)
+    costs_spent = QuantityField(
+        label="Costs already spent, before VAT", required=False, min_value=0, max_digits=12, decimal_places=2
+    )
+
+    def __init__(self, *args: Any, is_weather_free: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not is_weather_free:
+            self.fields["kind"].choices = [choice for choice in self.fields["kind"].choices if choice[0] != "weather"]
+        del self.fields["costs_spent"]

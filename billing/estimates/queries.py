@@ -1,0 +1,495 @@
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Count, Prefetch, Q, QuerySet
+
+from billing.estimates import pricing
+from billing.estimates.models import (
+    CancellationFee,
+    ClientQuestion,
+    Estimate,
+    EstimateLine,
+    EstimateOption,
+    EstimateState,
+    FeeKind,
+    LineKind,
+)
+from billing.estimates.pricing import Discount, OfferedLine, price_line, price_option
+from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
+from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
+from billing.estimates.wording import (
+    TermsGiven,
+    days_working,
+    finishing_working,
+    half_day_working,
+    kit_working,
+    line_name,
+    passed_on_working,
+    preparation_working,
+    promise_in_words,
+    terms_in_words,
+    travel_working,
+    usage_working,
+)  # fmt: skip
+from billing.rates.card import Card, read_card
+from billing.rates.fees import CannotPrice, Exclusive, UseItem, usage_fee
+from billing.rates.models import RateCard
+from billing.rates.starting_card import STARTING_CARD
+from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
+from billing.sums.totals import Category
+from clients.models import Client
+from shared.business.models import BusinessProfile
+from shared.errors import Refusal
+from shared.files.models import StoredFile
+from shared.money import ZERO
+from shared.papers.printing import picture_uri
+from shared.words import formats
+from shoots.brief.models import AgreedPicture, IntendedUse, Shoot
+from shoots.brief.queries import shoots_clashing
+from shoots.uses import intended
+from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
+
+PREPARATION_HOURS = 4  # a day on set; common practice, no source
+HELPERS = {
+    "assistant": ("assistant", LineKind.ASSISTANT, "assistant_rate"),
+    "digital_operator": ("assistant", LineKind.ASSISTANT, "assistant_rate"),
+    "kitchen_hand": ("kitchen_hand", LineKind.ASSISTANT, "assistant_rate"),
+    "food_stylist": ("stylist", LineKind.STYLIST, "stylist_rate"),
+    "prop_stylist": ("props", LineKind.STYLIST, "stylist_rate"),
+}
+LARGEST_SUM = Decimal("9999999999.99")
+
+
+class SumTooLarge(Refusal):
+    """A total beyond ten digits before the decimal mark."""
+
+    status = 422
+
+    def __init__(self, letter: str) -> None:
+        super().__init__(
+            f"Option {letter} adds up to more than ten digits.",
+            "Nothing was saved. What you typed is kept below.",
+            "Check quantities and rates for a digit too many.",
+        )
+
+
+def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
+    """Estimates in a state whose number, client, shoot or order number holds ``text``, the newest first."""
+    found = Estimate.objects.select_related("shoot__client", "accepted_option")
+    if state:
+        found = found.filter(state=state)
+    for word in text.split():
+        found = found.filter(
+            Q(number__icontains=word)
+            | Q(shoot__title__icontains=word)
+            | Q(shoot__client__name__icontains=word)
+            | Q(order_number__icontains=word)
+        )
+    return found.annotate(open_questions=Count("questions", filter=Q(questions__answered_at=None)))
+
+
+def estimates_waiting() -> QuerySet[Estimate]:
+    """Sent and not decided, the oldest first."""
+    return Estimate.objects.filter(state=EstimateState.SENT).select_related("shoot__client").order_by("sent_at")
+
+
+def estimates_of_shoot(shoot: int) -> QuerySet[Estimate]:
+    """All estimates of a shoot, the newest first."""
+    return estimates_listed().filter(shoot=shoot)
+
+
+def open_questions() -> QuerySet[ClientQuestion]:
+    """Questions of clients that nobody has answered, the oldest first."""
+    return (
+        ClientQuestion.objects.filter(answered_at=None).select_related("estimate__shoot__client").order_by("asked_at")
+    )
+
+
+def shoots_to_estimate() -> QuerySet[Shoot]:
+    """Shoots that may get an estimate: not cancelled, not delivered, the nearest first."""
+    return Shoot.objects.exclude(state__in=("cancelled", "delivered")).select_related("client").order_by("-made_at")
+
+
+def accepted_estimate_of(shoot: Shoot) -> Estimate | None:
+    """The estimate by whose terms the shoot runs."""
+    return Estimate.objects.filter(shoot=shoot, state=EstimateState.ACCEPTED).order_by("-decided_at").first()
+
+
+def estimate_in_full(pk: int) -> Estimate:
+    """One estimate with shoot, client, options, lines and pictures, in a constant number of queries."""
+    options = EstimateOption.objects.prefetch_related(
+        Prefetch("lines", queryset=EstimateLine.objects.order_by("order", "pk")),
+        Prefetch("pictures", queryset=AgreedPicture.objects.order_by("order", "pk")),
+    )
+    return (
+        Estimate.objects.select_related(
+            "shoot__client", "shoot__billing_party", "shoot__licensee", "shoot__kitchen", "paper", "accepted_option"
+        )
+        .prefetch_related(Prefetch("options", queryset=options.order_by("letter")), "questions")
+        .get(pk=pk)
+    )
+
+
+def tax_of(business: BusinessProfile, billed: Client) -> TaxCase:
+    """The usual VAT of work for the billing party; ``ask`` says what to look at."""
+    return tax_case(
+        Supplier(business.country, business.tax_percent, business.is_small_business, bool(business.vat_number)),
+        Recipient(billed.country, billed.is_business, billed.vat_number),
+    )
+
+
+def tax_reason_in_words(reason: str, business: BusinessProfile, language: str) -> str:
+    """Why the paper charges no VAT, as it prints it; empty when it does."""
+    wording = business.exemption_wording_de if language == "de" else business.exemption_wording_en
+    return reason_text(reason, language, small_business_wording=wording)
+
+
+def usage_card(card: RateCard) -> Card:
+    """The usage-fee card of a rate card; the shipped one where the studio has none of its own."""
+    return read_card(card.usage) if card.usage else STARTING_CARD
+
+
+def sums_with(
+    estimate: Estimate | EstimateShown, lines: Iterable[EstimateLine | LineShown], option: EstimateOption | OptionShown
+) -> SumsShown:
+    """How these lines of an option add up: discount, VAT rounded once a rate, deposit. Every line handed in counts, optional or not.
+
+    Raises ``SumTooLarge``.
+    """
+    offered = [_offered(line) for line in lines]
+    discount = Discount(option.discount_reason or "-", option.discount_percent) if option.discount_percent else None
+    tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent)
+    priced = price_option(offered, tax, deposit_percent=estimate.deposit_percent, discount=discount)
+    if priced.gross > LARGEST_SUM:
+        raise SumTooLarge(option.letter)
+    untaxed = sum((each.net for each in priced.lines if each.line.is_disbursement), ZERO)
+    return SumsShown(
+        lines_net=priced.lines_net - untaxed,
+        discount=priced.discount,
+        net=priced.net - untaxed,
+        tax=priced.tax,
+        untaxed=untaxed,
+        gross=priced.gross,
+        deposit=priced.deposit_gross,
+    )
+
+
+def amount_of(line: EstimateLine | LineShown) -> Decimal:
+    """A line's sum before tax: quantity × rate, plus its mark-up."""
+    return price_line(_offered(line), TaxCase(Category.EXEMPT, ZERO)).net
+
+
+def _offered(line: EstimateLine | LineShown) -> OfferedLine:
+    key = line.key if isinstance(line, LineShown) else str(line.pk)
+    return OfferedLine(
+        key,
+        pricing.LineKind(line.kind),
+        line.quantity,
+        line.unit_price,
+        line.markup_percent,
+        is_at_most=line.is_at_most,
+        is_at_cost=line.is_at_cost,
+        is_disbursement=line.is_disbursement,
+    )
+
+
+def licence_words(
+    option: IntendedUse, estimate: Estimate, *, licensor: str = "", pictures: int | None = None
+) -> LicenceWords:
+    """An option's use as the sentences want it: unplaced, from payment or delivery."""
+    licensee = estimate.shoot.licensee
+    return LicenceWords(
+        licensee=licensee.name,
+        classes=frozenset(option.use_classes),
+        media=frozenset(option.use_media),
+        territories=frozenset(option.use_territories),
+        months=option.use_months,
+        begins=intended.Begins(estimate.begins),
+        begins_on=estimate.begins_on,
+        lapse_days=estimate.lapse_days,
+        exclusivity=intended.Exclusivity(option.exclusivity),
+        exclusive_months=option.exclusive_months,
+        trade=licensee.trade or None,
+        copies=option.use_copies,
+        picture_count=pictures,
+        licensor=licensor,
+    )
+
+
+def has_use(option: IntendedUse) -> bool:
+    """Whether the use is named enough to be priced and granted."""
+    return bool(option.use_classes and option.use_media and option.use_territories)
+
+
+def estimate_shown(estimate: Estimate, *, business: BusinessProfile, on: date) -> EstimateShown:
+    """The estimate as the client will see it, in its own language. ``estimate`` comes from ``estimate_in_full``."""
+    language, shoot = estimate.language, estimate.shoot
+    billed = shoot.billing_party
+    has_at_most = any(line.is_at_most for option in estimate.options.all() for line in option.lines.all())
+    terms = terms_in_words(
+        TermsGiven(**{name: getattr(estimate, name) for name in TermsGiven.__dataclass_fields__}), language
+    )
+    return EstimateShown(
+        number=estimate.number,
+        issue=estimate.issue,
+        language=language,
+        currency=estimate.currency,
+        issued_on=on,
+        valid_until=estimate.valid_until,
+        title=shoot.title,
+        days=formats.days(shoot.first_on, shoot.last_on or shoot.first_on, language) if shoot.first_on else "",
+        place=", ".join(part for part in (shoot.kitchen.name, shoot.kitchen.city) if part) if shoot.kitchen else "",
+        opening=estimate.opening,
+        client_name=shoot.client.name,
+        to=(
+            billed.legal_name or billed.name,
+            *billed.address_lines,
+            *([formats.country(billed.country, language)] if billed.country != business.country else []),
+        ),
+        sender_name=business.name,
+        sender_strapline=business.what_we_do,
+        sender_address=tuple(
+            line for line in (business.street, f"{business.postcode} {business.city}".strip()) if line
+        ),
+        sender_footer=tuple(
+            line
+            for line in (business.email, business.phone, business.website, business.vat_number or business.tax_number)
+            if line
+        ),
+        options=tuple(option_shown(option, estimate, licensor=business.name) for option in estimate.options.all()),
+        promise=promise_in_words(estimate.promise, estimate.tolerance_percent, language, has_at_most=has_at_most),
+        begins=estimate.begins,
+        deposit_percent=estimate.deposit_percent,
+        deposit_days=estimate.deposit_days,
+        tax_category=estimate.tax_category,
+        tax_percent=estimate.tax_percent,
+        tax_reason=tax_reason_in_words(estimate.tax_reason, business, language),
+        terms=tuple(TermShown(heading=term.heading, sentence=term.sentence, is_short=term.is_short) for term in terms),
+        is_order_number_required=billed.is_order_number_required,
+        signed_by=estimate.signed_by,
+    )
+
+
+def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
+    """One option with its sums and its use in words."""
+    lines = tuple(line_shown(line) for line in option.lines.all())
+    sentences: tuple[str, ...] = ()
+    heading = ""
+    if has_use(option):
+        words = licence_words(option, estimate, licensor=licensor, pictures=option.pictures_count)
+        sentences, heading = licence_sentences(words, estimate.language), purpose_in_words(words, estimate.language)
+    return OptionShown(
+        key=str(option.pk),
+        letter=option.letter,
+        title=option.title,
+        summary=option.summary,
+        lines=lines,
+        discount_percent=option.discount_percent,
+        discount_reason=option.discount_reason,
+        sums=sums_with(estimate, [line for line in lines if not line.is_optional], option),
+        pictures=tuple(picture.title for picture in option.pictures.all()),
+        pictures_count=option.pictures_count,
+        use=UseShown(
+            is_own_promotion=option.is_own_promotion,
+            classes=tuple(option.use_classes),
+            media=tuple(option.use_media),
+            territories=tuple(option.use_territories),
+            months=option.use_months,
+            exclusivity=option.exclusivity,
+            exclusive_months=option.exclusive_months,
+            copies=option.use_copies,
+            heading=heading,
+            sentences=sentences[:-2],
+            not_included=" ".join(sentences[-2:]),
+        ),
+    )
+
+
+def line_shown(line: EstimateLine) -> LineShown:
+    """One line with its sum."""
+    return LineShown(
+        key=str(line.pk),
+        kind=line.kind,
+        what=line.what,
+        working=line.working,
+        quantity=line.quantity,
+        unit=line.unit,
+        unit_price=line.unit_price,
+        markup_percent=line.markup_percent,
+        amount=amount_of(line),
+        is_at_most=line.is_at_most,
+        is_at_cost=line.is_at_cost,
+        is_disbursement=line.is_disbursement,
+        is_optional=line.is_optional,
+    )
+
+
+def logo_uri(file: StoredFile | None) -> str:
+    """The logo as a data address for a paper; empty when there is none or it is no picture a paper takes."""
+    try:
+        return picture_uri(file.read_bytes()) if file else ""
+    except (OSError, ValueError):
+        return ""
+
+
+def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | None, on: date) -> list[str]:
+    """What the client must be told and is not there yet, a sentence each; empty when the estimate can go."""
+    missing = []
+    if business is None or not (business.legal_name and business.street and business.city):
+        missing.append("Your own name or address is missing: fill in the business profile.")
+    elif not business.email:
+        missing.append("Your own e-mail address is missing in the business profile.")
+    if estimate.valid_until is None:
+        missing.append("It has no day until which it is valid.")
+    elif estimate.valid_until < on:
+        missing.append(f"It was valid until {formats.day(estimate.valid_until, 'en')}. Enter a later day.")
+    for option in estimate.options.all():
+        lines = list(option.lines.all())
+        if not any(not line.is_optional for line in lines):
+            missing.append(f"Option {option.letter} has no line that is not optional.")
+        missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
+        if not has_use(option):
+            missing.append(f"Option {option.letter} does not say what the pictures may be used for.")
+        elif option.exclusivity != "none" and not estimate.signed_by:
+            missing.append(f"Option {option.letter} grants an exclusive licence: it needs your own signature.")
+        if not option.pictures_count:
+            missing.append(f"Option {option.letter} does not say how many pictures it has.")
+    return missing
+
+
+def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> list[str]:
+    """What to look at before sending; none of it stops the estimate."""
+    shoot, notes = estimate.shoot, []
+    if shoot.first_on is None:
+        notes.append("The shoot has no day yet, so nothing is pencilled.")
+    else:
+        for other in shoots_clashing(shoot.first_on, shoot.last_on, apart_from=shoot):
+            day = formats.day(other.first_on, "en") if other.first_on else ""
+            notes.append(
+                f"Clash of dates: {other.title} for {other.client} is {other.get_state_display().lower()} on {day}."
+            )
+    ask = tax_of(business, shoot.billing_party).ask
+    if ask:
+        notes.append(ask)
+    if shoot.billing_party.currency != estimate.currency:
+        notes.append(
+            f"{shoot.billing_party} is billed in {shoot.billing_party.currency}, but your rates are in {estimate.currency}."
+        )
+    return notes
+
+
+def fee_by_terms(estimate: Estimate, shoot: Shoot, *, kind: str, on: date) -> NoticeFee:
+    """What the accepted terms ask on a day for cancelling or postponing the shoot, of the day rate for each of its days."""
+    terms = CancellationTerms(
+        estimate.cancellation_free_days,
+        estimate.cancellation_percent,
+        estimate.cancellation_day_percent,
+        estimate.is_weather_free_once,
+    )
+    first = shoot.first_on or on
+    fee_net = estimate.day_rate * (((shoot.last_on or first) - first).days + 1)
+    if kind == FeeKind.CANCELLED:
+        return cancellation_fee(terms, shoot_on=first, notice_on=on, fee_net=fee_net)
+    used = 0 if is_weather_free(estimate) else 1
+    return postponement_fee(
+        terms, shoot_on=first, notice_on=on, fee_net=fee_net, is_for_weather=kind == FeeKind.WEATHER, weather_used=used
+    )
+
+
+def is_weather_free(estimate: Estimate) -> bool:
+    """Whether postponing for weather is still free: once a job, if the terms say so."""
+    return (
+        estimate.is_weather_free_once
+        and not CancellationFee.objects.filter(estimate__number=estimate.number, kind=FeeKind.WEATHER).exists()
+    )
+
+
+def draft_lines(shoot: Shoot, option: EstimateOption, card: RateCard, language: str) -> list[dict[str, Any]]:
+    """The lines of a first draft, each with its working: getting ready, days, helpers, kit, finishing, licence, travel."""
+    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
+    lines = [_preparation(days, card, language), _set_line(shoot, days, card, language)]
+    for row in shoot.people.select_related("person").filter(part__in=HELPERS):
+        name, kind, rate = HELPERS[row.part]
+        lines.append({
+            "kind": kind, "what": line_name(name, language), "working": passed_on_working(row.person.name, days, language), "quantity": Decimal(days),
+            "unit": "day", "unit_price": getattr(card, rate), "markup_percent": card.markup_percent, "is_at_cost": True,
+        })  # fmt: skip
+    if card.kit_rate:
+        working = kit_working(days, card.kit_rate, card.currency, language)
+        lines.append(
+            {
+                "kind": LineKind.KIT,
+                "what": line_name("kit", language),
+                "working": working,
+                "quantity": Decimal(days),
+                "unit": "day",
+                "unit_price": card.kit_rate,
+            }
+        )
+    lines += [finishing_line(option, card, language), licence_line(option, card, option.estimate)]
+    if shoot.kitchen and shoot.kitchen.distance_km:
+        distance = shoot.kitchen.distance_km
+        lines.append({
+            "kind": LineKind.TRAVEL, "what": line_name("travel", language), "working": travel_working(distance, days, language),
+            "quantity": distance * 2 * days, "unit": "kilometre", "unit_price": card.km_rate, "is_at_cost": True,
+        })  # fmt: skip
+    return lines
+
+
+def _preparation(days: int, card: RateCard, language: str) -> dict[str, Any]:
+    return {
+        "kind": LineKind.PREPARATION, "what": line_name("preparation", language), "working": preparation_working(language),
+        "quantity": Decimal(PREPARATION_HOURS * days), "unit": "hour", "unit_price": card.preparation_rate,
+    }  # fmt: skip
+
+
+def _set_line(shoot: Shoot, days: int, card: RateCard, language: str) -> dict[str, Any]:
+    half = card.hours_in_day / 2
+    if days == 1 and shoot.from_time and shoot.until_time:
+        minutes = (shoot.until_time.hour - shoot.from_time.hour) * 60 + shoot.until_time.minute - shoot.from_time.minute
+        if 0 < minutes <= half * 60:
+            return {
+                "kind": LineKind.HALF_DAY, "what": line_name("half_day", language), "working": half_day_working(card.half_day_rate, half, card.currency, language),
+                "quantity": Decimal(1), "unit": "half_day", "unit_price": card.half_day_rate,
+            }  # fmt: skip
+    working = days_working(
+        days, shoot.first_on, shoot.last_on, card.day_rate, card.hours_in_day, card.currency, language
+    )
+    return {
+        "kind": LineKind.SHOOTING_DAY, "what": line_name("shooting_day", language), "working": working, "quantity": Decimal(days), "unit": "day",
+        "unit_price": card.day_rate,
+    }  # fmt: skip
+
+
+def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dict[str, Any]:
+    """Finishing by the minutes a picture takes."""
+    hours = Decimal(option.pictures_count * card.finishing_minutes) / 60
+    hours = hours.quantize(Decimal("0.0001"))
+    return {
+        "kind": LineKind.FINISHING, "what": line_name("finishing", language),
+        "working": finishing_working(option.pictures_count, card.finishing_minutes, hours, language), "quantity": hours, "unit": "hour",
+        "unit_price": card.finishing_rate,
+    }  # fmt: skip
+
+
+def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
+    """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
+    language = estimate.language
+    fee, use, needs_copies = None, "", False
+    if has_use(option) and option.pictures_count:
+        item = UseItem(
+            frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), estimate.made_at.date(), option.use_months,
+            option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
+        )  # fmt: skip
+        use = use_sentence(licence_words(option, estimate), language)
+        try:
+            fee = usage_fee(usage_card(card), option.pictures_count, [item])
+        except CannotPrice:
+            needs_copies = True
+    working = usage_working(use, fee, option.pictures_count, card.currency, language, needs_copies=needs_copies)
+    return {
+        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
+        "unit_price": fee.fee if fee else ZERO,
+    }  # fmt: skip

@@ -1,0 +1,216 @@
+"""An estimate as it was sent: everything the paper and the client's page say, frozen, and its way into JSON and back.
+
+Built once from the tables, in the estimate's language. Sums are reckoned before they come here; nothing here reckons.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from types import UnionType
+from typing import Any, get_args, get_origin, get_type_hints
+
+
+class SnapshotUnreadable(ValueError):
+    """What was kept cannot be read as a snapshot."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineShown:
+    """A line. ``quantity`` × ``unit_price`` is ``amount`` before tax, in the estimate's currency; ``key`` names the row."""
+
+    key: str
+    kind: str
+    what: str
+    working: str
+    quantity: Decimal
+    unit: str
+    unit_price: Decimal
+    markup_percent: Decimal
+    amount: Decimal
+    is_at_most: bool
+    is_at_cost: bool
+    is_disbursement: bool
+    is_optional: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SumsShown:
+    """How an option adds up: lines, less discount, plus tax, plus what is passed on untaxed."""
+
+    lines_net: Decimal
+    discount: Decimal
+    net: Decimal
+    tax: Decimal
+    untaxed: Decimal
+    gross: Decimal
+    deposit: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionShown:
+    """An option, its sums without any optional line, its use in words and in codes."""
+
+    key: str
+    letter: str
+    title: str
+    summary: str
+    lines: tuple[LineShown, ...]
+    discount_percent: Decimal
+    discount_reason: str
+    sums: SumsShown
+    pictures: tuple[str, ...]
+    pictures_count: int
+    use: UseShown
+
+    @property
+    def name(self) -> str:
+        return f"{self.letter}: {self.title}"
+
+    @property
+    def fixed_lines(self) -> tuple[LineShown, ...]:
+        return tuple(line for line in self.lines if not line.is_optional)
+
+    @property
+    def optional_lines(self) -> tuple[LineShown, ...]:
+        return tuple(line for line in self.lines if line.is_optional)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseShown:
+    """What may be done with the pictures: codes as agreed, and sentences in the estimate's language."""
+
+    is_own_promotion: bool
+    classes: tuple[str, ...]
+    media: tuple[str, ...]
+    territories: tuple[str, ...]
+    months: int | None
+    exclusivity: str
+    exclusive_months: int | None
+    copies: int | None
+    heading: str
+    sentences: tuple[str, ...]
+    not_included: str
+
+    @property
+    def is_exclusive(self) -> bool:
+        return self.exclusivity != "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TermShown:
+    """A term: what it is about, and the sentence. ``is_short`` stands among the terms in short on the client's page."""
+
+    heading: str
+    sentence: str
+    is_short: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateShown:
+    """The whole estimate as sent."""
+
+    number: str
+    issue: int
+    language: str
+    currency: str
+    issued_on: date
+    valid_until: date | None
+    title: str
+    days: str
+    place: str
+    opening: str
+    client_name: str
+    to: tuple[str, ...]
+    sender_name: str
+    sender_strapline: str
+    sender_address: tuple[str, ...]
+    sender_footer: tuple[str, ...]
+    options: tuple[OptionShown, ...]
+    promise: str
+    begins: str
+    deposit_percent: Decimal
+    deposit_days: int
+    tax_category: str
+    tax_percent: Decimal
+    tax_reason: str
+    terms: tuple[TermShown, ...]
+    is_order_number_required: bool
+    signed_by: str
+
+    @property
+    def name(self) -> str:
+        return self.number if self.issue == 1 else f"{self.number}/{self.issue}"
+
+    @property
+    def short_terms(self) -> tuple[TermShown, ...]:
+        return tuple(term for term in self.terms if term.is_short)
+
+    def option(self, letter: str) -> OptionShown | None:
+        """The option with this letter, if there is one."""
+        return next((option for option in self.options if option.letter == letter), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedShown:
+    """What the client took: one option with the lines taken, and its sums with them."""
+
+    number: str
+    issue: int
+    language: str
+    currency: str
+    option: OptionShown
+    taken: tuple[LineShown, ...]
+    sums: SumsShown
+    deposit_percent: Decimal
+    deposit_days: int
+    tax_category: str
+    tax_percent: Decimal
+    tax_reason: str
+    order_number: str
+    accepted_on: date
+
+
+def as_json(value: Any) -> Any:
+    """A snapshot as JSON holds it: sums and dates as text."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: as_json(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple):
+        return [as_json(each) for each in value]
+    if isinstance(value, Decimal | date):
+        return str(value)
+    return value
+
+
+def estimate_from_json(kept: Mapping[str, Any]) -> EstimateShown:
+    """The snapshot back from JSON. Raises SnapshotUnreadable."""
+    shown = _read(EstimateShown, kept)
+    assert isinstance(shown, EstimateShown)  # noqa: S101  for the type checker
+    return shown
+
+
+def accepted_from_json(kept: Mapping[str, Any]) -> AcceptedShown:
+    """What was accepted, back from JSON. Raises SnapshotUnreadable."""
+    shown = _read(AcceptedShown, kept)
+    assert isinstance(shown, AcceptedShown)  # noqa: S101  for the type checker
+    return shown
+
+
+def _read(kind: Any, value: Any) -> Any:
+    try:
+        if get_origin(kind) is tuple:
+            return tuple(_read(get_args(kind)[0], each) for each in value)
+        if get_origin(kind) is UnionType:
+            return None if value is None else _read(get_args(kind)[0], value)
+        if is_dataclass(kind):
+            hints = get_type_hints(kind)
+            return kind(**{field.name: _read(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
+        if kind is Decimal:
+            return Decimal(value)
+        if kind is date:
+            return date.fromisoformat(value)
+    except (KeyError, TypeError, ArithmeticError, ValueError) as error:
+        raise SnapshotUnreadable(f"What was kept of this estimate cannot be read: {error}.") from error
+    return value

@@ -1,0 +1,24 @@
+from django.urls import path
+
+from billing.estimates import views
+
+urlpatterns = [
+    path("estimates/", views.estimates, name="estimates"),
+    path("estimates/new/", views.choose_shoot, name="choose_shoot"),
+    path("estimates/new/<int:shoot>/", views.new_estimate, name="new_estimate"),
+    path("estimates/<int:pk>/", views.estimate, name="estimate"),
+    path("estimates/<int:pk>/send/", views.send_estimate, name="send_estimate"),
+    path("estimates/<int:pk>/preview/", views.estimate_preview, name="estimate_preview"),
+    path("estimates/<int:pk>/paper/", views.estimate_paper, name="estimate_paper"),
+    path("estimates/<int:pk>/remind/", views.remind_client, name="remind_client"),
+    path("estimates/<int:pk>/call-back/", views.call_back_estimate, name="call_back_estimate"),
+    path("estimates/<int:pk>/revise/", views.revise_estimate, name="revise_estimate"),
+    path("estimates/<int:pk>/discard/", views.discard_estimate, name="discard_estimate"),
+    path("estimates/of-shoot/<int:shoot>/cancel/", views.estimate_cancel_shoot, name="estimate_cancel_shoot"),
+    path("estimates/questions/<int:pk>/answered/", views.answer_question, name="answer_question"),
+    path("estimates/of-shoot/<int:shoot>/", views.shoot_estimates_panel, name="shoot_estimates_panel"),
+    path("offer/<str:token>/", views.offer, name="offer"),
+    path("offer/<str:token>/sums/", views.offer_sums, name="offer_sums"),
+    path("offer/<str:token>/terms/", views.offer_terms, name="offer_terms"),
+    path("offer/<str:token>/paper/", views.offer_paper, name="offer_paper"),
+]

@@ -1,0 +1,469 @@
+from typing import Any
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone, translation
+from django.views.decorators.http import require_POST
+
+from billing.estimates import actions
+from billing.estimates.forms import (
+    CallOffForm,
+    DeclineForm,
+    EstimateForm,
+    LineForms,
+    OfferForm,
+    OptionForm,
+    QuestionForm,
+    SendForm,
+)
+from billing.estimates.models import ClientQuestion, Estimate, EstimateState
+from billing.estimates.papers import estimate_pdf
+from billing.estimates.queries import (
+    accepted_estimate_of,
+    check_before_sending,
+    estimate_in_full,
+    estimate_shown,
+    estimates_listed,
+    estimates_of_shoot,
+    fee_by_terms,
+    is_weather_free,
+    logo_uri,
+    missing_before_sending,
+    shoots_to_estimate,
+    sums_with,
+)
+from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
+from billing.estimates.terms import can_be_accepted
+from shared.access.doors import STUDIO, door, link_door
+from shared.access.once import once
+from shared.business.queries import business_or_none, current_business, today
+from shared.errors import Refusal
+from shared.links.queries import link_path, links_for
+from shared.words.formats import money
+from shoots.brief.models import AgreedPicture, Shoot
+
+
+@door(reads=STUDIO)
+def estimates(request: HttpRequest) -> HttpResponse:
+    state, text = request.GET.get("state", ""), request.GET.get("q", "")
+    found = estimates_listed(state=state, text=text)[:200]
+    context = {
+        "estimates": found,
+        "state": state,
+        "q": text,
+        "states": EstimateState.choices,
+        "today": today(timezone.now()),
+    }
+    return render(request, "billing/estimates/estimates.html", context)
+
+
+@door(reads=STUDIO)
+def choose_shoot(request: HttpRequest) -> HttpResponse:
+    return render(request, "billing/estimates/choose_shoot.html", {"shoots": shoots_to_estimate()[:100]})
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def new_estimate(request: HttpRequest, shoot: int) -> HttpResponse:
+    found = get_object_or_404(Shoot.objects.select_related("client", "billing_party", "licensee", "kitchen"), pk=shoot)
+    if request.method == "POST":
+        made = actions.draft_estimate(found, at=timezone.now())
+        return redirect("estimate", pk=made.pk)
+    return render(request, "billing/estimates/new.html", {"shoot": found, "estimates": estimates_of_shoot(shoot)})
+
+
+@door(reads=STUDIO)
+def shoot_estimates_panel(request: HttpRequest, shoot: int) -> HttpResponse:
+    found = get_object_or_404(Shoot, pk=shoot)
+    context = {
+        "shoot": found,
+        "estimates": estimates_of_shoot(shoot),
+        "accepted": accepted_estimate_of(found),
+        "today": today(timezone.now()),
+    }
+    return render(request, "billing/estimates/shoot_panel.html", context)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def estimate(request: HttpRequest, pk: int) -> HttpResponse:
+    _found(pk)
+    row = estimate_in_full(pk)
+    if row.state != EstimateState.DRAFT:
+        return render(request, "billing/estimates/estimate.html", _read_context(request, row))
+    forms = _edit_forms(request, row)
+    if request.method != "POST":
+        return render(request, "billing/estimates/edit.html", _edit_context(row, forms))
+    if all(form.is_valid() for form in forms["all"]):
+        try:
+            return _save(request, row, forms)
+        except Refusal as refusal:
+            forms["terms"].say(refusal)
+    row = estimate_in_full(pk)
+    return render(request, "billing/estimates/edit.html", _edit_context(row, forms), status=422)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
+    if _found(pk).state != EstimateState.DRAFT:
+        return redirect("estimate", pk=pk)
+    row, at = estimate_in_full(pk), timezone.now()
+    is_exclusive = any(option.exclusivity != "none" for option in row.options.all())
+    form = SendForm(request.POST or None, needs_signature=is_exclusive, initial=_addressee(row))
+    if request.method == "POST" and form.is_valid():
+        try:
+            row = actions.send_estimate(row, at=at, **form.cleaned_data)
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.info(request, f"{row} is on its way to {form.cleaned_data['to_name']}.")
+            return redirect("estimate", pk=pk)
+    return render(
+        request,
+        "billing/estimates/send.html",
+        _send_context(row, form, at, is_exclusive),
+        status=422 if form.errors else 200,
+    )
+
+
+@door(reads=STUDIO)
+def estimate_preview(request: HttpRequest, pk: int) -> HttpResponse:
+    _found(pk)
+    shown = _shown(estimate_in_full(pk))
+    with translation.override(shown.language):
+        return render(
+            request,
+            "billing/estimates/preview.html",
+            {"shown": shown, "language": shown.language, "chosen": shown.options[0]},
+        )
+
+
+@door(reads=STUDIO)
+def estimate_paper(request: HttpRequest, pk: int) -> FileResponse | HttpResponse:
+    row = _found(pk)
+    if row.paper is not None:
+        return FileResponse(row.paper.path.open("rb"), content_type=row.paper.media_type, filename=row.paper.name)
+    business = current_business(today(timezone.now()))
+    pdf = estimate_pdf(_shown(estimate_in_full(pk)), logo=logo_uri(business.logo), mark="Draft")
+    return HttpResponse(
+        pdf,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{row.number}-draft.pdf"'},
+    )
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@require_POST
+@once
+def remind_client(request: HttpRequest, pk: int) -> HttpResponse:
+    row = _found(pk)
+    actions.remind_client(row, at=timezone.now())
+    messages.info(request, f"A reminder is on its way to {row.sent_to}.")
+    return redirect("estimate", pk=pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@require_POST
+def call_back_estimate(request: HttpRequest, pk: int) -> HttpResponse:
+    row = _found(pk)
+    actions.call_back_estimate(row, at=timezone.now())
+    messages.info(request, f"{row} is called back. The client’s page says so.")
+    return redirect("estimate", pk=pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@require_POST
+@once
+def revise_estimate(request: HttpRequest, pk: int) -> HttpResponse:
+    fresh = actions.revise_estimate(_found(pk), at=timezone.now())
+    messages.info(
+        request,
+        f"{fresh} is a draft. What was sent before stands until this one is sent, what was accepted until this one is accepted.",
+    )
+    return redirect("estimate", pk=fresh.pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@require_POST
+def discard_estimate(request: HttpRequest, pk: int) -> HttpResponse:
+    row = _found(pk)
+    shoot = row.shoot_id
+    actions.discard_estimate(row)
+    messages.info(request, f"The draft of {row} is deleted.")
+    return redirect("shoot_page", pk=shoot)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@require_POST
+def answer_question(request: HttpRequest, pk: int) -> HttpResponse:
+    question = get_object_or_404(ClientQuestion, pk=pk)
+    actions.mark_question_answered(question, at=timezone.now())
+    return redirect("estimate", pk=question.estimate_id)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def estimate_cancel_shoot(request: HttpRequest, shoot: int) -> HttpResponse:
+    row, at = accepted_estimate_of(get_object_or_404(Shoot, pk=shoot)), timezone.now()
+    if row is None:
+        return redirect("cancel_shoot", pk=shoot)
+    form = CallOffForm(request.POST or None, is_weather_free=is_weather_free(row))
+    if request.method == "POST" and form.is_valid():
+        try:
+            fee = actions.call_off_shoot(row, by=str(request.user), at=at, **form.cleaned_data)
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.info(request, f"{row.shoot}: {fee.get_kind_display().lower()}. Fee by the terms: {money(fee.amount_net, fee.currency, 'en')} before VAT.")
+            return redirect("estimate", pk=row.pk)
+    return render(request, "billing/estimates/cancel_shoot.html", _call_off_context(row, form, at), status=422 if form.errors else 200)
+
+
+# The client's page, opened by private link
+
+
+@link_door("estimate", lands=True)
+@once
+def offer(request: HttpRequest, token: str) -> HttpResponse:
+    row = _offered(request)
+    with translation.override(row.language):
+        if request.method == "GET":
+            if request.link.times_opened == 1 and not request.user.is_authenticated:
+                actions.note_shown(row, link=request.link, at=timezone.now())
+            return _offer_page(request, row, token)
+        match request.POST.get("do"):
+            case "accept":
+                return _accept(request, row, token)
+            case "decline":
+                return _decline(request, row, token)
+            case "ask":
+                return _ask(request, row, token)
+        return _offer_page(request, row, token, typed=request.POST)
+
+
+@link_door("estimate")
+def offer_sums(request: HttpRequest, token: str) -> HttpResponse:
+    row = _offered(request)
+    with translation.override(row.language):
+        return render(request, "billing/estimates/offer_sums.html", _chosen_context(_shown(row), request.GET) | {"token": token, "is_swap": True})
+
+
+@link_door("estimate")
+def offer_terms(request: HttpRequest, token: str) -> HttpResponse:
+    row = _offered(request)
+    with translation.override(row.language):
+        return render(request, "billing/estimates/offer_terms.html", {"shown": _shown(row), "language": row.language, "token": token})
+
+
+@link_door("estimate")
+def offer_paper(request: HttpRequest, token: str) -> FileResponse:
+    row = _offered(request)
+    if row.paper is None:
+        raise Http404
+    return FileResponse(row.paper.path.open("rb"), content_type=row.paper.media_type, filename=row.paper.name)
+
+
+def _offered(request: HttpRequest) -> Estimate:
+    row = get_object_or_404(Estimate.objects.select_related("shoot", "paper"), pk=request.link.subject.removeprefix("estimate:"))
+    if row.state == EstimateState.DRAFT:
+        raise Http404
+    return row
+
+
+def _chosen_context(shown: EstimateShown, typed: Any) -> dict[str, Any]:
+    """The option the client has pressed, with its optional lines and their sums; none is chosen beforehand where there are several."""
+    option = shown.option(typed.get("option", "")) or (shown.options[0] if len(shown.options) == 1 else None)
+    if option is None:
+        return {"shown": shown, "chosen": None}
+    keys = set(typed.getlist("lines")) if hasattr(typed, "getlist") else set()
+    taken = [line for line in option.lines if not line.is_optional or line.key in keys]
+    return {"shown": shown, "chosen": option, "taken": taken, "keys": keys, "sums": sums_with(shown, taken, option)}
+
+
+def _offer_page(
+    request: HttpRequest, row: Estimate, token: str, *, typed: Any = None, form: Any = None, decline: Any = None, ask: Any = None, status: int = 200
+) -> HttpResponse:
+    shown, on = _shown(row), today(timezone.now())
+    is_open = row.state == EstimateState.SENT and can_be_accepted(row.valid_until, on)
+    newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).exclude(state=EstimateState.DRAFT).exists()
+    context = _chosen_context(shown, typed or request.GET) | {
+        "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": row.state == EstimateState.SENT and not is_open,
+        "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "form": form or _offer_form(shown, typed),
+        "decline": decline or DeclineForm(), "ask": ask or QuestionForm(), "opened": [name for name, each in (("decline", decline), ("ask", ask)) if each],
+        "is_newer": newer,
+    }  # fmt: skip
+    return render(request, "billing/estimates/offer.html", context, status=status)
+
+
+def _offer_form(shown: EstimateShown, typed: Any = None, *, is_bound: bool = False) -> OfferForm:
+    option = shown.option(typed.get("option", "")) if typed else None
+    keys = [line.key for line in option.optional_lines] if option else []
+    initial = {name: typed.get(name, "") for name in ("name", "role", "order_number")} if typed and not is_bound else None
+    return OfferForm(
+        typed if is_bound else None,
+        initial=initial,
+        letters=[each.letter for each in shown.options],
+        keys=keys,
+        client_name=shown.client_name,
+        needs_order_number=shown.is_order_number_required,
+    )
+
+
+def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
+    form = _offer_form(_shown(row), request.POST, is_bound=True)
+    if form.is_valid():
+        given = form.cleaned_data
+        try:
+            actions.accept_estimate(
+                row, letter=given["option"], keys=given["lines"], name=given["name"], role=given["role"], order_number=given["order_number"],
+                at=timezone.now(), address=request.META.get("REMOTE_ADDR"),
+            )  # fmt: skip
+        except (actions.EstimateDecided, actions.EstimateExpired):
+            row.refresh_from_db()
+            return _offer_page(request, row, token, status=409)
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            return redirect("offer", token=token)
+    return _offer_page(request, row, token, typed=request.POST, form=form, status=422)
+
+
+def _decline(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
+    form = DeclineForm(request.POST)
+    if not form.is_valid():
+        return _offer_page(request, row, token, typed=request.POST, decline=form, status=422)
+    try:
+        actions.decline_estimate(row, reason=form.cleaned_data["reason"], at=timezone.now())
+    except actions.EstimateDecided:
+        row.refresh_from_db()
+        return _offer_page(request, row, token, status=409)
+    return redirect("offer", token=token)
+
+
+def _ask(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
+    form = QuestionForm(request.POST)
+    if not form.is_valid():
+        return _offer_page(request, row, token, typed=request.POST, ask=form, status=422)
+    actions.ask_question(row, name=form.cleaned_data["asker"], text=form.cleaned_data["text"], at=timezone.now())
+    messages.info(request, translation.gettext("Your question is kept and on its way. The answer comes by e-mail or phone."))
+    return redirect("offer", token=token)
+
+
+def _found(pk: int) -> Estimate:
+    return get_object_or_404(Estimate.objects.select_related("shoot__client", "paper"), pk=pk)
+
+
+def _shown(row: Estimate) -> EstimateShown:
+    if row.snapshot:
+        return estimate_from_json(row.snapshot)
+    on = today(timezone.now())
+    return estimate_shown(row, business=current_business(on), on=on)
+
+
+def _edit_forms(request: HttpRequest, row: Estimate) -> dict[str, Any]:
+    typed = request.POST if request.method == "POST" else None
+    pictures = list(row.shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
+    options = []
+    for option in row.options.all():
+        form = OptionForm(typed, instance=option, prefix=option.letter, shoot=row.shoot, pictures=pictures)
+        lines = LineForms(typed, instance=option, prefix=f"{option.letter}-lines")
+        options.append({"option": option, "form": form, "lines": lines})
+    terms = EstimateForm(typed, instance=row, prefix="t")
+    return {
+        "terms": terms,
+        "options": options,
+        "all": [terms, *(form for each in options for form in (each["form"], each["lines"]))],
+    }
+
+
+def _save(request: HttpRequest, row: Estimate, forms: dict[str, Any]) -> HttpResponse:
+    edits = [
+        actions.OptionEdit(
+            each["form"].instance,
+            list(each["form"].cleaned_data["pictures"]),
+            each["lines"].edited(),
+            each["lines"].removed(),
+        )
+        for each in forms["options"]
+    ]
+    terms = forms["terms"]
+    actions.save_estimate(row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits)
+    return _do(request, row)
+
+
+def _do(request: HttpRequest, row: Estimate) -> HttpResponse:
+    deed, _, about = request.POST.get("do", "save").partition(":")
+    place = ""
+    match deed:
+        case "send":
+            return redirect("send_estimate", pk=row.pk)
+        case "copy":
+            place = f"#option-{actions.add_option(row, copied_from=about).letter}"
+        case "remove":
+            actions.remove_option(row, letter=about)
+        case "up" | "down":
+            letter, _, line = about.partition("-")
+            actions.move_line(row, line=int(line) if line.isdecimal() else 0, places=-1 if deed == "up" else 1)
+            place = f"#option-{letter}"
+        case _:
+            place = f"#option-{about}" if about else ""
+    messages.info(request, "The draft is saved.")
+    response = redirect("estimate", pk=row.pk)
+    response["Location"] += place
+    return response
+
+
+def _edit_context(row: Estimate, forms: dict[str, Any]) -> dict[str, Any]:
+    on = today(timezone.now())
+    business = business_or_none(timezone.now())
+    shown = _shown(row) if business else None
+    options = {option.letter: option for option in shown.options} if shown else {}
+    for each in forms["options"]:
+        each["shown"] = options.get(each["option"].letter)
+        amounts = {line.key: line.amount for line in each["shown"].lines} if each["shown"] else {}
+        for form in each["lines"].forms:
+            form.amount = amounts.get(str(form.instance.pk))
+    context = {
+        "estimate": row, "shown": shown, "terms": forms["terms"], "options": forms["options"], "missing": missing_before_sending(row, business=business, on=on),
+        "notes": check_before_sending(row, business=business) if business else [], "today": on,
+    }  # fmt: skip
+    first = row.shoot.client.parts.filter(orders=True).select_related("person").first()
+    context["orderer"] = first.person.name if first else row.shoot.client.name
+    return context
+
+
+def _read_context(request: HttpRequest, row: Estimate) -> dict[str, Any]:
+    at = timezone.now()
+    link = links_for(f"estimate:{row.pk}").first()
+    newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).order_by("-issue").first()
+    return {
+        "estimate": row, "shown": _shown(row), "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
+        "link_path": link_path(link) if link else "", "questions": row.questions.all(), "newer": newer, "today": today(at),
+        "days_since": (at.date() - row.sent_at.date()).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
+        "fees": row.cancellation_fees.all(), "is_expired": bool(row.valid_until and row.valid_until < today(at)),
+    }  # fmt: skip
+
+
+def _addressee(row: Estimate) -> dict[str, str]:
+    parts = row.shoot.client.parts.select_related("person").order_by("-orders", "pk")
+    person = next((part.person for part in parts if part.person.email), None)
+    return {
+        "to_name": person.name if person else row.shoot.client.name,
+        "to": person.email if person else row.shoot.client.invoice_email,
+    }
+
+
+def _send_context(row: Estimate, form: SendForm, at: Any, is_exclusive: bool) -> dict[str, Any]:
+    on, business = today(at), business_or_none(at)
+    row.signed_by = row.signed_by or ("to be signed here" if is_exclusive else "")
+    return {
+        "estimate": row, "form": form, "missing": missing_before_sending(row, business=business, on=on), "is_exclusive": is_exclusive,
+        "notes": check_before_sending(row, business=business) if business else [], "shown": _shown(row) if business else None,
+    }  # fmt: skip
+
+
+def _call_off_context(row: Estimate, form: CallOffForm, at: Any) -> dict[str, Any]:
+    on = today(at)
+    return {
+        "estimate": row, "form": form, "today": on, "usual": fee_by_terms(row, row.shoot, kind="cancelled", on=on), "is_weather_free": is_weather_free(row),
+    }  # fmt: skip

@@ -1,0 +1,357 @@
+import threading
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+
+from billing.estimates import actions
+from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
+from billing.estimates.queries import estimate_in_full, sums_with
+from billing.estimates.snapshot import accepted_from_json, estimate_from_json
+from shared.edits import EditedMeanwhile
+from shared.evidence.models import Evidence
+from shared.evidence.queries import first_broken_link
+from shared.links.models import PrivateLink
+from shared.outbox.models import Job, Message
+from shoots.brief.models import AgreedPicture, Shoot
+from shoots.licences.models import Licence
+from tests.factories.billing import AT, accepted, drafted, sent
+from tests.factories.clients import ClientFactory, KitchenFactory
+from tests.factories.shoots import ShootFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def add_line(option, **also):
+    given = {"what": "Groceries", "quantity": Decimal(1), "unit_price": Decimal(120), "order": 50} | also
+    return EstimateLine.objects.create(option=option, **given)
+
+
+def typed(estimate, **values):
+    """What the edit page hands to the action: every option and line as it is, with some values changed."""
+    estimate = estimate_in_full(estimate.pk)
+    for name, value in values.items():
+        setattr(estimate, name, value)
+    edits = [actions.OptionEdit(option, list(option.pictures.all()), list(option.lines.all())) for option in estimate.options.all()]
+    return estimate, edits
+
+
+def test_a_first_draft_takes_rates_days_pictures_kitchen_and_use_from_the_shoot():
+    estimate = drafted(pictures=9, kitchen=KitchenFactory(distance_km=Decimal(23)))
+    lines = {line.kind: line for line in estimate.options.get().lines.all()}
+
+    assert estimate.number == "E-2026-001"
+    assert (lines["shooting_day"].quantity, lines["shooting_day"].unit_price) == (1, 780)
+    assert lines["finishing"].quantity == Decimal("3.75")
+    assert lines["finishing"].working == "25\xa0min a picture: 9 × 25\xa0min = 3.75\xa0h"
+    assert lines["travel"].quantity == 46
+    assert lines["travel"].working == "23\xa0km there, 23\xa0km back"
+    # 180 × 1.2 × 0.9 × 1.5 × 8.4 = 2,449.44, up to the step of 5: by hand from the starting card
+    assert lines["usage"].unit_price == 2450
+    assert "2,450.00" in lines["usage"].working
+    assert estimate.valid_until == date(2026, 11, 11)
+
+
+def test_four_hours_on_set_are_a_half_day():
+    from datetime import time
+
+    estimate = drafted(from_time=time(9), until_time=time(13))
+    line = estimate.options.get().lines.get(kind="half_day")
+    assert (line.unit_price, line.unit) == (470, "half_day")
+
+
+def test_changing_the_number_of_pictures_reckons_finishing_and_licence_anew():
+    estimate, edits = typed(drafted(pictures=6))
+    edits[0].option.pictures_count = 9
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    lines = {line.kind: line for line in EstimateLine.objects.all()}
+    assert lines["finishing"].quantity == Decimal("3.75")
+    assert lines["usage"].unit_price == 2450
+
+
+def test_a_price_typed_for_the_licence_stays_when_nothing_about_it_changed():
+    estimate, edits = typed(drafted())
+    for line in edits[0].lines:
+        if line.kind == "usage":
+            line.unit_price = Decimal(540)
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    assert EstimateLine.objects.get(kind="usage").unit_price == 540
+
+
+def test_two_people_editing_one_draft_the_second_is_told():
+    estimate, edits = typed(drafted(), opening="Dear Maro")
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    late, edits = typed(estimate, opening="Hello Maro")
+    with pytest.raises(EditedMeanwhile):
+        actions.save_estimate(late, fields=["opening"], version=late.version - 1, options=edits)
+    assert Estimate.objects.get().opening == "Dear Maro"
+
+
+def test_a_total_beyond_ten_digits_is_refused_and_nothing_is_saved():
+    from billing.estimates.queries import SumTooLarge
+
+    estimate, edits = typed(drafted())
+    edits[0].lines[0].quantity = Decimal("9999999999")
+    with pytest.raises(SumTooLarge, match="ten digits"):
+        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    assert not EstimateLine.objects.filter(quantity__gt=1000).exists()
+
+
+def test_an_option_is_copied_with_its_lines_and_removed_again():
+    estimate = drafted()
+    option = actions.add_option(estimate, copied_from="A")
+    assert option.letter == "B"
+    assert option.lines.count() == estimate.options.get(letter="A").lines.count()
+    actions.remove_option(estimate, letter="A")
+    assert estimate.options.get().letter == "A"
+    with pytest.raises(actions.LastOption):
+        actions.remove_option(estimate, letter="A")
+
+
+def test_a_fourth_option_is_refused():
+    estimate = drafted()
+    actions.add_option(estimate, copied_from="A")
+    actions.add_option(estimate, copied_from="A")
+    with pytest.raises(actions.ThreeOptionsAtMost):
+        actions.add_option(estimate, copied_from="A")
+
+
+def test_a_line_moves_up():
+    estimate = drafted()
+    second = estimate.options.get().lines.all()[1]
+    actions.move_line(estimate, line=second.pk, places=-1)
+    assert estimate.options.get().lines.first() == second
+
+
+def test_a_draft_can_be_discarded_and_a_sent_estimate_cannot():
+    estimate = drafted()
+    actions.discard_estimate(estimate)
+    assert not Estimate.objects.exists()
+    with pytest.raises(actions.EstimateNotDraft):
+        actions.discard_estimate(sent())
+
+
+def test_sending_freezes_the_estimate_pencils_the_shoot_and_writes_to_the_client():
+    estimate = sent()
+    message = Message.objects.get()
+
+    assert estimate.state == EstimateState.SENT
+    assert estimate.paper.read_bytes().startswith(b"%PDF")
+    assert estimate_from_json(estimate.snapshot).options[0].letter == "A"
+    assert Shoot.objects.get().state == "pencilled"
+    assert (message.to, list(message.attachments.all())) == ("maro@walnutlantern.example", [estimate.paper])
+    assert PrivateLink.objects.get().purpose == "estimate"
+    assert list(Evidence.objects.values_list("kind", flat=True)) == ["issued"]
+    with pytest.raises(actions.EstimateNotDraft):
+        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=[])
+
+
+def test_what_is_missing_is_said_before_anything_is_sent():
+    estimate = drafted()
+    Estimate.objects.update(valid_until=AT.date() - timedelta(days=1))
+    add_line(estimate.options.get(), what="Groceries", unit_price=Decimal(0))
+    with pytest.raises(actions.EstimateIncomplete) as refusal:
+        sent(Estimate.objects.get())
+    assert refusal.value.missing == (
+        "It was valid until 27\xa0Oct\xa02026. Enter a later day.",
+        "“Groceries” in option A has no sum yet.",
+    )
+    assert Estimate.objects.get().state == EstimateState.DRAFT
+    assert not Message.objects.exists()
+
+
+def test_an_exclusive_licence_is_not_offered_without_the_photographers_signature():
+    estimate = drafted(exclusivity="trade")
+    with pytest.raises(actions.EstimateIncomplete, match="signature"):
+        sent(estimate)
+    assert sent(estimate, signed_by="Tindra Aldermoor").signed_by == "Tindra Aldermoor"
+
+
+def test_a_clash_of_dates_is_said_before_sending():
+    from billing.estimates.queries import check_before_sending
+    from shared.business.models import BusinessProfile
+
+    ShootFactory(title="Spring menu", client=ClientFactory(name="Spoon & Lamp"), state="confirmed")
+    estimate = drafted()
+    notes = check_before_sending(estimate_in_full(estimate.pk), business=BusinessProfile.objects.get())
+    assert notes == ["Clash of dates: Spring menu for Spoon & Lamp is confirmed on 14\xa0Nov\xa02026."]
+
+
+def test_a_reminder_goes_out_once_a_day():
+    estimate = sent()
+    actions.remind_client(estimate, at=AT + timedelta(days=3))
+    with pytest.raises(actions.ReminderTooSoon):
+        actions.remind_client(estimate, at=AT + timedelta(days=3, hours=2))
+    assert Message.objects.filter(subject__contains="reminder").count() == 1
+
+
+def test_acceptance_freezes_the_option_confirms_the_shoot_and_agrees_an_unplaced_licence():
+    estimate = drafted(pictures=6)
+    extra = add_line(estimate.options.get(), what="Portrait", unit_price=Decimal("150"), is_optional=True)
+    left_out = AgreedPicture.objects.first()
+    estimate.options.get().pictures.remove(left_out)
+    sent(estimate)
+    estimate = Estimate.objects.get()
+
+    actions.accept_estimate(
+        estimate, letter="A", keys=[str(extra.pk)], name="Maro Lantadze", role="Owner", order_number="WL-77", at=AT + timedelta(days=1)
+    )
+
+    taken = accepted_from_json(estimate.accepted_snapshot)
+    shoot, licence = Shoot.objects.get(), Licence.objects.get()
+    assert estimate.state == EstimateState.ACCEPTED
+    assert [line.what for line in taken.taken][-1] == "Portrait"
+    assert taken.sums.gross == sums_with(estimate, estimate.accepted_option.lines.all(), estimate.accepted_option).gross
+    assert (shoot.state, shoot.order_number) == ("confirmed", "WL-77")
+    assert AgreedPicture.objects.filter(state="agreed").count() == 5
+    left_out.refresh_from_db()
+    assert left_out.state == "left_out"
+    assert (licence.state, licence.is_placed, licence.origin) == ("accepted", False, f"estimate:{estimate.pk}")
+    assert licence.fee_net == EstimateLine.objects.get(kind="usage").unit_price
+    assert Job.objects.get(kind="estimate_accepted").facts == {"estimate": estimate.pk}
+    assert set(Message.objects.values_list("to", flat=True)) == {"maro@walnutlantern.example", "tindra@aldermoor.example"}
+
+
+def test_the_name_of_who_accepted_stands_in_the_chain_only_concealed():
+    accepted()
+    rows = Evidence.objects.filter(kind="accepted", subject__startswith="estimate")
+    assert rows.count() == 1
+    assert "Maro" not in str(rows.get().payload)
+    assert first_broken_link() is None
+
+
+def test_nothing_is_accepted_after_the_last_day():
+    estimate = sent()
+    late = datetime(2026, 11, 11, 23, 30, tzinfo=UTC)  # already the 12th where the business is
+    with pytest.raises(actions.EstimateExpired):
+        accepted(estimate, at=late)
+    assert Shoot.objects.get().state == "pencilled"
+
+
+def test_an_order_number_is_asked_for_where_the_client_needs_one():
+    estimate = sent(client=ClientFactory(is_order_number_required=True))
+    with pytest.raises(actions.OrderNumberMissing):
+        accepted(estimate)
+
+
+def test_an_option_or_line_from_elsewhere_is_refused():
+    estimate = sent()
+    for letter, keys in (("B", []), ("A", ["4711"])):
+        with pytest.raises(actions.OptionUnknown):
+            actions.accept_estimate(estimate, letter=letter, keys=keys, name="Maro", role="Owner", order_number="", at=AT)
+
+
+def test_a_declined_or_called_back_estimate_cannot_be_accepted():
+    estimate = sent()
+    actions.decline_estimate(estimate, reason="The budget went into the oven.", at=AT)
+    assert estimate.declined_reason == "The budget went into the oven."
+    with pytest.raises(actions.EstimateDecided, match="declined"):
+        accepted(estimate)
+    other = sent()
+    actions.call_back_estimate(other, at=AT)
+    with pytest.raises(actions.EstimateDecided, match="called back"):
+        accepted(other)
+
+
+def test_opening_the_page_is_recorded_once():
+    estimate = sent()
+    actions.note_shown(estimate, link=PrivateLink.objects.get(), at=AT)
+    assert Evidence.objects.filter(kind="shown").count() == 1
+
+
+def test_a_question_reaches_the_owner_and_waits_until_answered():
+    estimate = sent()
+    question = actions.ask_question(estimate, name="Maro", text="Is Sunday possible?", at=AT)
+    assert Message.objects.filter(to="tindra@aldermoor.example", body__contains="Is Sunday possible?").exists()
+    actions.mark_question_answered(question, at=AT)
+    assert question.answered_at == AT
+
+
+def test_an_accepted_estimate_stands_until_its_new_version_is_accepted():
+    first = accepted()
+    old_licence = Licence.objects.get()
+    fresh = actions.revise_estimate(first, at=AT)
+    assert (fresh.number, fresh.issue, fresh.state) == (first.number, 2, "draft")
+    assert actions.revise_estimate(first, at=AT) == fresh
+
+    fresh = sent(fresh, at=AT + timedelta(days=1))
+    first.refresh_from_db()
+    assert first.state == "accepted"
+
+    accepted(fresh, at=AT + timedelta(days=2))
+    first.refresh_from_db()
+    old_licence.refresh_from_db()
+    assert first.state == "superseded"
+    assert (old_licence.state, old_licence.cut_on) == ("superseded", date(2026, 10, 30))
+    assert Licence.objects.get(state="accepted").supersedes == old_licence
+
+
+def test_sending_a_new_version_replaces_one_still_open():
+    first = sent()
+    fresh = actions.revise_estimate(first, at=AT)
+    sent(fresh)
+    first.refresh_from_db()
+    assert first.state == "superseded"
+    with pytest.raises(actions.EstimateDecided, match="newer version"):
+        accepted(first)
+
+
+@pytest.mark.parametrize(
+    ("day", "percent", "fee"),
+    [
+        (date(2026, 11, 6), 0, "0.00"),  # Friday, 5 working days before Saturday 14 November
+        (date(2026, 11, 10), 50, "390.00"),
+        (date(2026, 11, 14), 100, "780.00"),
+    ],
+)
+def test_cancelling_a_confirmed_shoot_costs_what_the_accepted_terms_say(day, percent, fee):
+    estimate = accepted()
+    at = datetime(day.year, day.month, day.day, 10, tzinfo=UTC)
+    due = actions.call_off_shoot(estimate, kind="cancelled", reason="The oven broke", by="owner", at=at)
+    assert (due.percent, due.amount_net) == (percent, Decimal(fee))
+    assert Shoot.objects.get().state == "cancelled"
+    assert Job.objects.get(kind="shoot_cancelled").facts["fee"] == due.pk
+
+
+def test_postponing_for_weather_is_free_once():
+    estimate = accepted()
+    at = datetime(2026, 11, 13, 10, tzinfo=UTC)
+    free = actions.call_off_shoot(estimate, kind="weather", reason="Storm", by="owner", at=at, new_first_on=date(2026, 11, 21))
+    assert free.amount_net == 0
+    from shoots.brief.actions import confirm_shoot
+
+    confirm_shoot(Shoot.objects.get(), at=at)
+    again = actions.call_off_shoot(estimate, kind="weather", reason="Storm", by="owner", at=datetime(2026, 11, 20, 10, tzinfo=UTC))
+    assert again.amount_net == 390
+    assert CancellationFee.objects.count() == 2
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_of_two_people_who_accept_in_the_same_moment_one_wins_and_the_other_is_told():
+    estimate = drafted()
+    actions.add_option(estimate, copied_from="A")
+    sent(estimate)
+    start, told = threading.Barrier(2), []
+
+    def accept(letter):
+        start.wait()
+        try:
+            accepted(Estimate.objects.get(), letter=letter)
+            told.append(letter)
+        except actions.EstimateDecided as refusal:
+            told.append(refusal.what_happened)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=accept, args=(letter,)) for letter in "AB"]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    winner = Estimate.objects.get().accepted_option.letter
+    assert sorted(told) == sorted([winner, "This estimate has been accepted already, from another page or by somebody else."])
+    assert Licence.objects.count() == 1
+    assert Evidence.objects.filter(kind="accepted", subject__startswith="estimate").count() == 1
