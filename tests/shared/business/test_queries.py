@@ -1,0 +1,41 @@
+from datetime import UTC, date, datetime
+
+import pytest
+
+from shared.business.queries import NoBusinessYet, business_on, business_or_none, current_business, missing_for_invoices, seller_of, today, zone
+from tests.factories.shared import BusinessProfileFactory
+
+pytestmark = pytest.mark.django_db
+LATE = datetime(2026, 12, 31, 23, 30, tzinfo=UTC)
+
+
+def test_without_a_profile_there_is_a_sentence_and_the_clock_is_utc() -> None:
+    assert business_or_none(LATE) is None and business_on(LATE.date()) is None
+    assert (today(LATE), str(zone(LATE))) == (date(2026, 12, 31), "UTC")
+    with pytest.raises(NoBusinessYet, match="not filled in yet"):
+        current_business(LATE.date())
+
+
+def test_each_day_has_the_newest_entry_that_had_begun_and_earlier_days_the_first() -> None:
+    first, second = BusinessProfileFactory(), BusinessProfileFactory(valid_from=date(2027, 1, 1))
+    assert [business_on(day) for day in (date(2020, 5, 1), date(2026, 12, 31), date(2027, 1, 1))] == [first, first, second]
+
+
+def test_the_day_turns_where_the_business_is() -> None:
+    first = BusinessProfileFactory(time_zone="Europe/Berlin")
+    second = BusinessProfileFactory(valid_from=date(2027, 1, 1))
+    assert today(LATE) == date(2027, 1, 1)
+    assert business_or_none(LATE) == second
+    assert business_or_none(datetime(2026, 12, 31, 22, 30, tzinfo=UTC)) == first
+
+
+def test_what_an_invoice_lacks_is_named_and_a_complete_profile_lacks_nothing() -> None:
+    assert missing_for_invoices(BusinessProfileFactory.build()) == ()
+    bare = BusinessProfileFactory.build(iban="", vat_number="", tax_number="", street="")
+    assert [each.point for each in missing_for_invoices(bare)] == ["226(5)", "226(3)", "common practice"]
+
+
+def test_a_small_business_needs_its_sentence_in_the_language_of_the_paper() -> None:
+    profile = BusinessProfileFactory.build(is_small_business=True, exemption_wording_de="", language="de")
+    assert [each.point for each in missing_for_invoices(profile)] == ["226(11)"]
+    assert seller_of(profile, "en").exemption_wording.startswith("No VAT is charged")
