@@ -1,5 +1,7 @@
 """Gathers the pages of this app's rooms."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, include, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("shoots.releases.urls")),
+]

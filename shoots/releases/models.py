@@ -44,7 +44,9 @@ class Release(models.Model):
     kitchen = models.ForeignKey(Kitchen, null=True, blank=True, on_delete=models.PROTECT, related_name="releases")
     property_description = models.CharField(max_length=200, blank=True)
     signer = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="releases_to_sign")
-    own_promotion_of = models.ForeignKey(Client, null=True, blank=True, on_delete=models.PROTECT, related_name="own_promotion_releases")
+    own_promotion_of = models.ForeignKey(
+        Client, null=True, blank=True, on_delete=models.PROTECT, related_name="own_promotion_releases"
+    )
     use_classes = models.JSONField(default=list, blank=True)
     use_media = models.JSONField(default=list, blank=True)
     use_territories = models.JSONField(default=list, blank=True)
@@ -69,14 +71,18 @@ class Release(models.Model):
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     withdrawn_reason = models.CharField(max_length=300, blank=True)
     paper = models.ForeignKey("shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
-    supersedes = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by")
+    supersedes = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by"
+    )
     made_at = models.DateTimeField()
 
     class Meta:
         ordering = ["-made_at", "-pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(kind="model", person__isnull=False) | Q(kind="property", kitchen__isnull=False) | Q(kind="property", property_description__gt=""),
+                condition=Q(kind="model", person__isnull=False)
+                | Q(kind="property", kitchen__isnull=False)
+                | Q(kind="property", property_description__gt=""),
                 name="release_names_whom_or_what",
             )
         ]

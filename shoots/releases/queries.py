@@ -1,0 +1,135 @@
+from collections.abc import Iterable
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from shared.business.queries import business_or_none
+from shoots.brief.models import Part, Shoot
+from shoots.releases.clearance import ReleaseTerms
+from shoots.releases.models import Release, ReleaseState
+from shoots.uses.media_tree import MEDIA
+
+LANGUAGE_NAMES = {"en": "English", "de": "Deutsch"}
+WAITING = (ReleaseState.DRAFT, ReleaseState.OFFERED)
+
+
+def releases_listed(*, text: str = "", state: str = "") -> QuerySet[Release]:
+    """Releases of a state whose number, person, place or shoot holds ``text``; newest first."""
+    found = Release.objects.select_related("shoot", "shoot__client", "person", "kitchen", "signer")
+    if state:
+        found = found.filter(state=state)
+    for word in text.split():
+        found = found.filter(
+            Q(number__icontains=word)
+            | Q(person__name__icontains=word)
+            | Q(kitchen__name__icontains=word)
+            | Q(property_description__icontains=word)
+            | Q(shoot__title__icontains=word)
+            | Q(shoot__client__name__icontains=word)
+        )
+    return found
+
+
+def releases_of(shoot: Shoot) -> QuerySet[Release]:
+    """Every release made for a shoot, newest first."""
+    return shoot.releases.select_related("person", "kitchen", "signer")
+
+
+def releases_waiting() -> QuerySet[Release]:
+    """Releases without an answer; those of the nearest coming shoot first."""
+    return (
+        Release.objects.filter(state__in=WAITING)
+        .select_related("shoot", "shoot__client", "person", "kitchen")
+        .order_by("shoot__first_on", "pk")
+    )
+
+
+def terms_of(release: Release) -> ReleaseTerms:
+    """A release as the value that clearance asks of."""
+    return ReleaseTerms(
+        is_signed=release.state in (ReleaseState.SIGNED, ReleaseState.WITHDRAWN),
+        is_withdrawn=release.state == ReleaseState.WITHDRAWN,
+        classes=frozenset(release.use_classes),
+        media=frozenset(release.use_media),
+        territories=frozenset(release.use_territories),
+        use_from=release.use_from,
+        use_until=release.use_until,
+        own_promotion_of=str(release.own_promotion_of_id) if release.own_promotion_of_id else None,
+    )
+
+
+def best_release(releases: Iterable[Release]) -> Release | None:
+    """The one release that speaks for a person or place: a signed one before a withdrawn, the newest first.
+
+    A withdrawal after the last signature counts: whoever signs again after it is asked anew.
+    """
+    answered = [each for each in releases if each.state in (ReleaseState.SIGNED, ReleaseState.WITHDRAWN)]
+    return max(answered, key=lambda each: (each.signed_at or each.made_at, each.pk), default=None)
+
+
+def release_in_full(pk: int) -> QuerySet[Release]:
+    """One release with what its page names."""
+    return Release.objects.filter(pk=pk).select_related(
+        "shoot", "shoot__client", "person", "kitchen", "signer", "own_promotion_of", "paper", "supersedes"
+    )
+
+
+def first_choices(shoot: Shoot, *, about: str = "") -> dict[str, Any]:
+    """What a new release form starts with: the cook, own promotion of the house, both languages if they differ."""
+    business = business_or_none(timezone.now())
+    ours = business.language if business else "en"
+    cook = shoot.people.filter(part=Part.COOK).select_related("person").first()
+    person = cook.person if cook else None
+    theirs = person.language if person else shoot.client.language
+    media = [code for code in shoot.use_media if MEDIA.is_own_promotion(frozenset({code}))]
+    return {
+        "about": about
+        or (f"person:{person.pk}" if person else f"kitchen:{shoot.kitchen_id}" if shoot.kitchen_id else "thing"),
+        "signer": person if about.startswith("kitchen") else None,
+        "email": person.email if person else "",
+        "media": media or ["web.own", "web.social"],
+        "first_language": theirs,
+        "second_language": ours if ours != theirs else "de" if theirs == "en" else "en",
+        "prevailing_language": ours,
+    }
+
+
+def known_of(release: Release) -> dict[str, Any]:
+    """What the sign page already knows of the signer."""
+    return {"text_sha256": release.text_sha256, "signer_name": release.signer_name, "email": release.signer_email}
+
+
+def sign_context(release: Release, show: str) -> dict[str, Any]:
+    """What the sign page shows: the paragraphs side by side in all languages, or in the one chosen."""
+    texts = release.snapshot["texts"]
+    languages = [each["language"] for each in texts]
+    shown = [each for each in texts if each["language"] == show] or texts
+    rows = [
+        [(text["language"], paragraph) for text, paragraph in zip(shown, paragraphs, strict=True)]
+        for paragraphs in zip(*(text["paragraphs"] for text in shown), strict=True)
+    ]
+    return {
+        "release": release,
+        "language": languages[0],
+        "languages": [(each, LANGUAGE_NAMES[each]) for each in languages],
+        "show": show if show in languages else "",
+        "titles": [(each["language"], each["title"]) for each in shown],
+        "rows": rows,
+        "is_open": release.state == ReleaseState.OFFERED,
+    }
+
+
+def asked_and_unasked(shoot: Shoot) -> dict[str, Any]:
+    """The releases of a shoot, and the people and the place nobody has been asked about."""
+    releases = list(releases_of(shoot))
+    asked = {each.person_id for each in releases if each.person_id}
+    places = {each.kitchen_id for each in releases if each.kitchen_id}
+    people = [part for part in shoot.people.select_related("person") if part.person_id not in asked]
+    return {
+        "releases": releases,
+        "unasked": people,
+        "unasked_kitchen": shoot.kitchen
+        if shoot.kitchen and shoot.kitchen.client_id and shoot.kitchen_id not in places
+        else None,
+    }

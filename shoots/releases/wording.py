@@ -1,0 +1,156 @@
+"""The text of a release, paragraph by paragraph, in each of its languages: plain words, the house's own.
+
+The wording is no legal text: the pages say so, and the studio has it checked by a licensed adviser. What a person signs is
+frozen as these very paragraphs, and named by their SHA-256.
+"""
+
+import hashlib
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from shared.words import formats
+from shoots.uses.days import last_day
+from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
+
+LANGUAGE_NAMES = {"en": {"en": "English", "de": "German"}, "de": {"en": "englische", "de": "deutsche"}}
+
+TEXTS: dict[str, dict[str, str]] = {
+    "en": {
+        "model_title": "Permission to use your picture",
+        "property_title": "Permission to show this place",
+        "model_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {signer} can be recognised.",
+        "property_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}) in which {thing} can be recognised.",
+        "house": "For: own promotion of {house} ({media}), readable everywhere.",
+        "named": "For: {classes} ({media}), in {places}.",
+        "named_classes": "For: {classes}, in every medium, in {places}.",
+        "anything": "For: editorial use, advertising and stock sale, in every medium, everywhere.",
+        "portfolio": "Also for the photographer’s own portfolio.",
+        "until": "Until {last} (last day). After that no new use is made.",
+        "not_house": "Not for: advertising by other firms, or sale through picture libraries.",
+        "not_named": "Not for anything that is not named here.",
+        "changes": "The pictures may be cropped and their light and colour corrected. They are not changed so that they say something untrue.",
+        "promised_one": "{signer} gets one of the pictures for their own use.",
+        "promised_other": "{signer} gets {count} of the pictures for their own use.",
+        "freedom": "You may say no, and nothing follows from it for your work. You may ask later to have pictures taken down: write to {contact}. "
+        "What such a wish means in law differs by country.",
+        "kept": "Your name, your signature and your e-mail address are kept with this release for as long as the pictures are used.",
+        "worth": "This is a simple electronic signature. This page is not legal advice: ask a lawyer if you are unsure.",
+        "prevails": "This text stands in two languages. Where they differ, the English text counts.",
+        "prevails_de": "This text stands in two languages. Where they differ, the German text counts.",
+        "own_studio": "the photographer’s studio",
+        "no_day": "day still open",
+    },
+    "de": {
+        "model_title": "Erlaubnis, Ihr Bild zu nutzen",
+        "property_title": "Erlaubnis, diesen Ort zu zeigen",
+        "model_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {signer} zu erkennen ist.",
+        "property_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}) zu nutzen, auf denen zu erkennen ist: {thing}.",
+        "house": "Für: Eigenwerbung von {house} ({media}), überall lesbar.",
+        "named": "Für: {classes} ({media}), Gebiet: {places}.",
+        "named_classes": "Für: {classes}, in jedem Medium, Gebiet: {places}.",
+        "anything": "Für: redaktionelle Nutzung, Werbung und Verkauf über Bildarchive, in jedem Medium, überall.",
+        "portfolio": "Auch für das eigene Portfolio der Fotografin oder des Fotografen.",
+        "until": "Bis {last} (letzter Tag). Danach kommt keine neue Nutzung hinzu.",
+        "not_house": "Nicht für: Werbung anderer Firmen oder Verkauf über Bildarchive.",
+        "not_named": "Nicht für etwas, das hier nicht genannt ist.",
+        "changes": "Die Bilder dürfen beschnitten und in Licht und Farbe korrigiert werden. Sie werden nicht so verändert, dass sie etwas Unwahres sagen.",
+        "promised_one": "{signer} bekommt eines der Bilder zur eigenen Nutzung.",
+        "promised_other": "{signer} bekommt {count} der Bilder zur eigenen Nutzung.",
+        "freedom": "Sie dürfen Nein sagen, für Ihre Arbeit folgt daraus nichts. Sie dürfen später darum bitten, Bilder zu entfernen: "
+        "Schreiben Sie an {contact}. Was ein solcher Wunsch rechtlich bedeutet, ist je nach Land verschieden.",
+        "kept": "Ihr Name, Ihre Unterschrift und Ihre E-Mail-Adresse werden mit dieser Erlaubnis aufbewahrt, solange die Bilder genutzt werden.",
+        "worth": "Dies ist eine einfache elektronische Signatur. Diese Seite ist keine Rechtsberatung: Fragen Sie im Zweifel eine Anwältin oder einen Anwalt.",
+        "prevails": "Dieser Text steht in zwei Sprachen. Wo sie voneinander abweichen, gilt der englische Text.",
+        "prevails_de": "Dieser Text steht in zwei Sprachen. Wo sie voneinander abweichen, gilt der deutsche Text.",
+        "own_studio": "im Studio",
+        "no_day": "Tag noch offen",
+    },
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseTermsInWords:
+    """What a release says, as plain values. Days are half-open; ``house`` set means own promotion of that house alone."""
+
+    is_property: bool
+    signer: str
+    thing: str = ""
+    photographer: str
+    contact: str
+    shoot: str
+    first_on: date | None
+    last_on: date | None
+    place: str = ""
+    house: str = ""
+    classes: frozenset[str] = frozenset()
+    media: frozenset[str] = frozenset()
+    territories: frozenset[str] = frozenset()
+    use_until: date | None = None
+    includes_portfolio: bool = True
+    pictures_promised: int = 0
+    languages: tuple[str, ...] = ("en",)
+    prevailing: str = "en"
+
+
+def release_title(terms: ReleaseTermsInWords, language: str) -> str:
+    """The heading of the release in one language."""
+    return TEXTS[language]["property_title" if terms.is_property else "model_title"]
+
+
+def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, ...]:
+    """The paragraphs in one language; every language has the same number in the same order."""
+    texts = TEXTS[language]
+    found = [_who(terms, language), _what_for(terms, language)]
+    if terms.includes_portfolio:
+        found.append(texts["portfolio"])
+    if terms.use_until is not None:
+        found.append(texts["until"].format(last=formats.day(last_day(terms.use_until), language)))
+    if not _is_anything(terms):
+        found.append(texts["not_house" if terms.house else "not_named"])
+    found.append(texts["changes"])
+    if terms.pictures_promised:
+        key = "promised_one" if terms.pictures_promised == 1 else "promised_other"
+        found.append(texts[key].format(signer=terms.signer, count=terms.pictures_promised))
+    found += [texts["freedom"].format(contact=terms.contact), texts["kept"], texts["worth"]]
+    if len(terms.languages) > 1:
+        found.append(texts["prevails_de" if terms.prevailing == "de" else "prevails"])
+    return tuple(found)
+
+
+def text_hash(texts: Sequence[tuple[str, str, Sequence[str]]]) -> str:
+    """SHA-256 of what is shown: for each language its code, its title and its paragraphs, as canonical JSON in UTF-8."""
+    shown = [[language, title, list(paragraphs)] for language, title, paragraphs in texts]
+    return hashlib.sha256(json.dumps(shown, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
+
+
+def _is_anything(terms: ReleaseTermsInWords) -> bool:
+    return not (terms.house or terms.classes or terms.media or terms.territories)
+
+
+def _who(terms: ReleaseTermsInWords, language: str) -> str:
+    texts = TEXTS[language]
+    when = texts["no_day"]
+    if terms.first_on is not None:
+        when = formats.days(terms.first_on, terms.last_on or terms.first_on, language)
+    return texts["property_who" if terms.is_property else "model_who"].format(
+        signer=terms.signer,
+        photographer=terms.photographer,
+        shoot=terms.shoot,
+        when=when,
+        where=terms.place or texts["own_studio"],
+        thing=terms.thing,
+    )
+
+
+def _what_for(terms: ReleaseTermsInWords, language: str) -> str:
+    texts = TEXTS[language]
+    if _is_anything(terms):
+        return texts["anything"]
+    media = media_in_words(terms.media, language) if terms.media else ""
+    if terms.house:
+        return texts["house"].format(house=terms.house, media=media)
+    places = territories_in_words(terms.territories or frozenset({"world"}), language)
+    classes = classes_in_words(terms.classes or frozenset({"editorial", "advertising", "stock"}), language)
+    return texts["named" if media else "named_classes"].format(classes=classes, media=media, places=places)

@@ -1,0 +1,50 @@
+"""Releases as they come about: through the action, with the studio's profile and a cook."""
+
+from datetime import UTC, datetime
+from typing import Any
+
+from shoots.brief.models import Part, Shoot
+from shoots.releases.actions import offer_release, sign_release
+from shoots.releases.models import Release
+from tests.factories.clients import PersonFactory
+from tests.factories.shared import BusinessProfileFactory
+from tests.factories.shoots import ShootFactory, ShootPersonFactory
+
+AT = datetime(2026, 11, 14, 7, 30, tzinfo=UTC)
+SIGNATURE = "M40 180L120 60L180 200L260 90L420 150"
+
+
+def shoot_with_cook(**also: Any) -> Shoot:
+    """A shoot at Walnut Lantern where Maro Lantadze cooks and speaks German."""
+    BusinessProfileFactory()
+    shoot = ShootFactory(title="Winter menu", client__name="Walnut Lantern", **also)
+    cook = PersonFactory(name="Maro Lantadze", language="de", email="maro@walnut-lantern.example")
+    ShootPersonFactory(shoot=shoot, person=cook, part=Part.COOK)
+    return shoot
+
+
+def offered_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any) -> Release:
+    """Own promotion of the house, in German and English, waiting for the cook."""
+    shoot = shoot or shoot_with_cook()
+    cook = also.pop("person", None) or shoot.people.get(part=Part.COOK).person
+    chosen: dict[str, Any] = {
+        "kind": Release.Kind.MODEL,
+        "person": cook,
+        "own_promotion_of": shoot.licensee,
+        "use_classes": frozenset({"advertising"}),
+        "use_media": frozenset({"web.own", "web.social"}),
+        "pictures_promised": 3,
+        "first_language": "de",
+        "second_language": "en",
+        "prevailing_language": "de",
+    }
+    return offer_release(shoot, **{**chosen, **also}, at=at)
+
+
+def signed_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any) -> Release:
+    """The same, signed by finger on the cook's phone."""
+    release = offered_release(shoot, at=at, **also)
+    return sign_release(
+        release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="self",
+        signature_path=SIGNATURE, is_of_full_age=True, via="private link", at=at,
+    )  # fmt: skip

@@ -1,0 +1,41 @@
+from django.urls import reverse
+
+from shared.links.models import PrivateLink
+from shared.links.queries import link_path
+from tests.factories.releases import offered_release, shoot_with_cook, signed_release
+from tests.house.pages import Deed, Page, Panel, Paper
+
+
+def _rows(rows):
+    shoot = shoot_with_cook()
+    return [offered_release(shoot) for _ in range(rows)]
+
+
+def _release(rows):
+    return _rows(max(rows, 1))[0]
+
+
+def _listed(rows):
+    _rows(rows)
+    return reverse("releases")
+
+
+def _link(release):
+    return link_path(PrivateLink.objects.get(subject=f"release:{release.pk}"))
+
+
+PAGES = {
+    "releases": Page(_listed, lists=True),
+    "new_release": Page(lambda rows: reverse("new_release", args=[shoot_with_cook().pk])),
+    "release_page": Page(lambda rows: reverse("release_page", args=[_release(rows).pk])),
+    "sign_release_here": Page(lambda rows: reverse("sign_release_here", args=[_release(rows).pk])),
+    "sign_release": Page(lambda rows: _link(_release(rows)), seen_by="stranger"),
+    "release_paper": Paper(lambda rows: reverse("release_paper", args=[signed_release().pk])),
+    "release_paper_by_link": Paper(lambda rows: _link(signed_release()) + "paper/", seen_by="stranger"),
+    "send_release_link": Deed(lambda rows: reverse("send_release_link", args=[_release(rows).pk])),
+    "call_back_release": Deed(lambda rows: reverse("call_back_release", args=[_release(rows).pk])),
+    "withdraw_release": Page(lambda rows: reverse("withdraw_release", args=[signed_release().pk])),
+    "shoot_releases_panel": Panel(
+        lambda rows: reverse("shoot_releases_panel", args=[_rows(rows)[0].shoot_id]), lists=True
+    ),
+}

@@ -1,0 +1,174 @@
+import hashlib
+from datetime import timedelta
+from threading import Barrier, Thread
+
+import pytest
+from django.db import IntegrityError, connection, transaction
+
+from shared.errors import Refusal
+from shared.evidence.queries import evidence_about, first_broken_link, revealed
+from shared.links.models import PrivateLink
+from shared.outbox.models import Message
+from shared.states import MoveRefused
+from shoots.releases.actions import (
+    ReleaseChanged,
+    SignatureMissing,
+    SignerUnderAge,
+    call_back_release,
+    offer_release,
+    refuse_release,
+    send_release_link,
+    show_release,
+    sign_release,
+    withdraw_release,
+)
+from shoots.releases.models import Release
+from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
+
+YES = {"signer_name": "Maro Lantadze", "capacity": "self", "is_of_full_age": True, "via": "private link", "at": AT}
+
+
+@pytest.fixture
+def release(db):
+    return offered_release()
+
+
+def kinds(release):
+    return [row.kind for row in evidence_about(f"release:{release.pk}")]
+
+
+def test_an_offered_release_keeps_its_text_in_both_languages_and_writes_to_the_signer(release):
+    assert [each["language"] for each in release.snapshot["texts"]] == ["de", "en"]
+    mail = Message.objects.get(about=f"release:{release.pk}")
+    assert (mail.to, mail.language) == ("maro@walnut-lantern.example", "de")
+    assert PrivateLink.objects.get(subject=f"release:{release.pk}").purpose == "release"
+
+
+def test_signing_keeps_the_paper_its_hash_and_each_step(release):
+    show_release(release, language="de,en", at=AT)
+    signed = sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+    assert signed.state == "signed"
+    assert kinds(signed) == ["offered", "shown", "consent", "signed", "sealed", "copy_sent"]
+    assert hashlib.sha256(signed.paper.read_bytes()).hexdigest() == signed.paper.sha256
+    sealed = evidence_about(f"release:{signed.pk}").get(kind="sealed")
+    assert sealed.payload == {"sha256": signed.paper.sha256}
+    assert first_broken_link() is None
+
+
+def test_both_sides_get_the_paper(release):
+    signed = sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+    copies = {
+        mail.to: list(mail.attachments.all())
+        for mail in Message.objects.filter(about=f"release:{signed.pk}").exclude(attachments=None)
+    }
+    assert copies == {"maro@walnut-lantern.example": [signed.paper], "tindra@aldermoor.example": [signed.paper]}
+
+
+def test_the_chain_holds_no_name_in_plain(release):
+    signed = sign_release(release, text_sha256=release.text_sha256, typed_name="Maro Lantadze", **YES)
+    row = evidence_about(f"release:{signed.pk}").get(kind="signed")
+    assert "Maro" not in str(row.payload)
+    assert revealed(row.payload["person"]) == "Maro Lantadze"
+
+
+@pytest.mark.parametrize(
+    ("change", "error"),
+    [
+        ({"text_sha256": "0" * 64}, ReleaseChanged),
+        ({"is_of_full_age": False}, SignerUnderAge),
+        ({"signature_path": "", "typed_name": ""}, SignatureMissing),
+    ],
+)
+def test_a_signature_that_cannot_count_changes_nothing(release, change, error):
+    with pytest.raises(error):
+        sign_release(release, **{**YES, "text_sha256": release.text_sha256, "signature_path": SIGNATURE, **change})
+    release.refresh_from_db()
+    assert (release.state, release.paper, kinds(release)) == ("offered", None, ["offered"])
+
+
+def test_a_refusal_is_recorded_and_a_refused_release_cannot_be_signed(release):
+    refused = refuse_release(release, reason="Not in advertising", via="private link", at=AT)
+    assert (refused.state, refused.refused_reason, kinds(refused)[-1]) == ("refused", "Not in advertising", "refused")
+    with pytest.raises(MoveRefused):
+        sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+
+
+def test_a_withdrawal_keeps_the_paper(db):
+    signed = signed_release()
+    withdrawn = withdraw_release(signed, reason="No longer works there", at=AT + timedelta(days=90))
+    assert (withdrawn.state, withdrawn.paper, kinds(withdrawn)[-1]) == ("withdrawn", signed.paper, "withdrawn")
+
+
+def test_a_release_called_back_closes_its_link(release):
+    call_back_release(release, at=AT)
+    assert PrivateLink.objects.get(subject=f"release:{release.pk}").called_back_at == AT
+
+
+def test_a_new_link_closes_the_earlier_one(release):
+    send_release_link(release, email="maro@lantern-kitchen.example", at=AT)
+    open_links = PrivateLink.objects.filter(subject=f"release:{release.pk}", called_back_at=None)
+    assert open_links.count() == 1
+    release.refresh_from_db()
+    assert release.signer_email == "maro@lantern-kitchen.example"
+
+
+def test_an_answered_release_sends_no_more_links(db):
+    with pytest.raises(Refusal):
+        send_release_link(signed_release(), email="maro@walnut-lantern.example", at=AT)
+
+
+def test_a_place_can_be_released_by_who_may_sign_for_its_owner(db):
+    shoot = shoot_with_cook()
+    cook = shoot.people.get().person
+    release = offer_release(shoot, kind="property", kitchen=shoot.kitchen, signer=cook, first_language="en", at=AT)
+    signed = sign_release(
+        release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **{**YES, "capacity": "for_owner"}
+    )
+    assert (signed.capacity, signed.who_or_what) == ("for_owner", shoot.kitchen.name)
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "change", [{"signer_name": "Somebody else"}, {"typed_name": "x"}, {"snapshot": {}}, {"paper": None}]
+)
+def test_the_database_refuses_to_change_what_was_signed(change):
+    signed = signed_release()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Release.objects.filter(pk=signed.pk).update(**change)
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_the_database_refuses_to_delete_a_signed_release():
+    signed = signed_release()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Release.objects.filter(pk=signed.pk).delete()
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_yes_and_no_pressed_at_once_leave_one_answer():
+    release = offered_release()
+    ready, answers = Barrier(2), []
+
+    def press(act):
+        ready.wait()
+        try:
+            answers.append(act().state)
+        except MoveRefused:
+            answers.append("too late")
+        finally:
+            connection.close()
+
+    yes = Thread(
+        target=press,
+        args=(lambda: sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES),),
+    )
+    no = Thread(target=press, args=(lambda: refuse_release(release, via="private link", at=AT),))
+    for thread in (yes, no):
+        thread.start()
+    for thread in (yes, no):
+        thread.join()
+    assert len(answers) == 2
+    assert "too late" in answers

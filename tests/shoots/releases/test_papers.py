@@ -1,0 +1,53 @@
+import subprocess
+
+import pytest
+
+from shoots.releases.actions import sign_release
+from tests.factories.releases import AT, offered_release, signed_release
+
+
+def read(pdf, tmp_path):
+    path = tmp_path / "release.pdf"
+    path.write_bytes(pdf)
+    return " ".join(
+        subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout.split()
+    )
+
+
+@pytest.fixture
+def signed(db):
+    return signed_release()
+
+
+def test_the_paper_says_both_texts_who_signed_when_and_how_to_prove_it(signed, tmp_path):
+    said = read(signed.paper.read_bytes(), tmp_path)
+    assert "Erlaubnis, Ihr Bild zu nutzen" in said
+    assert "Permission to use your picture" in said
+    assert "own promotion of Walnut Lantern (website and social media)" in said
+    assert "14. Nov. 2026, 08:30" in said  # 07:30 UTC is 08:30 in Lindhafen's zone
+    assert signed.text_sha256[:20] in said.replace(" ", "")
+
+
+def test_a_typed_name_stands_where_the_signature_would(db, tmp_path):
+    release = offered_release(first_language="en", second_language="", prevailing_language="en")
+    signed = sign_release(
+        release,
+        text_sha256=release.text_sha256,
+        signer_name="Maro Lantadze",
+        capacity="self",
+        typed_name="Maro Lantadze",
+        is_of_full_age=True,
+        via="here",
+        at=AT,
+    )
+    said = read(signed.paper.read_bytes(), tmp_path)
+    assert "Typed name, agreed to count as the signature" in said
+
+
+def test_the_paper_is_tagged_whole_and_has_its_title(signed, tmp_path):
+    path = tmp_path / "release.pdf"
+    path.write_bytes(signed.paper.read_bytes())
+    facts = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True).stdout
+    assert "Tagged:          yes" in facts
+    assert f"Title:           Erlaubnis, Ihr Bild zu nutzen, {signed.number}" in facts
+    assert subprocess.run(["qpdf", "--check", path], capture_output=True, check=False).returncode == 0

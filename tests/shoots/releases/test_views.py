@@ -1,0 +1,108 @@
+import pytest
+from django.urls import reverse
+
+from shared.links.models import PrivateLink
+from shared.links.queries import link_path
+from shoots.releases.models import Release
+from shoots.releases.queries import first_choices
+from tests.factories.releases import SIGNATURE, offered_release, shoot_with_cook, signed_release
+
+pytestmark = pytest.mark.django_db
+
+
+def link_to(release):
+    return link_path(PrivateLink.objects.get(subject=f"release:{release.pk}", called_back_at=None))
+
+
+def yes(release, **change):
+    return {
+        "agree": "yes",
+        "text_sha256": release.text_sha256,
+        "signer_name": "Maro Lantadze",
+        "is_of_full_age": "on",
+        "has_read": "on",
+        "signature": SIGNATURE,
+        **change,
+    }
+
+
+def test_a_release_is_made_from_the_shoot(client_for, assistant):
+    shoot = shoot_with_cook()
+    answer = client_for(assistant).post(
+        reverse("new_release", args=[shoot.pk]), {**first_choices(shoot), "scope": "house", "signer": ""}
+    )
+    release = Release.objects.get()
+    assert answer.url == reverse("release_page", args=[release.pk])
+
+
+def test_a_form_with_an_error_keeps_what_was_typed(client_for, owner):
+    shoot = shoot_with_cook()
+    answer = client_for(owner).post(
+        reverse("new_release", args=[shoot.pk]),
+        {**first_choices(shoot), "scope": "house", "media": [], "email": "cook@lantern.example"},
+    )
+    assert answer.status_code == 422
+    assert b"cook@lantern.example" in answer.content
+
+
+def test_the_cook_signs_on_the_private_link_without_a_log_in(client_for):
+    release = offered_release()
+    stranger = client_for(None)
+    assert b"Erlaubnis, Ihr Bild zu nutzen" in stranger.get(link_to(release)).content
+    assert stranger.post(link_to(release), yes(release)).status_code == 302
+    release.refresh_from_db()
+    assert release.state == "signed"
+    paper = stranger.get(link_to(release) + "paper/")
+    assert b"".join(paper.streaming_content).startswith(b"%PDF")
+
+
+def test_saying_no_needs_no_name(client_for):
+    release = offered_release()
+    client_for(None).post(link_to(release), {"refuse": "yes", "reason": ""})
+    release.refresh_from_db()
+    assert release.state == "refused"
+
+
+def test_someone_under_age_is_told_who_has_to_sign(client_for):
+    release = offered_release()
+    answer = client_for(None).post(link_to(release), yes(release, is_of_full_age=""))
+    assert answer.status_code == 422
+    assert b"A parent or guardian has to agree" in answer.content
+
+
+def test_a_second_press_finds_it_signed(client_for):
+    release = signed_release()
+    answer = client_for(None).post(link_to(release), yes(release))
+    assert answer.status_code == 422
+    assert Release.objects.get(pk=release.pk).signed_at == release.signed_at
+
+
+@pytest.mark.parametrize("name", ["release_page", "sign_release_here", "release_paper", "withdraw_release"])
+def test_strangers_and_the_accountant_are_refused(client_for, accountant, name):
+    path = reverse(name, args=[signed_release().pk])
+    assert client_for(None).get(path).status_code == 302
+    assert client_for(accountant).get(path).status_code == 403
+
+
+def test_a_release_without_an_answer_has_no_paper(client_for, owner):
+    assert client_for(owner).get(reverse("release_paper", args=[offered_release().pk])).status_code == 404
+
+
+def test_it_is_signed_on_the_photographers_phone_called_back_sent_again_and_withdrawn(client_for, owner):
+    studio, release = client_for(owner), offered_release()
+    studio.post(reverse("send_release_link", args=[release.pk]), {"email": "maro@lantern.example"})
+    studio.post(reverse("send_release_link", args=[release.pk]), {"email": "maro"})
+    studio.post(reverse("sign_release_here", args=[release.pk]), yes(release))
+    studio.post(reverse("withdraw_release", args=[release.pk]), {"reason": "Left the house"})
+    release.refresh_from_db()
+    assert (release.state, release.signer_email) == ("withdrawn", "maro@lantern.example")
+    other = offered_release(release.shoot)
+    studio.post(reverse("call_back_release", args=[other.pk]))
+    other.refresh_from_db()
+    assert other.state == "called_back"
+
+
+def test_the_panel_and_the_list_name_the_release(client_for, owner):
+    release = offered_release()
+    for path in (reverse("shoot_releases_panel", args=[release.shoot_id]), reverse("releases") + "?text=Maro"):
+        assert b"Maro Lantadze" in client_for(owner).get(path).content

@@ -1,0 +1,69 @@
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from shoots.releases.wording import ReleaseTermsInWords, release_paragraphs, release_title, text_hash
+
+COOK = ReleaseTermsInWords(
+    is_property=False,
+    signer="Maro Lantadze",
+    photographer="Tindra Aldermoor",
+    contact="tindra@aldermoor.example",
+    shoot="Winter menu",
+    first_on=date(2026, 11, 14),
+    last_on=None,
+    place="Lampwick Lane 4",
+    house="Walnut Lantern",
+    classes=frozenset({"advertising"}),
+    media=frozenset({"web.own", "web.social"}),
+    pictures_promised=3,
+    languages=("de", "en"),
+    prevailing="de",
+)
+
+
+def test_a_cooks_release_names_the_house_and_what_is_left_out():
+    said = release_paragraphs(COOK, "en")
+    assert said[1] == "For: own promotion of Walnut Lantern (website and social media), readable everywhere."
+    assert "Not for: advertising by other firms, or sale through picture libraries." in said
+    assert "Maro Lantadze gets 3 of the pictures for their own use." in said
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"is_property": True, "thing": "the room"},
+        {"house": "", "classes": frozenset(), "media": frozenset()},
+        {"pictures_promised": 1},
+        {"use_until": date(2031, 1, 1)},
+    ],
+)
+def test_both_languages_have_the_same_paragraphs_in_the_same_order(change):
+    terms = replace(COOK, **change)
+    assert len(release_paragraphs(terms, "en")) == len(release_paragraphs(terms, "de"))
+
+
+def test_the_last_day_is_printed_inclusive():
+    assert "Until 31 Dec 2030 (last day). After that no new use is made." in [
+        line.replace("\u00a0", " ") for line in release_paragraphs(replace(COOK, use_until=date(2031, 1, 1)), "en")
+    ]
+
+
+def test_the_prevailing_language_is_named_only_where_there_are_two():
+    assert release_paragraphs(COOK, "de")[-1].endswith("gilt der deutsche Text.")
+    alone = replace(COOK, languages=("en",), prevailing="en")
+    assert "languages" not in release_paragraphs(alone, "en")[-1]
+
+
+def test_a_property_release_has_its_own_title():
+    assert release_title(replace(COOK, is_property=True), "en") == "Permission to show this place"
+
+
+def test_one_changed_letter_changes_the_hash():
+    texts = [("en", "Title", ("One.", "Two."))]
+    assert (
+        text_hash(texts) == "3c6c0fe27dc02010f2a7ec70a5d0fd39cb4ab81678532789f03cecdad1ab55fb"
+    )  # by sha256sum of [["en","Title",["One.","Two."]]]
+    assert text_hash(texts) != text_hash([("en", "Title", ("One.", "Two"))])
