@@ -160,8 +160,10 @@ def test_the_shared_cells_of_a_clash_are_shared_and_its_free_day_is_free(one, ot
 
 def test_the_made_up_licences_conflict_often_and_often_not():
     rng = Random(3)
-    found = [
-        bool(find_conflicts([odd_grant(rng.choice, 0, FIRMS), odd_grant(rng.choice, 1, FIRMS)], TREES))
-        for _ in range(600)
-    ]
-    assert 30 < sum(found) < 570
+    count = 0
+    for _ in range(600):
+        one, other = (odd_grant(rng.choice, place, FIRMS) for place in range(2))
+        found = find_conflicts([one, other], TREES)
+        assert bool(found) == brute_force.conflict(WORLD, one, other)
+        count += bool(found)
+    assert 30 < count < 570
