@@ -287,12 +287,19 @@ def _bar(placed: charts.PlacedBar) -> SafeString:
     bar = placed.bar
     kind = "" if bar.kind == "granted" else " " + bar.kind
     drawn = format_html(
-        '<svg class="term{}" x="{}%" y="{}" width="{}%" height="{}" overflow="hidden"><title>{}</title>'
-        '<rect x="1" y="1" width="100%" height="{}"/><rect class="end" x="100%" y="1" width="1" height="{}" transform="translate(-1 0)"/>'
-        '<text x="9" y="{}">{}</text></svg>',
-        kind, placed.left, placed.top, placed.width, charts.BAR_HEIGHT, bar.words,
-        charts.BAR_HEIGHT - 2, charts.BAR_HEIGHT - 2, charts.BAR_HEIGHT // 2 + 4, bar.words,
-    )  # fmt: skip
+        '<svg class="term{}" x="{}%" y="{}" width="{}%" height="{}" overflow="visible"><title>{}</title>'
+        '<rect y="1" width="100%" height="{}"/><svg width="100%" height="{}"><text x="9" y="{}">{}</text></svg></svg>',
+        kind,
+        placed.left,
+        placed.top,
+        placed.width,
+        charts.BAR_HEIGHT,
+        bar.words,
+        charts.BAR_HEIGHT - 2,
+        charts.BAR_HEIGHT,
+        charts.BAR_HEIGHT // 2 + 4,
+        bar.words,
+    )
     return format_html('<a href="{}">{}</a>', bar.url, drawn) if bar.url else drawn
 
 

@@ -1,0 +1,1 @@
+"""A page with every part of the look, for the tests alone."""
