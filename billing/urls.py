@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver
 
 from billing.estimates.urls import urlpatterns as estimates
+from billing.expenses.urls import urlpatterns as expenses
 from billing.rates.urls import urlpatterns as rates
 
-urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates]
+urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates, *expenses]

@@ -38,7 +38,9 @@ class Expense(Edited):
     receipt = models.ForeignKey("shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     charge = models.CharField(max_length=12, choices=Charge, default=Charge.NOT)
     markup_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
-    estimate_line = models.ForeignKey(EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="expenses")
+    estimate_line = models.ForeignKey(
+        EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="expenses"
+    )
     billed_on = models.CharField(max_length=30, blank=True)
     made_at = models.DateTimeField(auto_now_add=True)
 
@@ -46,7 +48,9 @@ class Expense(Edited):
         ordering = ["-spent_on", "-pk"]
         constraints = [
             models.CheckConstraint(condition=models.Q(gross__gt=0), name="expense_above_zero"),
-            models.CheckConstraint(condition=models.Q(tax__gte=0) & models.Q(tax__lt=models.F("gross")), name="expense_tax_within_gross"),
+            models.CheckConstraint(
+                condition=models.Q(tax__gte=0) & models.Q(tax__lt=models.F("gross")), name="expense_tax_within_gross"
+            ),
         ]
 
     def __str__(self) -> str:
@@ -70,7 +74,9 @@ class Journey(Edited):
     allowance = models.DecimalField(max_digits=12, decimal_places=2, default=0)
     charge = models.CharField(max_length=12, choices=Charge, default=Charge.NOT)
     charge_rate = models.DecimalField(max_digits=8, decimal_places=4, default=0)
-    estimate_line = models.ForeignKey(EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="journeys")
+    estimate_line = models.ForeignKey(
+        EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="journeys"
+    )
     billed_on = models.CharField(max_length=30, blank=True)
 
     class Meta:

@@ -1,0 +1,188 @@
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from billing.estimates.models import EstimateLine
+from billing.expenses import queries
+from billing.expenses.models import CapRaise, Expense, Journey
+from billing.rates.mileage import BRITISH_TAX_YEAR, CALENDAR_YEAR, NoMileageRate, allowance, rate_on, tax_year_start
+from clients.models import Person
+from shared.business.queries import current_business, today
+from shared.edits import save_edit
+from shared.errors import Refusal
+from shared.evidence.actions import conceal, record_evidence
+from shared.files.actions import RECEIPTS, keep_file
+from shared.links.actions import call_back_links, make_link
+from shared.outbox.actions import queue_mail, tell_fact
+from shared.states import move
+
+CAP_MOVES: Mapping[str, frozenset[str]] = {
+    "asked": frozenset({"agreed", "refused", "called_back"}),
+    "agreed": frozenset(),
+    "refused": frozenset(),
+    "called_back": frozenset(),
+}
+LINK_DAYS = 30
+
+
+class CostIsBilled(Refusal):
+    """A cost that stands on an invoice does not change."""
+
+    def __init__(self, number: str) -> None:
+        self.number = number
+        super().__init__(
+            f"This cost stands on invoice {number}.",
+            "Cost and invoice are kept as they are.",
+            "Cancel the invoice by a credit note first, then correct the cost.",
+        )
+
+
+class CapRaiseRefused(Refusal):
+    """A client cannot be asked for this."""
+
+
+@transaction.atomic
+def record_expense(*, receipt: bytes | None = None, receipt_name: str = "", at: datetime, **what: Any) -> Expense:
+    """Record money spent, with its receipt if there is one. Raises the refusals of ``keep_file`` for a bad receipt."""
+    expense = Expense(**what)
+    if receipt is not None:
+        expense.receipt = keep_file(receipt, name=receipt_name, kind="receipt", at=at, accepts=RECEIPTS)
+    expense.save()
+    return expense
+
+
+@transaction.atomic
+def change_expense(
+    expense: Expense,
+    changed: Mapping[str, Any],
+    *,
+    version: int,
+    receipt: bytes | None = None,
+    receipt_name: str = "",
+    at: datetime,
+) -> Expense:
+    """Correct a cost that no invoice holds. Raises CostIsBilled, EditedMeanwhile."""
+    _must_not_be_billed(Expense.objects.select_for_update().get(pk=expense.pk))
+    for name, value in changed.items():
+        setattr(expense, name, value)
+    fields = list(changed)
+    if receipt is not None:
+        expense.receipt = keep_file(receipt, name=receipt_name, kind="receipt", at=at, accepts=RECEIPTS)
+        fields.append("receipt")
+    return save_edit(expense, fields, version=version)
+
+
+@transaction.atomic
+def remove_expense(expense: Expense, *, at: datetime) -> None:
+    """Take a cost off the books that was recorded by mistake; what it was stays in the evidence."""
+    expense = Expense.objects.select_for_update().get(pk=expense.pk)
+    _must_not_be_billed(expense)
+    payload = {"what": expense.what, "gross": str(expense.gross), "spent_on": f"{expense.spent_on}"}
+    record_evidence("removed", subject=f"expense:{expense.pk}", payload=payload, at=at)
+    expense.delete()
+
+
+@transaction.atomic
+def record_journey(*, at: datetime, **what: Any) -> Journey:
+    """Record own travel; what it counts for follows from the dated rate of that day and the distance so far in the tax year.
+
+    Raises Refusal when no rate is set for the day.
+    """
+    journey = Journey(**what)
+    journey.allowance = _allowance(journey, today(at))
+    journey.save()
+    return journey
+
+
+@transaction.atomic
+def remove_journey(journey: Journey, *, at: datetime) -> None:
+    """Take a journey off the books that was recorded by mistake."""
+    journey = Journey.objects.select_for_update().get(pk=journey.pk)
+    _must_not_be_billed(journey)
+    payload = {"distance": str(journey.distance), "travelled_on": f"{journey.travelled_on}"}
+    record_evidence("removed", subject=f"journey:{journey.pk}", payload=payload, at=at)
+    journey.delete()
+
+
+@transaction.atomic
+def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datetime) -> CapRaise:
+    """Ask the client to agree to more than a cost marked at most, by private link. An earlier question is called back.
+
+    ``amount_net`` is the new highest sum before VAT. Raises CapRaiseRefused when it is no more than what is agreed.
+    """
+    line = EstimateLine.objects.select_for_update().get(pk=line.pk)
+    estimate = line.option.estimate
+    agreed = max([line.quantity * line.unit_price, *queries.raises_of(line)])
+    if not line.is_at_most or amount_net <= agreed:
+        raise CapRaiseRefused(
+            "This sum is agreed already.", "Nobody was asked.", "Ask only for more than the line allows."
+        )
+    person = orderer_of(estimate.shoot.client_id)
+    if not (estimate.sent_to or (person and person.email)):
+        raise CapRaiseRefused(
+            "There is no e-mail address to ask.",
+            "Nobody was asked.",
+            "Add the address of the person who orders to the client.",
+        )
+    for earlier in line.cap_raises.filter(state=CapRaise.State.ASKED):
+        move(earlier, CapRaise.State.CALLED_BACK, moves=CAP_MOVES, noun="question", decided_at=at)
+        call_back_links(f"cap_raise:{earlier.pk}", purpose="cap_raise", at=at)
+    asked = CapRaise.objects.create(estimate=estimate, line=line, amount_net=amount_net, why=why, asked_at=at)
+    link = make_link(
+        "cap_raise", subject=f"cap_raise:{asked.pk}", expires_at=at + timedelta(days=LINK_DAYS), at=at, person=person
+    )
+    queue_mail(
+        to=estimate.sent_to or person.email,
+        to_name=person.name if person else "",
+        template="cost_above_cap",
+        language=estimate.language,
+        context={"asked": asked, "estimate": estimate, "business": current_business(today(at)), "link": link},
+        at=at,
+        about=f"cap_raise:{asked.pk}",
+    )
+    payload = {"line": line.pk, "amount_net": str(amount_net)}
+    record_evidence("asked", subject=f"cap_raise:{asked.pk}", payload=payload, at=at)
+    return asked
+
+
+@transaction.atomic
+def answer_for_more(asked: CapRaise, *, is_agreed: bool, name: str, at: datetime) -> CapRaise:
+    """The client's yes or no to a higher sum; it is answered once."""
+    to = CapRaise.State.AGREED if is_agreed else CapRaise.State.REFUSED
+    move(asked, to, moves=CAP_MOVES, noun="question", decided_at=at, decided_by=name)
+    payload = {"amount_net": str(asked.amount_net), "person": conceal(name)}
+    record_evidence("accepted" if is_agreed else "refused", subject=f"cap_raise:{asked.pk}", payload=payload, at=at)
+    tell_fact("cap_raise_answered", at=at, cap_raise=asked.pk)
+    return asked
+
+
+def orderer_of(client_pk: int) -> Person | None:
+    """The person of a client who orders, or pays, or anybody with an address."""
+    parts = Person.objects.filter(parts__client=client_pk).exclude(email="")
+    return parts.order_by("-parts__orders", "-parts__pays", "pk").first()
+
+
+def _must_not_be_billed(cost: Expense | Journey) -> None:
+    if cost.billed_on:
+        raise CostIsBilled(cost.billed_on)
+
+
+def _allowance(journey: Journey, on: Any) -> Decimal:
+    if not journey.rate_name:
+        return Decimal(0)
+    business = current_business(on)
+    begins = BRITISH_TAX_YEAR if business.country == "GB" else CALENDAR_YEAR
+    since = tax_year_start(journey.travelled_on, begins)
+    before = queries.distance_before(journey.rate_name, since=since, on=journey.travelled_on, apart_from=journey.pk)
+    try:
+        row = rate_on(queries.mileage_rows(journey.rate_name), journey.travelled_on)
+    except NoMileageRate as none:
+        raise Refusal(
+            f"No mileage rate is set for {journey.travelled_on:%d %b %Y}.",
+            "The journey is not recorded yet.",
+            "Enter the rate and the day it began under Rates, then record the journey.",
+        ) from none
+    return allowance(row, journey.distance, before)

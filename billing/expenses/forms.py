@@ -1,0 +1,158 @@
+from decimal import Decimal
+from typing import Any
+
+from crispy_forms.layout import Layout, Row
+from django import forms
+
+from billing.estimates.models import EstimateLine
+from billing.expenses.models import Charge, Expense, Journey
+from billing.expenses.queries import lines_at_cost
+from billing.rates.models import MileageRate
+from shared.words.forms import EditedFormMixin, MoneyField, SheetForm, SheetModelForm
+from shoots.brief.models import Shoot
+
+MOST_RECEIPT = "PDF, JPEG or PNG, up to 80 MB."
+
+
+class ExpenseForm(EditedFormMixin, SheetModelForm):
+    """Money spent. The receipt is a photograph or a PDF."""
+
+    receipt_file = forms.FileField(
+        label="Receipt",
+        required=False,
+        help_text=MOST_RECEIPT,
+        widget=forms.FileInput({"accept": "application/pdf,image/jpeg,image/png"}),
+    )
+
+    class Meta:
+        model = Expense
+        fields = [
+            "shoot",
+            "kind",
+            "what",
+            "supplier",
+            "spent_on",
+            "gross",
+            "tax",
+            "charge",
+            "markup_percent",
+            "estimate_line",
+        ]
+        labels = {
+            "what": "What was bought", "spent_on": "Day", "gross": "Total on the receipt", "tax": "VAT in it", "charge": "Does the client pay it",
+            "markup_percent": "Mark-up in %", "estimate_line": "Under which line of the estimate",
+        }  # fmt: skip
+        help_texts = {
+            "charge": "Your own travel and meals are never paid in the client’s name: ask your accountant what is.",
+            "estimate_line": "A line marked at most is never billed above what was agreed without the client’s yes.",
+            "tax": "0 if there is none on the receipt.",
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["shoot"].queryset = Shoot.objects.select_related("client")
+        self.fields["shoot"].empty_label = "No shoot: a cost of the studio"
+        self.fields["tax"].required = self.fields["markup_percent"].required = False
+        shoot = self.instance.shoot if self.instance.pk else self.initial.get("shoot")
+        shoot_pk = self.data.get(self.add_prefix("shoot")) or getattr(shoot, "pk", shoot)
+        lines = EstimateLine.objects.none()
+        if shoot_pk and str(shoot_pk).isdigit():
+            lines = lines_at_cost(Shoot(pk=int(shoot_pk)))
+        self.fields["estimate_line"].queryset = lines
+        self.fields["estimate_line"].empty_label = "None: an extra cost"
+        self.helper.layout = Layout(
+            "version", "what", Row("gross", "tax"), Row("spent_on", "kind"), "supplier", "receipt_file", "shoot", "charge", Row("markup_percent", "estimate_line")
+        )  # fmt: skip
+
+    def clean(self) -> dict[str, Any]:
+        typed = super().clean() or {}
+        typed["tax"] = typed.get("tax") or Decimal(0)
+        typed["markup_percent"] = typed.get("markup_percent") or Decimal(0)
+        gross, charge = typed.get("gross"), typed.get("charge")
+        if gross is not None and gross <= 0:
+            self.add_error(
+                "gross",
+                "Enter the total of the receipt, above 0. A refund from a shop is recorded with the accountant.",
+            )
+        elif gross is not None and not 0 <= typed["tax"] < gross:
+            self.add_error("tax", "The VAT of a receipt is at least 0 and less than its total.")
+        if charge != Charge.NOT and charge and not typed.get("shoot"):
+            self.add_error("shoot", "Say for which shoot, so that the right client pays it.")
+        if charge == Charge.WITH_MARKUP and not typed["markup_percent"]:
+            self.add_error("markup_percent", "Enter the mark-up, for example 15, or charge the cost as it is.")
+        if charge == Charge.DISBURSEMENT and typed["markup_percent"]:
+            self.add_error(
+                "markup_percent", "Money laid out in the client’s name is passed on exactly, without mark-up."
+            )
+        if typed.get("estimate_line") and charge == Charge.NOT:
+            self.add_error(
+                "charge", "A cost under a line of the estimate is paid by the client. Choose how, or take the line out."
+            )
+        return typed
+
+    def what_was_typed(self) -> dict[str, Any]:
+        """The fields of the row, as the actions take them."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+
+class JourneyForm(SheetModelForm):
+    """Own travel. What it counts for in the books follows from the dated rate."""
+
+    rate_name = forms.ChoiceField(label="Rate in the books", required=False)
+
+    class Meta:
+        model = Journey
+        fields = ["shoot", "travelled_on", "from_place", "to_place", "distance", "rate_name", "charge", "charge_rate"]
+        labels = {
+            "travelled_on": "Day", "from_place": "From", "to_place": "To", "distance": "Distance, there and back", "charge": "Does the client pay it",
+            "charge_rate": "What the client pays for a km or mile",
+        }  # fmt: skip
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = dict(MileageRate.objects.order_by("name").values_list("name", "unit"))
+        self.fields["rate_name"].choices = [
+            *((name, f"{name}, per {unit}") for name, unit in self.units.items()),
+            ("", "None"),
+        ]
+        self.fields["shoot"].empty_label = "No shoot"
+        self.fields["shoot"].queryset = Shoot.objects.select_related("client")
+        self.fields["charge"].choices = [(Charge.NOT, "Not charged on"), (Charge.AT_COST, "At the agreed rate")]
+        self.fields["charge_rate"].required = False
+        self.helper.layout = Layout(
+            "travelled_on",
+            Row("from_place", "to_place"),
+            Row("distance", "rate_name"),
+            "shoot",
+            Row("charge", "charge_rate"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        typed = super().clean() or {}
+        typed["charge_rate"] = typed.get("charge_rate") or Decimal(0)
+        if typed.get("distance") is not None and typed["distance"] <= 0:
+            self.add_error("distance", "Enter a distance above 0, for example 46.")
+        if typed.get("charge") != Charge.NOT:
+            if not typed.get("shoot"):
+                self.add_error("shoot", "Say for which shoot, so that the right client pays it.")
+            if typed["charge_rate"] <= 0:
+                self.add_error("charge_rate", "Enter what the client pays for a km or mile, for example 0.42.")
+        return typed
+
+    def what_was_typed(self) -> dict[str, Any]:
+        """The fields of the row, as the action takes them."""
+        return {**self.cleaned_data, "unit": self.units.get(self.cleaned_data["rate_name"], "km")}
+
+
+class AskForMoreForm(SheetForm):
+    amount_net = MoneyField(label="New highest sum before VAT")
+    why = forms.CharField(label="Why, in one sentence", max_length=300)
+
+
+class AnswerForm(SheetForm):
+    name = forms.CharField(label="Your full name", max_length=120, widget=forms.TextInput({"autocomplete": "name"}))
+
+
+class ExpenseFilter(SheetForm):
+    text = forms.CharField(label="Search", required=False)
+    charge = forms.ChoiceField(label="Paid by", required=False, choices=[("", "All"), *Charge.choices])

@@ -1,0 +1,148 @@
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import F, Q, QuerySet, Sum
+
+from billing.estimates.models import EstimateLine, EstimateState
+from billing.expenses.charging import Capped, ChargeKind, charge_on, under_cap
+from billing.expenses.models import CapRaise, Charge, Expense, Journey
+from billing.rates.mileage import MileageRow
+from billing.rates.models import MileageRate
+from billing.rates.queries import rate_card_on
+from shared.business.queries import business_on, today
+from shared.dates import month_bounds
+from shoots.brief.models import Shoot
+
+
+def expenses_listed(*, text: str = "", charge: str = "", month: date | None = None) -> QuerySet[Expense]:
+    """Costs whose words, supplier, shoot or client hold ``text``; newest first."""
+    found = Expense.objects.select_related("shoot", "shoot__client", "receipt", "estimate_line")
+    if charge:
+        found = found.filter(charge=charge)
+    if month is not None:
+        first, last = month_bounds(month)
+        found = found.filter(spent_on__range=(first, last))
+    for word in text.split():
+        found = found.filter(
+            Q(what__icontains=word)
+            | Q(supplier__icontains=word)
+            | Q(shoot__title__icontains=word)
+            | Q(shoot__client__name__icontains=word)
+            | Q(billed_on__icontains=word)
+        )
+    return found
+
+
+def journeys_listed(*, month: date | None = None) -> QuerySet[Journey]:
+    """Own travel, newest first."""
+    found = Journey.objects.select_related("shoot", "shoot__client")
+    if month is not None:
+        found = found.filter(travelled_on__range=month_bounds(month))
+    return found
+
+
+def expenses_to_charge(shoot: Shoot) -> QuerySet[Expense]:
+    """Costs of a shoot that the client pays and no invoice holds yet, oldest first."""
+    return (
+        shoot.expenses.exclude(charge=Charge.NOT)
+        .filter(billed_on="")
+        .select_related("estimate_line")
+        .order_by("spent_on", "pk")
+    )
+
+
+def journeys_to_charge(shoot: Shoot) -> QuerySet[Journey]:
+    """Own travel of a shoot that the client pays and no invoice holds yet, oldest first."""
+    return (
+        shoot.journeys.exclude(charge=Charge.NOT)
+        .filter(billed_on="")
+        .select_related("estimate_line")
+        .order_by("travelled_on", "pk")
+    )
+
+
+def lines_at_cost(shoot: Shoot) -> QuerySet[EstimateLine]:
+    """Lines of the accepted estimate under which costs are charged: at cost, at most, or paid in the client's name."""
+    return EstimateLine.objects.filter(
+        Q(is_at_cost=True) | Q(is_at_most=True) | Q(is_disbursement=True),
+        option__estimate__shoot=shoot,
+        option__estimate__state=EstimateState.ACCEPTED,
+        option=F("option__estimate__accepted_option"),
+        is_taken=True,
+    )
+
+
+def net_charged(expense: Expense) -> Decimal:
+    """What the client is charged for a cost, before VAT."""
+    business = business_on(expense.spent_on)
+    charged = charge_on(
+        expense.gross,
+        expense.tax,
+        ChargeKind(expense.charge),
+        markup_percent=expense.markup_percent if expense.charge == Charge.WITH_MARKUP else Decimal(0),
+        reclaims_tax=business.reclaims_tax if business else True,
+    )
+    return charged.net if charged else Decimal(0)
+
+
+def raises_of(line: EstimateLine) -> list[Decimal]:
+    """The higher sums a client has said yes to for a line marked at most."""
+    return [each.amount_net for each in line.cap_raises.all() if each.state == CapRaise.State.AGREED]
+
+
+def caps_of(shoot: Shoot) -> list[dict[str, Any]]:
+    """Each line marked at most with its costs, and what needs the client's yes."""
+    lines = lines_at_cost(shoot).filter(is_at_most=True).prefetch_related("expenses", "cap_raises")
+    found = []
+    for line in lines:
+        costs = [net_charged(expense) for expense in line.expenses.all() if expense.charge != Charge.NOT]
+        capped: Capped = under_cap(costs, line.quantity * line.unit_price, raises_of(line))
+        asked = next((each for each in line.cap_raises.all() if each.state == CapRaise.State.ASKED), None)
+        found.append({"line": line, "capped": capped, "asked": asked})
+    return found
+
+
+def costs_of(shoot: Shoot) -> dict[str, Any]:
+    """What a shoot has cost so far, and how the costs marked at most stand."""
+    expenses, journeys = list(shoot.expenses.all()), list(shoot.journeys.all())
+    net = sum((each.net for each in expenses), Decimal(0)) + sum((each.allowance for each in journeys), Decimal(0))
+    return {"expenses": expenses, "journeys": journeys, "net": net, "caps": caps_of(shoot)}
+
+
+def mileage_rows(name: str) -> list[MileageRow]:
+    """The dated rates of one name as the calculation takes them."""
+    return [
+        MileageRow(row.valid_from, row.rate, Decimal(row.threshold) if row.threshold else None, row.rate_above)
+        for row in MileageRate.objects.filter(name=name)
+    ]
+
+
+def distance_before(name: str, *, since: date, on: date, apart_from: int | None = None) -> Decimal:
+    """How far was travelled under a rate in the tax year before a journey."""
+    found = Journey.objects.filter(rate_name=name, travelled_on__gte=since, travelled_on__lte=on)
+    return found.exclude(pk=apart_from).aggregate(sum=Sum("distance"))["sum"] or Decimal(0)
+
+
+def expense_month_total(month: date) -> Decimal:
+    """Net costs of a month."""
+    found = expenses_listed(month=month).aggregate(gross=Sum("gross"), tax=Sum("tax"))
+    return (found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0))
+
+
+def usual_journey(shoot_pk: str, at: datetime) -> dict[str, Any]:
+    """What a new journey starts with: from the studio to the shoot's kitchen and back, at the agreed rate."""
+    on = today(at)
+    shoot = Shoot.objects.select_related("kitchen").filter(pk=shoot_pk).first() if shoot_pk.isdigit() else None
+    business, card = business_on(on), rate_card_on(on)
+    found: dict[str, Any] = {"travelled_on": on, "from_place": business.city if business else "", "charge": Charge.NOT}
+    rate = MileageRate.objects.order_by("name").first()
+    if rate:
+        found["rate_name"] = rate.name
+    if shoot:
+        kitchen = shoot.kitchen
+        found |= {"shoot": shoot, "travelled_on": shoot.first_on or on, "to_place": kitchen.name if kitchen else ""}
+        found |= {"charge": Charge.AT_COST, "charge_rate": card.km_rate if card else None}
+        if kitchen and kitchen.distance_km:
+            found["distance"] = kitchen.distance_km * 2
+    return found

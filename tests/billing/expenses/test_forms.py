@@ -1,0 +1,68 @@
+from decimal import Decimal
+
+import pytest
+
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from billing.expenses.forms import AnswerForm, AskForMoreForm, ExpenseFilter, ExpenseForm, JourneyForm
+from tests.factories.expenses import AT, MileageRateFactory, capped_line
+from tests.factories.shoots import ShootFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def test_only_the_lines_of_the_accepted_estimate_of_that_shoot_are_offered():
+    line = capped_line()
+    other = capped_line_of_another_shoot()
+    form = ExpenseForm(initial={"shoot": line.option.estimate.shoot})
+    assert list(form.fields["estimate_line"].queryset) == [line]
+    assert other not in form.fields["estimate_line"].queryset
+
+
+def capped_line_of_another_shoot():
+    estimate = Estimate.objects.create(number="E-2026-048", shoot=ShootFactory(), made_at=AT)
+    option = EstimateOption.objects.create(estimate=estimate, letter="A", title="One")
+    return EstimateLine.objects.create(option=option, what="Props", is_at_most=True, unit_price=Decimal(10))
+
+
+def test_money_in_the_clients_name_carries_no_mark_up():
+    line = capped_line()
+    typed = {
+        "what": "Permit",
+        "kind": "other",
+        "spent_on": "2026-11-13",
+        "gross": "120",
+        "charge": "disbursement",
+        "markup_percent": "15",
+        "shoot": line.option.estimate.shoot_id,
+        "version": "1",
+    }
+    form = ExpenseForm(typed)
+    assert not form.is_valid()
+    assert list(form.errors) == ["markup_percent"]
+
+
+def test_a_mark_up_needs_its_percentage_and_a_line_needs_a_way_of_charging():
+    line = capped_line()
+    typed = {
+        "what": "Plates",
+        "kind": "props",
+        "spent_on": "2026-11-13",
+        "gross": "120",
+        "charge": "with_markup",
+        "shoot": line.option.estimate.shoot_id,
+        "version": "1",
+    }
+    assert "markup_percent" in ExpenseForm(typed).errors
+    assert "charge" in ExpenseForm({**typed, "charge": "not", "estimate_line": line.pk}).errors
+
+
+def test_a_journey_charged_on_needs_a_shoot_and_a_rate():
+    MileageRateFactory()
+    typed = {"travelled_on": "2026-11-14", "from_place": "A", "to_place": "B", "distance": "0", "charge": "at_cost"}
+    assert {"distance", "shoot", "charge_rate"} <= set(JourneyForm(typed).errors)
+
+
+def test_small_forms_ask_for_their_one_thing():
+    assert AskForMoreForm({"amount_net": "72,40", "why": "Figs"}).is_valid()
+    assert "name" in AnswerForm({"name": ""}).errors
+    assert ExpenseFilter({"text": "figs", "charge": "at_cost"}).is_valid()
