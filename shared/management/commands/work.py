@@ -11,6 +11,7 @@ from shared.outbox.worker import work_off, work_until
 
 class Command(BaseCommand):
     help = "Sends the mail that waits and tells the rooms what happened. Runs until it is stopped; `serve` and `demo` have it built in."
+    requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--once", action="store_true", help="do what is due now, then end")

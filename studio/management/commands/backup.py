@@ -11,6 +11,7 @@ from studio.upkeep.queries import backups_folder
 
 class Command(BaseCommand):
     help = "Writes everything into one ZIP file, while the house goes on working. Give a file or a folder; else it goes to the data folder's backups."
+    requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("where", nargs="?", type=Path)

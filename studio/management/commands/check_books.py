@@ -7,6 +7,7 @@ from studio.upkeep.queries import check_findings
 
 class Command(BaseCommand):
     help = "Checks the evidence chain, every kept file and the database; ends with 1 when something is wrong."
+    requires_system_checks = ()
 
     def handle(self, *args: Any, **options: Any) -> None:
         findings = check_findings()

@@ -11,6 +11,7 @@ from studio.upkeep.queries import backups_folder
 
 class Command(BaseCommand):
     help = "Writes everything as tables (CSV and JSON) and files into one ZIP that any program can read. Give a file or a folder."
+    requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("where", nargs="?", type=Path)
