@@ -18,7 +18,7 @@ ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
 
 class ClientFilter(SheetForm):
     text = forms.CharField(
-        required=False, max_length=80, label="Search", widget=forms.SearchInput(attrs={"placeholder": ""})
+        required=False, max_length=80, label="Search", widget=forms.SearchInput()
     )
     kind = forms.ChoiceField(required=False, label="Kind", choices=[("", "Any kind"), *ClientKind.choices])
     archived = forms.ChoiceField(required=False, label="Shown", choices=ARCHIVED)
@@ -40,11 +40,7 @@ class NewClientForm(SheetForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.helper.layout = Layout(
-            Row("name", "city"),
-            Row("kind", "language"),
-            Row("contact_name", "contact_email", css_class="fields-2 gap-top"),
-        )
+        self.helper.layout = Layout(Row("name", "city"), "kind", "language", Row("contact_name", "contact_email"))
 
     def clean(self) -> dict[str, Any]:
         if self.cleaned_data.get("contact_email") and not self.cleaned_data.get("contact_name"):

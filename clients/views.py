@@ -26,6 +26,7 @@ from shared.access.doors import EVERYONE, STUDIO, door
 from shared.access.once import once
 from shared.business.queries import business_or_none
 from shared.edits import EditedMeanwhile
+from shared.words.formats import country
 
 A_PAGE = 50
 
@@ -68,6 +69,7 @@ def _client_page(request: HttpRequest, pk: int, form: ClientPersonForm | None = 
     client = get_object_or_404(queries.client_in_full(pk))
     context = {
         "client": client,
+        "country": country(client.country, "en"),
         "missing": queries.missing_for_invoices(client, timezone.now()),
         "form": form or ClientPersonForm(client=client),
         "may_edit": request.user.role in STUDIO,

@@ -3,5 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("shoots.brief.urls")),
     path("", include("shoots.releases.urls")),
+    path("", include("shoots.pictures.urls")),
 ]

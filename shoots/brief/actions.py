@@ -34,6 +34,18 @@ class DaysReversed(Refusal):
         )
 
 
+class PartTaken(Refusal):
+    """The person has this part in the shoot already."""
+
+    def __init__(self, row: ShootPerson) -> None:
+        self.row = row
+        super().__init__(
+            f"{row.person} is on this shoot as {row.get_part_display().lower()} already.",
+            "Nothing was changed.",
+            "Choose another part, or change the other line.",
+        )
+
+
 @transaction.atomic
 def open_shoot(
     client: Client,
@@ -290,6 +302,15 @@ def move_agreed_picture(picture: AgreedPicture, *, places: int) -> None:
 def give_part(shoot: Shoot, *, person: Person, part: str, **fields: Any) -> ShootPerson:
     """Puts a person on the shoot with a part, hours and what they bring; said again, the newer words stand."""
     row, _ = ShootPerson.objects.update_or_create(shoot=shoot, person=person, part=part, defaults=fields)
+    return row
+
+
+def change_part(row: ShootPerson, *, fields: Iterable[str]) -> ShootPerson:
+    """Saves the changed ``fields`` already set on a part. Raises ``PartTaken`` when the person has that part already."""
+    taken = ShootPerson.objects.filter(shoot_id=row.shoot_id, person_id=row.person_id, part=row.part).exclude(pk=row.pk)
+    if taken.exists():
+        raise PartTaken(row)
+    row.save(update_fields=list(fields))
     return row
 
 

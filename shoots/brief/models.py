@@ -89,7 +89,11 @@ class Shoot(Edited, IntendedUse):
 
     class Meta:
         ordering = [F("first_on").desc(nulls_first=True), "-pk"]
-        constraints = [models.CheckConstraint(condition=Q(last_on__isnull=True) | Q(first_on__lte=F("last_on")), name="shoot_ends_after_it_begins")]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(last_on__isnull=True) | Q(first_on__lte=F("last_on")), name="shoot_ends_after_it_begins"
+            )
+        ]
 
     def __str__(self) -> str:
         return self.title

@@ -1,22 +1,28 @@
 from datetime import date
+from typing import Any
 
-from django.db.models import Count, F, Prefetch, Q, QuerySet
+from django.db.models import Case, Count, DateField, F, Prefetch, Q, QuerySet, Value, When
 
-from clients.models import Client, Person
-from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootPerson, ShootState
+from clients.models import Client, Kitchen, Person
+from shoots.brief.models import AgreedPicture, Dish, IntendedUse, Shoot, ShootPerson, ShootState
 
 OPEN = (ShootState.ENQUIRY, ShootState.PENCILLED, ShootState.CONFIRMED, ShootState.SHOT, ShootState.POSTPONED)
 HOLDING = (ShootState.PENCILLED, ShootState.CONFIRMED)
 COMING = (ShootState.ENQUIRY, ShootState.PENCILLED, ShootState.CONFIRMED)
 
 
-def shoots_listed(*, text: str = "", state: str = "") -> QuerySet[Shoot]:
-    """Shoots of a state whose title, client, place, dish or person holds ``text``. ``state`` may also be ``open``."""
+def shoots_listed(on: date, *, text: str = "", state: str = "", client: Client | None = None) -> QuerySet[Shoot]:
+    """Shoots whose title, client, place, order number, dish or person holds ``text``; coming ones first, nearest first, then the past, newest first.
+
+    ``state`` may also be ``open``. ``on`` is the day that parts coming from past.
+    """
     found = Shoot.objects.select_related("client", "kitchen")
     if state == "open":
         found = found.filter(state__in=OPEN)
     elif state:
         found = found.filter(state=state)
+    if client is not None:
+        found = found.filter(Q(client=client) | Q(billing_party=client) | Q(licensee=client))
     for word in text.split():
         found = found.filter(
             Q(title__icontains=word)
@@ -27,19 +33,25 @@ def shoots_listed(*, text: str = "", state: str = "") -> QuerySet[Shoot]:
             | Q(pk__in=Dish.objects.filter(name__icontains=word).values("shoot"))
             | Q(pk__in=ShootPerson.objects.filter(person__name__icontains=word).values("shoot"))
         )
+    left_out = Q(agreed_pictures__state=AgreedPicture.State.LEFT_OUT)
+    is_coming = _ends_on_or_after(on) & Q(state__in=COMING)
     return found.annotate(
         dishes_count=Count("dishes", distinct=True),
-        pictures_count=Count(
-            "agreed_pictures", distinct=True, filter=~Q(agreed_pictures__state=AgreedPicture.State.LEFT_OUT)
-        ),
-    )
+        pictures_count=Count("agreed_pictures", distinct=True, filter=~left_out),
+        is_coming=Case(When(is_coming, then=Value(True)), default=Value(False)),
+        coming_on=Case(When(is_coming, then=F("first_on")), output_field=DateField()),
+    ).order_by("-is_coming", F("coming_on").asc(nulls_last=True), F("first_on").desc(nulls_first=True), "-pk")
+
+
+def use_of(shoot: Shoot) -> dict[str, Any]:
+    """The fields of the shoot's intended use."""
+    return {field.name: getattr(shoot, field.name) for field in IntendedUse._meta.get_fields()}
 
 
 def shoots_coming(on: date) -> QuerySet[Shoot]:
     """Shoots that end on ``on`` or later and are not over, nearest first; those without a date come last."""
-    in_time = Q(last_on__gte=on) | Q(last_on__isnull=True, first_on__gte=on) | Q(first_on__isnull=True)
     return (
-        Shoot.objects.filter(in_time, state__in=COMING)
+        Shoot.objects.filter(_ends_on_or_after(on), state__in=COMING)
         .select_related("client", "kitchen")
         .order_by(F("first_on").asc(nulls_last=True), "from_time", "pk")
     )
@@ -83,10 +95,19 @@ def shoots_of_client(client: Client) -> QuerySet[Shoot]:
     )
 
 
-def shoots_of_person(person: Person) -> QuerySet[ShootPerson]:
-    """A person's parts in shoots, newest first."""
+def shoots_in_kitchen(kitchen: Kitchen) -> QuerySet[Shoot]:
+    """Shoots in a kitchen, newest first."""
+    return Shoot.objects.filter(kitchen=kitchen).select_related("client", "kitchen")
+
+
+def parts_of_person(person: Person) -> QuerySet[ShootPerson]:
+    """A person's parts in shoots, newest shoot first."""
     return (
         ShootPerson.objects.filter(person=person)
         .select_related("shoot__client")
         .order_by(F("shoot__first_on").desc(nulls_first=True), "-pk")
     )
+
+
+def _ends_on_or_after(on: date) -> Q:
+    return Q(last_on__gte=on) | Q(last_on__isnull=True, first_on__gte=on) | Q(first_on__isnull=True)

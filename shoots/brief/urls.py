@@ -1,0 +1,35 @@
+from django.urls import path
+
+from shoots.brief import views
+
+urlpatterns = [
+    path("shoots/", views.shoots, name="shoots"),
+    path("shoots/new/", views.new_shoot, name="new_shoot"),
+    path("shoots/use/", views.use_preview, name="use_preview"),
+    path("shoots/<int:pk>/", views.shoot_page, name="shoot_page"),
+    path("shoots/<int:pk>/edit/", views.edit_shoot, name="edit_shoot"),
+    path("shoots/<int:pk>/pencil/", views.pencil_shoot, name="pencil_shoot"),
+    path("shoots/<int:pk>/release-hold/", views.release_hold, name="release_hold"),
+    path("shoots/<int:pk>/confirm/", views.confirm_shoot, name="confirm_shoot"),
+    path("shoots/<int:pk>/shot/", views.mark_shot, name="mark_shot"),
+    path("shoots/<int:pk>/not-shot/", views.take_back_shot, name="take_back_shot"),
+    path("shoots/<int:pk>/cancel/", views.cancel_shoot, name="cancel_shoot"),
+    path("shoots/<int:pk>/postpone/", views.postpone_shoot, name="postpone_shoot"),
+    path("shoots/<int:pk>/selling-on/", views.selling_on, name="selling_on"),
+    path("shoots/<int:pk>/correction/", views.use_correction_round, name="use_correction_round"),
+    path("shoots/<int:pk>/dishes/", views.add_dish, name="add_dish"),
+    path("shoots/<int:pk>/pictures-wanted/", views.want_pictures, name="want_pictures"),
+    path("shoots/<int:pk>/people/", views.give_part, name="give_part"),
+    path("shoots/dishes/<int:pk>/", views.edit_dish, name="edit_dish"),
+    path("shoots/dishes/<int:pk>/move/", views.move_dish, name="move_dish"),
+    path("shoots/dishes/<int:pk>/remove/", views.remove_dish, name="remove_dish"),
+    path("shoots/pictures-wanted/<int:pk>/", views.edit_agreed_picture, name="edit_agreed_picture"),
+    path("shoots/pictures-wanted/<int:pk>/move/", views.move_agreed_picture, name="move_agreed_picture"),
+    path("shoots/pictures-wanted/<int:pk>/leave-out/", views.leave_out_picture, name="leave_out_picture"),
+    path("shoots/pictures-wanted/<int:pk>/take-up/", views.take_up_picture, name="take_up_picture"),
+    path("shoots/people/<int:pk>/", views.edit_part, name="edit_part"),
+    path("shoots/people/<int:pk>/away/", views.take_part_away, name="take_part_away"),
+    path("clients/<int:pk>/shoots/", views.client_shoots_panel, name="client_shoots_panel"),
+    path("kitchens/<int:pk>/shoots/", views.kitchen_shoots_panel, name="kitchen_shoots_panel"),
+    path("persons/<int:pk>/shoots/", views.person_shoots_panel, name="person_shoots_panel"),
+]
