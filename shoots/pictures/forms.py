@@ -1,0 +1,128 @@
+from typing import Any
+
+from crispy_forms.layout import Layout
+from django import forms
+
+from clients.models import Person
+from shared.words.forms import EditedFormMixin, FilesField, FilesInput, SegmentSelect, SheetForm, SheetModelForm
+from shoots.brief.models import Shoot
+from shoots.pictures.models import Picture, Recognisable
+from shoots.pictures.queries import agreed_to_fulfil, people_to_name
+
+ACCEPTED = "image/jpeg,image/tiff,image/png"
+
+
+class UploadForm(SheetForm):
+    files = FilesField(
+        label="Picture files",
+        widget=FilesInput({"accept": ACCEPTED}),
+        help_text="JPEG, TIFF or PNG, up to 80 MB each. The files are kept exactly as they are.",
+    )
+
+
+class PictureForm(EditedFormMixin, SheetModelForm):
+    """What a picture shows, and which promise it keeps."""
+
+    agreed = forms.ModelMultipleChoiceField(
+        label="Keeps the promise", queryset=None, required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    class Meta:
+        model = Picture
+        fields = ["title", "caption", "alt_text", "substituted", "is_checked"]
+        labels = {
+            "caption": "Caption for the client", "alt_text": "Alternative text", "substituted": "What was substituted",
+            "is_checked": "Looked at in full size: sharp, clean, cropped right",
+        }  # fmt: skip
+        help_texts = {
+            "alt_text": "What it shows, for people who cannot see it. Begin with the shot: Bread boat with egg yolk, from above.",
+            "substituted": "For advertising the product is the real one. Write “nothing” if nothing was.",
+        }
+        widgets = {"caption": forms.Textarea({"rows": 3})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        agreed = agreed_to_fulfil(self.instance.shoot)
+        self.fields["agreed"].queryset = agreed
+        self.fields["agreed"].initial = self.instance.agreed_pictures.all()
+        first = ["agreed"] if agreed else []
+        if not first:
+            del self.fields["agreed"]
+        self.helper.layout = Layout("version", "title", *first, "caption", "alt_text", "substituted", "is_checked")
+
+    def what_was_typed(self) -> dict[str, Any]:
+        """The fields of the row, as the action takes them."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+
+class PersonShownForm(SheetForm):
+    """Who is in it, and can they be recognised?"""
+
+    person = forms.ModelChoiceField(label="Who is in it", queryset=Person.objects.none(), empty_label=None)
+    recognisable = forms.ChoiceField(
+        label="Recognisable? Face, tattoo, ring, face reflected",
+        choices=Recognisable,
+        initial=Recognisable.YES,
+        widget=SegmentSelect,
+    )
+    remark = forms.CharField(label="Remark", max_length=200, required=False)
+
+    def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        keys = [person.pk for person in people_to_name(shoot)]
+        self.fields["person"].queryset = Person.objects.filter(pk__in=keys)
+
+
+class PropertyShownForm(SheetForm):
+    """Whose place or thing is in it?"""
+
+    what = forms.ChoiceField(label="Place or thing")
+    description = forms.CharField(label="Which thing", max_length=200, required=False)
+
+    def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.kitchen = shoot.kitchen
+        place = [("kitchen", f"The room: {shoot.kitchen}")] if shoot.kitchen else []
+        self.fields["what"].choices = [*place, ("thing", "Artwork, branded ware or another thing")]
+
+    def clean(self) -> dict[str, Any]:
+        typed = super().clean() or {}
+        if typed.get("what") == "thing" and not typed.get("description"):
+            self.add_error("description", "Say which thing, for example: the painting behind the counter.")
+        return typed
+
+    def chosen(self) -> dict[str, Any]:
+        """What was chosen, as ``name_property`` takes it."""
+        is_place = self.cleaned_data["what"] == "kitchen"
+        return {
+            "kitchen": self.kitchen if is_place else None,
+            "description": "" if is_place else self.cleaned_data["description"],
+        }
+
+
+class PictureFilter(SheetForm):
+    text = forms.CharField(label="Search", required=False)
+    state = forms.ChoiceField(label="State", required=False, choices=[("", "All"), *Picture.State.choices])
+    missing = forms.ChoiceField(
+        label="Missing",
+        required=False,
+        choices=[
+            ("", "Anything"),
+            ("people", "People and things not looked at"),
+            ("caption", "No caption"),
+            ("check", "Not checked"),
+        ],
+    )
+
+
+class TickedForm(forms.Form):
+    """Which pictures of a shoot are ticked, and what to do with them."""
+
+    pictures = forms.ModelMultipleChoiceField(queryset=Picture.objects.none())
+    deed = forms.ChoiceField(
+        choices=[(each, each) for each in ("choose", "leave", "nobody", "nothing", "check", "person", "place")]
+    )
+
+    def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["pictures"].queryset = shoot.pictures.all()
