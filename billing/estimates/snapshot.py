@@ -186,31 +186,32 @@ def as_json(value: Any) -> Any:
 
 def estimate_from_json(kept: Mapping[str, Any]) -> EstimateShown:
     """The snapshot back from JSON. Raises SnapshotUnreadable."""
-    shown = _read(EstimateShown, kept)
+    shown = read_kept(EstimateShown, kept)
     assert isinstance(shown, EstimateShown)  # noqa: S101  for the type checker
     return shown
 
 
 def accepted_from_json(kept: Mapping[str, Any]) -> AcceptedShown:
     """What was accepted, back from JSON. Raises SnapshotUnreadable."""
-    shown = _read(AcceptedShown, kept)
+    shown = read_kept(AcceptedShown, kept)
     assert isinstance(shown, AcceptedShown)  # noqa: S101  for the type checker
     return shown
 
 
-def _read(kind: Any, value: Any) -> Any:
+def read_kept(kind: Any, value: Any) -> Any:
+    """A snapshot, or a part of one, back from JSON, by the types of its fields. Raises SnapshotUnreadable."""
     try:
         if get_origin(kind) is tuple:
-            return tuple(_read(get_args(kind)[0], each) for each in value)
+            return tuple(read_kept(get_args(kind)[0], each) for each in value)
         if get_origin(kind) is UnionType:
-            return None if value is None else _read(get_args(kind)[0], value)
+            return None if value is None else read_kept(get_args(kind)[0], value)
         if is_dataclass(kind):
             hints = get_type_hints(kind)
-            return kind(**{field.name: _read(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
+            return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
         if kind is Decimal:
             return Decimal(value)
         if kind is date:
             return date.fromisoformat(value)
     except (KeyError, TypeError, ArithmeticError, ValueError) as error:
-        raise SnapshotUnreadable(f"What was kept of this estimate cannot be read: {error}.") from error
+        raise SnapshotUnreadable(f"What was kept of this paper cannot be read: {error}.") from error
     return value

@@ -1,3 +1,5 @@
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
@@ -7,6 +9,13 @@ from clients.models import Client
 from shared.business.models import Language
 from shoots.brief.models import Shoot
 from shoots.licences.models import Licence
+
+# SQLite adds decimals as binary fractions: 0.1 + 0.2 is not 0.3 there. A tenth of a cent either way is no cent.
+HAIR = Decimal("0.001")
+
+
+def _adds_up(name: str, whole: models.F | models.expressions.CombinedExpression) -> Q:
+    return Q(**{f"{name}__gte": whole - HAIR, f"{name}__lte": whole + HAIR})
 
 
 class Invoice(models.Model):
@@ -46,8 +55,18 @@ class Invoice(models.Model):
         ordering = ["-issued_on", "-number"]
         constraints = [
             models.UniqueConstraint(fields=["job_key"], condition=Q(is_cancelled=False), name="job_billed_once"),
-            models.CheckConstraint(condition=Q(gross=models.F("net") + models.F("tax")), name="gross_is_net_and_tax"),
-            models.CheckConstraint(condition=Q(to_pay=models.F("gross") - models.F("prepaid")), name="to_pay_is_gross_less_prepaid"),
+            models.CheckConstraint(
+                condition=_adds_up("gross", models.F("net") + models.F("tax")), name="gross_is_net_and_tax"
+            ),
+            models.CheckConstraint(
+                condition=_adds_up("to_pay", models.F("gross") - models.F("prepaid")),
+                name="to_pay_is_gross_less_prepaid",
+            ),
+            models.CheckConstraint(
+                condition=Q(kind="credit_note", corrects__isnull=False)
+                | (~Q(kind="credit_note") & Q(corrects__isnull=True)),
+                name="credit_note_names_its_invoice",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -60,14 +79,16 @@ class InvoiceLine(models.Model):
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="lines")
     order = models.PositiveSmallIntegerField()
     what = models.CharField(max_length=160)
-    working = models.CharField(max_length=400, blank=True)
+    working = models.CharField(max_length=800, blank=True)
     quantity = models.DecimalField(max_digits=14, decimal_places=4)
     unit = models.CharField(max_length=20, blank=True)
     unit_price = models.DecimalField(max_digits=14, decimal_places=4)
     net = models.DecimalField(max_digits=12, decimal_places=2)
     tax_category = models.CharField(max_length=2)
     tax_percent = models.DecimalField(max_digits=5, decimal_places=2)
-    estimate_line = models.ForeignKey(EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="invoice_lines")
+    estimate_line = models.ForeignKey(
+        EstimateLine, null=True, blank=True, on_delete=models.PROTECT, related_name="invoice_lines"
+    )
     expense = models.ForeignKey(Expense, null=True, blank=True, on_delete=models.PROTECT, related_name="invoice_lines")
     journey = models.ForeignKey(Journey, null=True, blank=True, on_delete=models.PROTECT, related_name="invoice_lines")
 
