@@ -265,7 +265,7 @@ def save_estimate(
         for order, line in enumerate(edit.lines):
             line.option, line.order = option, order
             line.save()
-        if any(getattr(before, name) != getattr(option, name) for name in ("pictures_count", *USE_FIELDS)):
+        if _priced_by(before) != _priced_by(option):
             _reckon_anew(option, estimate)
         sums_with(estimate, option.lines.all(), option)
     return estimate
@@ -548,6 +548,12 @@ def _copy_option(source: EstimateOption, estimate: Estimate, *, letter: str) -> 
     option.pictures.set(source.pictures.all())
     _write_lines(option, ({name: getattr(line, name) for name in LINE_FIELDS} for line in source.lines.all()))
     return option
+
+
+def _priced_by(option: EstimateOption) -> list[Any]:
+    """What finishing and licence are reckoned from; the order of codes is no difference."""
+    values = [getattr(option, name) for name in ("pictures_count", *USE_FIELDS)]
+    return [sorted(value) if isinstance(value, list) else value for value in values]
 
 
 def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:

@@ -86,9 +86,11 @@ class OptionForm(UseFields, SheetModelForm):
         field.choices = [(picture.pk, picture.title) for picture in pictures]
         self.fields["discount_percent"].widget.unit = "%"
 
-    def use_fields(self) -> list[Any]:
-        """The fields of the use, to be shown apart."""
-        return [self[name] for name in self.fields if name not in self.Meta.fields]
+    def edited(self) -> EstimateOption:
+        """The option with what was typed, its use in codes. Only after a clean form."""
+        for name, value in self.use_values().items():
+            setattr(self.instance, name, value)
+        return self.instance
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -33,10 +33,9 @@ from billing.estimates.wording import (
     travel_working,
     usage_working,
 )  # fmt: skip
-from billing.rates.card import Card, read_card
 from billing.rates.fees import CannotPrice, Exclusive, UseItem, usage_fee
 from billing.rates.models import RateCard
-from billing.rates.starting_card import STARTING_CARD
+from billing.rates.queries import usage_card
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
@@ -144,11 +143,6 @@ def tax_reason_in_words(reason: str, business: BusinessProfile, language: str) -
     """Why the paper charges no VAT, as it prints it; empty when it does."""
     wording = business.exemption_wording_de if language == "de" else business.exemption_wording_en
     return reason_text(reason, language, small_business_wording=wording)
-
-
-def usage_card(card: RateCard) -> Card:
-    """The usage-fee card of a rate card; the shipped one where the studio has none of its own."""
-    return read_card(card.usage) if card.usage else STARTING_CARD
 
 
 def sums_with(

@@ -379,7 +379,7 @@ def _edit_forms(request: HttpRequest, row: Estimate) -> dict[str, Any]:
 def _save(request: HttpRequest, row: Estimate, forms: dict[str, Any]) -> HttpResponse:
     edits = [
         actions.OptionEdit(
-            each["form"].instance,
+            each["form"].edited(),
             list(each["form"].cleaned_data["pictures"]),
             each["lines"].edited(),
             each["lines"].removed(),
