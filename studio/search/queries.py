@@ -1,0 +1,106 @@
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from django.urls import reverse
+
+from billing.estimates.queries import estimates_listed
+from billing.invoices.queries import invoices_listed
+from clients.queries import clients_listed, kitchens_listed, persons_listed
+from shared.access.models import Role
+from shoots.brief.queries import shoots_listed
+from shoots.licences.queries import licences_listed
+from shoots.pictures.queries import pictures_listed
+from shoots.releases.queries import releases_listed
+
+MOST = 8
+STUDIO = (Role.OWNER, Role.ASSISTANT)
+BOOKS = (Role.OWNER, Role.ACCOUNTANT)
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One thing found: its name, a second line, where it is."""
+
+    name: str
+    detail: str
+    url: str
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found in one place; ``has_more`` when the list was cut."""
+
+    place: str
+    hits: tuple[Hit, ...]
+    has_more: bool
+
+
+def find_everywhere(text: str, *, role: str, on: date) -> list[Found]:
+    """Clients, people, kitchens, shoots, pictures, releases, licences, estimates and invoices that hold every word of ``text``.
+
+    Only places that this role may open are searched; one query a place, eight hits each.
+    """
+    if not text.strip():
+        return []
+    found = [
+        _found(
+            "Clients",
+            ((each, each.get_kind_display(), "client_page") for each in clients_listed(text=text)[: MOST + 1]),
+        )
+    ]
+    if role in STUDIO:
+        found += [
+            _found(
+                "Shoots",
+                (
+                    (each, f"{each.client}, {each.get_state_display().lower()}", "shoot_page")
+                    for each in shoots_listed(on, text=text)[: MOST + 1]
+                ),
+            ),
+            _found(
+                "People",
+                ((each, each.email or each.phone, "person_page") for each in persons_listed(text=text)[: MOST + 1]),
+            ),
+            _found(
+                "Kitchens", ((each, each.address, "kitchen_page") for each in kitchens_listed(text=text)[: MOST + 1])
+            ),
+            _found(
+                "Pictures",
+                (
+                    (each, f"{each.number}, {each.shoot}", "picture_page")
+                    for each in pictures_listed(text=text)[: MOST + 1]
+                ),
+            ),
+            _found(
+                "Releases",
+                ((each, each.get_state_display(), "release_page") for each in releases_listed(text=text)[: MOST + 1]),
+            ),
+            _found(
+                "Licences",
+                (
+                    (each, each.get_state_display(), "licence_page")
+                    for each in licences_listed(on, text=text)[: MOST + 1]
+                ),
+            ),
+            _found(
+                "Estimates",
+                (
+                    (each, f"{each.shoot}, {each.get_state_display().lower()}", "estimate")
+                    for each in estimates_listed(text=text)[: MOST + 1]
+                ),
+            ),
+        ]
+    if role in BOOKS:
+        found.append(
+            _found(
+                "Invoices",
+                ((each, f"{each.client}", "invoice_page") for each in invoices_listed(on=on, text=text)[: MOST + 1]),
+            )
+        )
+    return [each for each in found if each.hits]
+
+
+def _found(place: str, rows: Iterable[tuple[object, str, str]]) -> Found:
+    hits = [Hit(str(row), detail, reverse(name, args=[row.pk])) for row, detail, name in rows]  # type: ignore[attr-defined]
+    return Found(place, tuple(hits[:MOST]), len(hits) > MOST)

@@ -1,0 +1,134 @@
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Count, Prefetch, Q, Sum
+
+from billing.estimates.queries import estimates_waiting, open_questions
+from billing.expenses.models import CapRaise
+from billing.expenses.queries import expense_month_total
+from billing.invoices.models import Invoice
+from billing.invoices.queries import invoices_owed, standing_of
+from billing.payments.models import Payment
+from shared.access.models import Role, User
+from shared.business.queries import business_or_none, today
+from shared.dates import month_bounds
+from shared.outbox.queries import messages_waiting_for_you, parked_jobs
+from shoots.brief.models import Part, Shoot, ShootPerson
+from shoots.brief.queries import shoots_coming
+from shoots.delivery.models import Delivery
+from shoots.licences.queries import licences_ending
+from shoots.pictures.models import Picture
+from shoots.plan.models import Shot
+from shoots.releases.models import Release, ReleaseState
+from shoots.releases.queries import releases_waiting
+from studio.today.sentence import opening
+
+ROWS = 6
+ON_THE_RAIL = 3
+
+
+def shoots_on_the_rail(on: date) -> list[Shoot]:
+    """The next shoots, nearest first, with what stands open in each: three at most."""
+    return list(
+        shoots_coming(on)
+        .filter(first_on__isnull=False)
+        .prefetch_related(
+            Prefetch("people", ShootPerson.objects.filter(part=Part.COOK).select_related("person"), to_attr="cooks"),
+            Prefetch(
+                "releases",
+                Release.objects.filter(state__in=(ReleaseState.DRAFT, ReleaseState.OFFERED)).select_related(
+                    "person", "kitchen"
+                ),
+                to_attr="unsigned",
+            ),
+        )
+        .annotate(
+            dish_count=Count("dishes", distinct=True),
+            shot_count=Count("shots", distinct=True),
+            signed_count=Count("releases", distinct=True, filter=Q(releases__state=ReleaseState.SIGNED)),
+            accepted_count=Count("estimates", distinct=True, filter=Q(estimates__state="accepted")),
+            sent_count=Count("estimates", distinct=True, filter=Q(estimates__state="sent")),
+        )[:ON_THE_RAIL]
+    )
+
+
+def money_owed(on: date) -> dict[str, Any]:
+    """What is owed: the papers due longest ago, their total by currency, and how many are late."""
+    owed = list(invoices_owed())
+    totals: dict[str, Decimal] = {}
+    for invoice in owed:
+        totals[invoice.currency] = totals.get(invoice.currency, Decimal(0)) + invoice.left
+    rows = [(invoice, standing_of(invoice, on)) for invoice in owed[:ROWS]]
+    late = sum(invoice.due_on < on for invoice in owed)
+    return {"rows": rows, "count": len(owed), "totals": sorted(totals.items()), "late": late}
+
+
+def month_in_figures(on: date) -> dict[str, Decimal]:
+    """What was invoiced, received and spent this month so far, before VAT where there is a choice, in the business's currency."""
+    first, last = month_bounds(on)
+    papers = Invoice.objects.filter(issued_on__range=(first, last))
+    billed = papers.exclude(kind=Invoice.Kind.CREDIT_NOTE).aggregate(sum=Sum("net"))["sum"] or Decimal(0)
+    credited = papers.filter(kind=Invoice.Kind.CREDIT_NOTE).aggregate(sum=Sum("net"))["sum"] or Decimal(0)
+    received = Payment.objects.filter(received_on__range=(first, last)).aggregate(sum=Sum("amount"))["sum"]
+    return {"invoiced": billed - credited, "received": received or Decimal(0), "spent": expense_month_total(on)}
+
+
+def work_of_the_month(on: date) -> dict[str, int]:
+    """Shoots, shots done and pictures taken in this month."""
+    first, last = month_bounds(on)
+    return {
+        "shoots": Shoot.objects.filter(shot_on__range=(first, last)).count(),
+        "shots": Shot.objects.filter(state=Shot.State.DONE, shoot__shot_on__range=(first, last)).count(),
+        "pictures": Picture.objects.filter(received_at__date__range=(first, last)).count(),
+    }
+
+
+def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
+    """All that Today shows, for the eyes of this person: money for owner and accountant, the set for owner and assistant."""
+    on = today(at)
+    sees_money = user.role in (Role.OWNER, Role.ACCOUNTANT)
+    sees_work = user.role in (Role.OWNER, Role.ASSISTANT)
+    found: dict[str, Any] = {
+        "on": on,
+        "sees_money": sees_money,
+        "sees_work": sees_work,
+        "business": business_or_none(at),
+    }
+    rail = shoots_on_the_rail(on) if sees_work else []
+    releases = list(releases_waiting()[:ROWS]) if sees_work else []
+    questions = list(open_questions()[:ROWS]) if sees_work else []
+    ending = [(each, each.ends - timedelta(days=1)) for each in licences_ending(on)[:ROWS]] if sees_work else []
+    money = money_owed(on) if sees_money else {}
+    if sees_work:
+        found |= {
+            "rail": rail,
+            "releases": releases,
+            "questions": questions,
+            "estimates": list(estimates_waiting()[:ROWS]),
+            "deliveries": list(
+                Delivery.objects.filter(state=Delivery.State.SENT).select_related("shoot__client")[:ROWS]
+            ),
+            "ending": ending,
+            "work": work_of_the_month(on),
+        }
+    if sees_money:
+        found |= {"money": money, "figures": month_in_figures(on)}
+    if user.is_owner:
+        found |= {
+            "raises": list(
+                CapRaise.objects.filter(state=CapRaise.State.ASKED).select_related("line", "estimate__shoot")[:ROWS]
+            ),
+            "messages": messages_waiting_for_you().count(),
+            "parked": parked_jobs().count(),
+        }
+    found["sentence"] = opening(
+        shoots_today=sum(shoot.first_on <= on <= (shoot.last_on or shoot.first_on) for shoot in rail),
+        next_on=next((shoot.first_on for shoot in rail if shoot.first_on > on), None),
+        on=on,
+        unsigned=len(releases),
+        late=money.get("late") if sees_money else None,
+        ending=len(ending),
+        questions=len(questions),
+    )
+    return found

@@ -1,0 +1,49 @@
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from studio.today.queries import day_at_a_glance, money_owed, month_in_figures, shoots_on_the_rail, work_of_the_month
+from tests.factories.expenses import ExpenseFactory
+from tests.factories.pictures import picture_of
+from tests.factories.releases import offered_release, shoot_with_cook
+from tests.factories.shoots import ShootFactory
+
+pytestmark = pytest.mark.django_db
+AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
+ON = date(2026, 11, 12)
+
+
+def test_three_coming_shoots_hang_on_the_rail_nearest_first():
+    later = [ShootFactory(first_on=ON + timedelta(days=days)) for days in (9, 2, 30, 60)]
+    ShootFactory(first_on=None)
+    ShootFactory(first_on=ON - timedelta(days=1))
+    assert shoots_on_the_rail(ON) == [later[1], later[0], later[2]]
+
+
+def test_the_owner_sees_work_and_money_the_assistant_no_money_the_accountant_no_set(owner, assistant, accountant):
+    offered_release(shoot_with_cook())
+    assert {"money", "rail", "figures", "messages"} <= day_at_a_glance(owner, AT).keys()
+    helper = day_at_a_glance(assistant, AT)
+    assert "rail" in helper
+    assert not {"money", "figures", "messages", "raises"} & helper.keys()
+    books = day_at_a_glance(accountant, AT)
+    assert "money" in books
+    assert not {"rail", "releases", "messages"} & books.keys()
+
+
+def test_the_sentence_names_what_waits(owner):
+    offered_release(shoot_with_cook())
+    assert (
+        day_at_a_glance(owner, AT)["sentence"]
+        == "Nothing to shoot today, the next shoot is in 2 days. One release is not signed."
+    )
+
+
+def test_figures_count_this_month_only():
+    shoot = shoot_with_cook(shot_on=ON)
+    picture_of(shoot, at=AT)
+    ExpenseFactory()
+    ExpenseFactory(spent_on=date(2026, 10, 31))
+    assert f"{month_in_figures(ON)['spent']}" == "72.00"
+    assert work_of_the_month(ON) == {"shoots": 1, "shots": 0, "pictures": 1}
+    assert money_owed(ON)["rows"] == []
