@@ -70,15 +70,7 @@ def open_shoot(
         **(use or {}),
         **fields,
     )
-    ShootMove.objects.create(
-        shoot=shoot,
-        at=at,
-        was=shoot.state,
-        became=shoot.state,
-        new_first_on=shoot.first_on,
-        reason="Enquiry opened",
-        by=by,
-    )
+    ShootMove.objects.create(shoot=shoot, at=at, was=shoot.state, became=shoot.state, reason="Enquiry opened", by=by)
     return shoot
 
 

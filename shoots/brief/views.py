@@ -127,6 +127,7 @@ def _hub(request: HttpRequest, pk: int, status: int = 200, **bound: Any) -> Http
         "today": on,
         "steps": job_steps(shoot.state),
         "when": wording.when_in_words(shoot.first_on, shoot.last_on, shoot.from_time, shoot.until_time),
+        "place": wording.place_in_words(shoot.kitchen.name, shoot.kitchen.address) if shoot.kitchen else "",
         "clash": _clash(shoot.first_on, shoot.last_on, shoot) if shoot.state in queries.COMING else "",
         "selling": wording.selling_on_in_words(
             shoot.selling_on, shoot.selling_on_after, shoot.selling_on_not_to, str(shoot.licensee)

@@ -39,3 +39,10 @@ def selling_on_in_words(
     if selling_on == "not_to" and not_to:
         return f"Free, but not to {formats.list_in_words(not_to, language)}."
     return f"Not agreed. Ask {licensee} before you sell to others."
+
+
+def place_in_words(name: str, address: str) -> str:
+    """The kitchen's name and address; a name that is its street is not said twice."""
+    if not address:
+        return name
+    return address if address.startswith(name) else f"{name}, {address}"

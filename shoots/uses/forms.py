@@ -46,6 +46,13 @@ FIELD_OF_PART = {
 }
 
 
+class MediaField(forms.MultipleChoiceField):
+    """Offers some of the media and takes any that the tree knows."""
+
+    def valid_value(self, value: Any) -> bool:
+        return value in SHIPPED.media
+
+
 class UseFields:
     """Mixin for SheetForm and SheetModelForm. A bound row (``instance``) or ``use`` (fields of a use by name) fills it in.
 
@@ -63,13 +70,13 @@ class UseFields:
             known = {name: getattr(instance, name) for name in EMPTY}
         known |= use or {}
         for name, field in _fields(known).items():
-            self.fields[name] = field  # type: ignore[attr-defined]
-            self.dress(field)  # type: ignore[attr-defined]
+            self.fields[name] = field
+            self.dress(field)
 
     def clean(self) -> dict[str, Any]:
-        found = super().clean() or self.cleaned_data  # type: ignore[misc]
+        found = super().clean() or self.cleaned_data
         self._use: IntendedUse | None = None
-        if any(name in self.errors for name in _fields(EMPTY)):  # type: ignore[attr-defined]
+        if any(name in self.errors for name in _fields(EMPTY)):
             return found
         kind = found["use_kind"]
         classes = found["use_classes"] if kind == "other" else ["advertising" if kind == "own_promotion" else kind]
@@ -79,7 +86,7 @@ class UseFields:
             )
             use = IntendedUse(
                 classes=frozenset(classes),
-                media=frozenset(found["use_media"]),
+                media=frozenset([*found["use_media"], *found["use_more_media"]]),
                 territories=places,
                 months=found["use_months"],
                 exclusivity=Exclusivity(found["exclusivity"]),
@@ -87,7 +94,7 @@ class UseFields:
                 copies=found["use_copies"],
             )
         except InvalidUse as error:
-            self.add_error(FIELD_OF_PART.get(error.path, error.path), str(error))  # type: ignore[attr-defined]
+            self.add_error(FIELD_OF_PART.get(error.path, error.path), str(error))
             return found
         self._refuse_contradictions(use, kind)
         self._use = use
@@ -100,17 +107,16 @@ class UseFields:
                 for code, name in media_choices()
                 if code in use.media and not SHIPPED.media.is_own_promotion(frozenset({code}))
             ]
-            self.add_error(
-                "use_media", f"Own promotion does not reach {', '.join(others)}. Leave that out, or choose Advertising."
-            )  # type: ignore[attr-defined]
+            sentence = f"Own promotion does not reach {', '.join(others)}. Leave that out, or choose Advertising."
+            self.add_error("use_more_media", sentence)
         if use.copies is not None and not SHIPPED.media.is_counted(use.media):
             self.add_error(
                 "use_copies", "Copies are counted in print only. Leave this empty, or choose a printed medium."
-            )  # type: ignore[attr-defined]
+            )
         if use.exclusive_months and use.exclusivity == Exclusivity.NONE:
-            self.add_error("exclusive_months", "Choose who is shut out, or leave the months empty.")  # type: ignore[attr-defined]
+            self.add_error("exclusive_months", "Choose who is shut out, or leave the months empty.")
         elif use.exclusive_months and use.months and use.exclusive_months > use.months:
-            self.add_error("exclusive_months", f"The licence ends before that. Enter up to {use.months} months.")  # type: ignore[attr-defined]
+            self.add_error("exclusive_months", f"The licence ends before that. Enter up to {use.months} months.")
 
     def use_values(self) -> dict[str, Any]:
         """The fields of the row, in codes. Only after a clean form."""
@@ -118,7 +124,7 @@ class UseFields:
         if use is None:
             raise ValueError("The form has mistakes.")
         return {
-            "is_own_promotion": self.cleaned_data["use_kind"] == "own_promotion",  # type: ignore[attr-defined]
+            "is_own_promotion": self.cleaned_data["use_kind"] == "own_promotion",
             "use_classes": sorted(use.classes),
             "use_media": _in_order(use.media, SHIPPED.media.nodes),
             "use_territories": _in_order(use.territories, SHIPPED.territories.nodes),
@@ -152,6 +158,7 @@ def use_words(values: Mapping[str, Any], licensee: str, language: str = "en") ->
 
 def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
     common, other = _places(known["use_territories"])
+    own, more = _media(own=True), _media(own=False)
     months = str(known["use_months"]) if known["use_months"] else ENDLESS
     terms = TERMS if months in dict(TERMS) else (*TERMS[:-1], (months, f"{months} months"), TERMS[-1])
     return {
@@ -159,7 +166,13 @@ def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
         "use_classes": forms.MultipleChoiceField(
             label="Classes, if several", choices=CLASSES, required=False, initial=list(known["use_classes"]), widget=TickList
         ),
-        "use_media": forms.MultipleChoiceField(label="Where it is shown", choices=_media(), initial=list(known["use_media"]), widget=TickList),
+        "use_media": MediaField(
+            label="Where it is shown", choices=own, required=False, initial=[code for code, _ in own if code in known["use_media"]], widget=TickList
+        ),
+        "use_more_media": MediaField(
+            label="Other media, beyond own promotion", choices=more, required=False, initial=[code for code, _ in more if code in known["use_media"]],
+            widget=TickList,
+        ),
         "use_places": forms.MultipleChoiceField(
             label="Markets aimed at", choices=_common_places(), required=False, initial=common, widget=TickList,
             help_text="A website and posts can be read everywhere; the market is whom they are meant for.",
@@ -187,15 +200,20 @@ def _kind(known: Mapping[str, Any]) -> str:
     return classes[0] if len(classes) == 1 else "other"
 
 
-def _media() -> list[tuple[str, str]]:
-    """All media, with the words of the tree as labels."""
-    return [(code, name[:1].upper() + name[1:]) for code, name in media_choices()]
+def _media(*, own: bool) -> list[tuple[str, str]]:
+    """The media that a house uses for itself, or the others, with the words of the tree as labels."""
+    return [
+        (code, name[:1].upper() + name[1:])
+        for code, name in media_choices()
+        if SHIPPED.media.is_own_promotion(frozenset({code})) is own
+    ]
 
 
 def _common_places() -> list[tuple[str, str]]:
     names = dict(territory_choices("en"))
     groups = {code: f"{group.name} ({len(group.members)} countries)" for code, group in GROUPS.items()}
-    return [(code, groups.get(code) or names[code]) for code in COMMON_PLACES]
+    words = [(code, groups.get(code) or names[code]) for code in COMMON_PLACES]
+    return [(code, name[:1].upper() + name[1:]) for code, name in words]
 
 
 def _places(codes: Iterable[str]) -> tuple[list[str], list[str]]:

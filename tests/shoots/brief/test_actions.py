@@ -6,6 +6,7 @@ from shared.evidence.models import Evidence
 from shared.states import MoveRefused
 from shoots.brief.actions import (
     DaysReversed,
+    PartTaken,
     ShootHasNoDate,
     add_dish,
     add_dishes,
@@ -14,6 +15,7 @@ from shoots.brief.actions import (
     cancel_shoot,
     change_agreed_picture,
     change_dish,
+    change_part,
     change_shoot,
     confirm_shoot,
     give_part,
@@ -210,6 +212,13 @@ def test_a_part_is_given_once_and_can_be_taken_away():
     give_part(shoot, person=person, part="cook", brings="Clay pots")
     row = give_part(shoot, person=person, part="cook", brings="Clay pots and a board")
     assert shoot.people.get().brings == "Clay pots and a board"
+    give_part(shoot, person=person, part="decides")
+    row.part = "decides"
+    with pytest.raises(PartTaken, match="already"):
+        change_part(row, fields=["part"])
+    row.part = "food_stylist"
+    change_part(row, fields=["part"])
     take_part_away(row)
+    take_part_away(shoot.people.get())
     other = ShootPersonFactory(shoot=shoot)
     assert list(shoot.people.all()) == [other]

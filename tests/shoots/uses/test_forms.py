@@ -52,8 +52,8 @@ def test_a_licence_without_end_is_chosen_and_never_slipped_into():
 @pytest.mark.parametrize(
     ("typed", "field", "words"),
     [
-        ({"use_media": ["print.ad"]}, "use_media", "Own promotion does not reach printed advertisements"),
-        ({"use_media": []}, "use_media", "Nothing is chosen"),
+        ({"use_more_media": ["print.ad"]}, "use_more_media", "Own promotion does not reach printed advertisements"),
+        ({"use_media": []}, "use_media", "Choose at least one medium"),
         ({"use_places": []}, "use_places", "at least one territory"),
         ({"use_kind": "other"}, "use_classes", "at least one class"),
         ({"use_copies": "500"}, "use_copies", "counted in print only"),
@@ -67,6 +67,16 @@ def test_a_use_that_cannot_be_is_said_under_its_field(typed, field, words):
     form = cleaned(**typed)
     assert list(form.errors) == [field]
     assert words in form.errors[field][0]
+
+
+def test_media_of_own_promotion_stand_first_and_the_others_are_kept_apart():
+    values = cleaned(use_kind="advertising", use_more_media=["print.ad", "web.display"]).use_values()
+    assert values["use_media"] == ["web.own", "web.social", "web.display", "print.ad"]
+    again = UseForm(use=values)
+    assert (again["use_media"].value(), again["use_more_media"].value()) == (
+        ["web.own", "web.social"],
+        ["web.display", "print.ad"],
+    )
 
 
 def test_other_uses_keep_their_classes():
