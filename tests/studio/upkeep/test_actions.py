@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings
+from django.core.management import call_command
 from django.db import connection, transaction
 
 from shared.evidence.actions import record_evidence
@@ -149,3 +150,26 @@ def test_the_export_has_every_row_of_every_table_and_every_file(tmp_path: Path) 
     counted = {table for table in raw_tables() if not table.startswith(("django_", "auth_"))}
     assert {name[7:-4] for name in names if name.startswith("tables/")} == {*counted} - {"sqlite_sequence"}
 
+
+
+def rows_of_the_database() -> dict[str, list[str]]:
+    with connection.cursor() as cursor:
+        found = {}
+        for table in raw_tables():
+            cursor.execute(f'SELECT * FROM "{table}"')
+            found[table] = sorted(repr(row) for row in cursor.fetchall())
+    return found
+
+
+@pytest.mark.both
+@pytest.mark.usefixtures("books")
+def test_a_restore_on_either_database_brings_back_every_row(tmp_path: Path) -> None:
+    """Here into the same, emptied database, which on PostgreSQL is the only one there is."""
+    call_command("migrate", verbosity=0, interactive=False)  # Django's own lists, which emptying after a test took away
+    before, made = rows_of_the_database(), make_backup(tmp_path / "books.zip", at=EARLY)
+    call_command("flush", verbosity=0, interactive=False)
+    assert rows_of_the_database() != before
+    assert restore_backup(made.path, say=lambda words: None) == made.files
+    assert rows_of_the_database() == before
+    assert UserFactory().pk not in (None, 1)  # the counters of keys came back too
+    assert record_evidence("shown", subject="release:8", payload={}, at=EARLY).seq == 2
