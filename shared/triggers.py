@@ -26,7 +26,7 @@ def refuse_changes(
     The refusal reaches Django as ``IntegrityError``.
     """
 
-    def close(apps: Any, schema_editor: Any) -> None:
+    def close(_apps: Any, schema_editor: Any) -> None:
         _drop(schema_editor, table)
         frozen = tuple(columns) or _all_but(schema_editor, table, but)
         different = " IS NOT " if schema_editor.connection.vendor == "sqlite" else " IS DISTINCT FROM "
@@ -35,7 +35,7 @@ def refuse_changes(
         if deletes:
             _make(schema_editor, table, "delete", when)
 
-    def reopen(apps: Any, schema_editor: Any) -> None:
+    def reopen(_apps: Any, schema_editor: Any) -> None:
         _drop(schema_editor, table)
 
     return migrations.RunPython(close, reopen, elidable=False)

@@ -36,7 +36,9 @@ class SignInThrottled(Refusal):
         self.minutes = minutes
         wait = "1 minute" if minutes == 1 else f"{minutes} minutes"
         super().__init__(
-            "There were too many wrong tries.", "Nobody is locked out for good.", f"Wait {wait}, then sign in. The right password is not taken before."
+            "There were too many wrong tries.",
+            "Nobody is locked out for good.",
+            f"Wait {wait}, then sign in. The right password is not taken before.",
         )
 
 
@@ -48,7 +50,11 @@ class NameTaken(Refusal):
     """Somebody signs in with this address already."""
 
     def __init__(self, email: str) -> None:
-        super().__init__(f"Somebody signs in with {email} already.", "Nobody was invited.", "Use another address, or open the person on the list.")
+        super().__init__(
+            f"Somebody signs in with {email} already.",
+            "Nobody was invited.",
+            "Use another address, or open the person on the list.",
+        )
 
 
 class OwnerStays(Refusal):
@@ -114,7 +120,9 @@ def set_password_by_link(person: User, password: str, *, link: PrivateLink, at: 
 def change_password(person: User, *, old: str, new: str) -> None:
     """Raises ``PasswordRefused`` when the old one is wrong or the new one too easy."""
     if not person.check_password(old):
-        raise PasswordRefused("The old password is wrong.", "Your password is as it was.", "Type the one you signed in with.")
+        raise PasswordRefused(
+            "The old password is wrong.", "Your password is as it was.", "Type the one you signed in with."
+        )
     _check_password(person, new)
     person.set_password(new)
     person.save(update_fields=["password"])
@@ -167,7 +175,13 @@ def _send_invitation(person: User, language: str, at: datetime) -> Message:
         "last_on": link.expires_at.date(),
     }
     return queue_mail(
-        to=person.email, to_name=person.first_name, template="invite", language=language, context=words, at=at, about=subject_of(person)
+        to=person.email,
+        to_name=person.first_name,
+        template="invite",
+        language=language,
+        context=words,
+        at=at,
+        about=subject_of(person),
     )
 
 
@@ -175,4 +189,6 @@ def _check_password(person: User, password: str) -> None:
     try:
         validate_password(password, person)
     except ValidationError as easy:
-        raise PasswordRefused(" ".join(easy.messages), "The password was not set.", "Choose a longer or less common one.") from easy
+        raise PasswordRefused(
+            " ".join(easy.messages), "The password was not set.", "Choose a longer or less common one."
+        ) from easy

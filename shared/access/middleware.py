@@ -42,7 +42,9 @@ class DoorMissing(Refusal):
 
     def __init__(self) -> None:
         super().__init__(
-            "This page is not open to anybody yet.", "Nothing was changed.", "Go back; whoever looks after this program can open it."
+            "This page is not open to anybody yet.",
+            "Nothing was changed.",
+            "Go back; whoever looks after this program can open it.",
         )
 
 
@@ -88,7 +90,7 @@ class Doors:
             response.headers.setdefault("Cache-Control", "no-store")
         return response
 
-    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponseBase | None:
+    def process_view(self, request: HttpRequest, view: Any, _args: Any, _kwargs: Any) -> HttpResponseBase | None:
         found: Door | None = getattr(view, "door", None)
         if found is None:
             return sentences_page(request, DoorMissing())

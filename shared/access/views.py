@@ -46,7 +46,9 @@ class NotFound(Refusal):
 
     def __init__(self) -> None:
         super().__init__(
-            "There is no page at this address.", "Nothing was changed.", "Check the address, or start from the first page."
+            "There is no page at this address.",
+            "Nothing was changed.",
+            "Check the address, or start from the first page.",
         )
 
 
@@ -54,7 +56,11 @@ class NotUnderstood(Refusal):
     status = 400
 
     def __init__(self) -> None:
-        super().__init__("What was sent could not be read.", "Nothing was saved.", "Go back, load the page again and send it once more.")
+        super().__init__(
+            "What was sent could not be read.",
+            "Nothing was saved.",
+            "Go back, load the page again and send it once more.",
+        )
 
 
 class SomethingBroke(Refusal):
@@ -108,7 +114,9 @@ class InviteUsed(Refusal):
 def sign_in(request: HttpRequest) -> HttpResponseBase:
     """Name and password; then on to the page that was asked for."""
     onward = request.POST.get("next") or request.GET.get("next") or ""
-    if not url_has_allowed_host_and_scheme(onward, allowed_hosts={request.get_host()}, require_https=request.is_secure()):
+    if not url_has_allowed_host_and_scheme(
+        onward, allowed_hosts={request.get_host()}, require_https=request.is_secure()
+    ):
         onward = "/"
     if request.user.is_authenticated:
         return redirect(onward)
@@ -119,7 +127,9 @@ def sign_in(request: HttpRequest) -> HttpResponseBase:
         if form.is_valid():
             typed = form.cleaned_data
             try:
-                user = check_sign_in(typed["name"], typed["password"], address=request.META.get("REMOTE_ADDR", ""), at=timezone.now())
+                user = check_sign_in(
+                    typed["name"], typed["password"], address=request.META.get("REMOTE_ADDR", ""), at=timezone.now()
+                )
             except Refusal as refusal:
                 form.say(refusal)
             else:
@@ -167,7 +177,12 @@ def set_first_password(request: HttpRequest, token: str) -> HttpResponseBase:
             login(request, person, backend="django.contrib.auth.backends.ModelBackend")
             messages.success(request, f"Your password is set. From now on sign in as {person.email}.")
             return redirect("/")
-    return render(request, "shared/access/set_first_password.html", {"form": form, "person": person}, status=422 if form.errors else 200)
+    return render(
+        request,
+        "shared/access/set_first_password.html",
+        {"form": form, "person": person},
+        status=422 if form.errors else 200,
+    )
 
 
 @door(reads=OWNER)
@@ -190,7 +205,12 @@ def invite_someone(request: HttpRequest) -> HttpResponseBase:
         else:
             _say_invited(request, person, message)
             return redirect("people_list")
-    return render(request, "shared/access/invite_someone.html", {"form": form, "has_mail": has_mail_server()}, status=422 if form.errors else 200)
+    return render(
+        request,
+        "shared/access/invite_someone.html",
+        {"form": form, "has_mail": has_mail_server()},
+        status=422 if form.errors else 200,
+    )
 
 
 @door(reads=NOBODY, writes=OWNER)
@@ -219,6 +239,9 @@ def let_in(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 def _say_invited(request: HttpRequest, person: User, message: Message) -> None:
     if message.state == Message.State.KEPT:
-        messages.info(request, f"There is no mail server, so nothing was sent. Copy the link for {person.first_name} from Messages.")
+        messages.info(
+            request,
+            f"There is no mail server, so nothing was sent. Copy the link for {person.first_name} from Messages.",
+        )
     else:
         messages.success(request, f"The invitation to {person.email} waits to be sent.")

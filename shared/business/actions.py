@@ -15,7 +15,9 @@ class DayTaken(Refusal):
     def __init__(self, day: date) -> None:
         self.day = day
         super().__init__(
-            f"An entry of the business profile begins on {day.isoformat()} already.", "Nothing was changed.", "Open that entry to change it, or choose another day."
+            f"An entry of the business profile begins on {day.isoformat()} already.",
+            "Nothing was changed.",
+            "Open that entry to change it, or choose another day.",
         )
 
 
@@ -24,7 +26,7 @@ def start_profile(profile: BusinessProfile, *, at: datetime) -> BusinessProfile:
     """The first entry of the profile, or a new one that holds from its ``valid_from`` on. Raises ``DayTaken``."""
     profile.pk = None
     profile.version = 1
-    profile._state.adding = True
+    profile._state.adding = True  # noqa: SLF001  Django documents this way to copy a row
     try:
         with transaction.atomic():
             profile.save(force_insert=True)
@@ -47,6 +49,10 @@ def _record(profile: BusinessProfile, at: datetime) -> None:
     record_evidence(
         "profile_changed",
         subject=f"business:{profile.pk}",
-        payload={"valid_from": profile.valid_from.isoformat(), "version": profile.version, "iban": conceal(profile.iban)},
+        payload={
+            "valid_from": profile.valid_from.isoformat(),
+            "version": profile.version,
+            "iban": conceal(profile.iban),
+        },
         at=at,
     )

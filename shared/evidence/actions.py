@@ -20,7 +20,9 @@ def record_evidence(kind: str, *, subject: str, payload: Mapping[str, object], a
     at = at.astimezone(UTC).replace(microsecond=0)
     seq = head.seq + 1
     digest = link_hash(seq=seq, at=at, kind=kind, subject=subject, payload=payload, prev=head.hash)
-    row = Evidence.objects.create(seq=seq, at=at, kind=kind, subject=subject, payload=dict(payload), prev=head.hash, hash=digest)
+    row = Evidence.objects.create(
+        seq=seq, at=at, kind=kind, subject=subject, payload=dict(payload), prev=head.hash, hash=digest
+    )
     EvidenceHead.objects.filter(pk=1).update(seq=seq, hash=digest)
     return row
 

@@ -13,7 +13,15 @@ def evidence_about(subject: str) -> QuerySet[Evidence]:
 
 def chain_rows() -> Iterator[ChainRow]:
     for row in Evidence.objects.order_by("seq").iterator():
-        yield ChainRow(seq=row.seq, at=row.at, kind=row.kind, subject=row.subject, payload=row.payload, prev=row.prev, hash=row.hash)
+        yield ChainRow(
+            seq=row.seq,
+            at=row.at,
+            kind=row.kind,
+            subject=row.subject,
+            payload=row.payload,
+            prev=row.prev,
+            hash=row.hash,
+        )
 
 
 def first_broken_link() -> int | None:

@@ -11,7 +11,17 @@ from shared.files.media_types import media_type_of
 from shared.files.models import StoredFile
 from shared.files.refusals import DiskFull, FileEmpty, FileTooLarge, FileTypeRefused, PictureRefused
 
-__all__ = ["PICTURES", "PAPERS", "RECEIPTS", "DiskFull", "FileEmpty", "FileTooLarge", "FileTypeRefused", "PictureRefused", "keep_file"]
+__all__ = [
+    "PAPERS",
+    "PICTURES",
+    "RECEIPTS",
+    "DiskFull",
+    "FileEmpty",
+    "FileTooLarge",
+    "FileTypeRefused",
+    "PictureRefused",
+    "keep_file",
+]
 
 RECEIPTS = frozenset({"application/pdf", "image/jpeg", "image/png"})
 PICTURES = frozenset({"image/jpeg", "image/tiff", "image/png", "image/webp"})
@@ -57,12 +67,12 @@ def write_whole(path: Path, data: bytes) -> None:
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     fresh = path.with_name(f".{uuid.uuid4().hex}")
     try:
-        with open(fresh, "xb") as file:
+        with fresh.open("xb") as file:
             os.fchmod(file.fileno(), 0o600)
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        os.replace(fresh, path)
+        fresh.replace(path)
         folder = os.open(path.parent, os.O_RDONLY)
         try:
             os.fsync(folder)

@@ -33,13 +33,7 @@ def check_picture(data: bytes, *, name: str = "The picture", most_pixels: int = 
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             with Image.open(io.BytesIO(data)) as picture:
                 width, height, kind = picture.width, picture.height, picture.format or ""
-                if width * height > most_pixels:
-                    millions = width * height // 1_000_000
-                    raise PictureRefused(
-                        name,
-                        f"says it is {width} × {height} pixels. {millions} million are more than this program opens.",
-                        f"Export it with at most {most_pixels // 1_000_000} million pixels.",
-                    )
+                _refuse_a_bomb(name, width, height, most_pixels)
                 picture.load()
     except PictureRefused:
         raise
@@ -50,3 +44,13 @@ def check_picture(data: bytes, *, name: str = "The picture", most_pixels: int = 
     except (OSError, SyntaxError, ValueError, EOFError):
         raise PictureRefused(name, "is cut off or damaged.", again) from None
     return PictureSize(width, height, kind)
+
+
+def _refuse_a_bomb(name: str, width: int, height: int, most_pixels: int) -> None:
+    if width * height > most_pixels:
+        millions = width * height // 1_000_000
+        raise PictureRefused(
+            name,
+            f"says it is {width} × {height} pixels. {millions} million are more than this program opens.",
+            f"Export it with at most {most_pixels // 1_000_000} million pixels.",
+        )

@@ -34,7 +34,9 @@ class FileEmpty(Refusal):
     """A file without a byte."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"“{name}” is empty.", "It was not kept.", "Check that it was copied whole, then send it again.")
+        super().__init__(
+            f"“{name}” is empty.", "It was not kept.", "Check that it was copied whole, then send it again."
+        )
 
 
 class PictureRefused(Refusal):

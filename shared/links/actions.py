@@ -3,9 +3,8 @@ from datetime import datetime
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Value
 from django.db.models.functions import Coalesce
-from django.db.models import Value
 
 from shared.links.models import PrivateLink
 from shared.links.queries import find_link, link_url
@@ -14,7 +13,9 @@ from shared.links.tokens import token_for, token_hash
 __all__ = ["call_back_link", "call_back_links", "find_link", "link_url", "make_link", "mark_opened", "mark_used"]
 
 
-def make_link(purpose: str, *, subject: str, expires_at: datetime, at: datetime, person: object | None = None) -> PrivateLink:
+def make_link(
+    purpose: str, *, subject: str, expires_at: datetime, at: datetime, person: object | None = None
+) -> PrivateLink:
     """A private link to ``subject`` (``estimate:12``). Its token is never stored: ``link_url`` derives it when needed."""
     link_id = uuid.uuid4()
     return PrivateLink.objects.create(

@@ -58,7 +58,9 @@ def queue_mail(
     if isinstance(link, PrivateLink):
         words["link"] = LINK_MARK
     with translation.override(language):
-        text = get_template(f"mail/{template}.txt").template.render(Context({**words, "language": language}, autoescape=False))  # type: ignore[attr-defined]
+        text = get_template(f"mail/{template}.txt").template.render(
+            Context({**words, "language": language}, autoescape=False)
+        )  # type: ignore[attr-defined]
     subject, _, body = text.strip().partition("\n")
     message = Message.objects.create(
         to=to,
@@ -130,7 +132,7 @@ def work_once(at: datetime) -> bool:
             _send(job, at)
         else:
             _tell(job, at)
-    except Exception as problem:  # whatever a listener or a mail server does, the job is kept and shown
+    except Exception as problem:  # noqa: BLE001  whatever a listener or a mail server does, the job is kept and shown
         _put_back(job, problem, at)
     return True
 

@@ -20,7 +20,9 @@ class Message(models.Model):
     body = models.TextField()
     language = models.CharField(max_length=5, default="en")
     about = models.CharField(max_length=60, blank=True, db_index=True)
-    link = models.ForeignKey("shared.PrivateLink", null=True, blank=True, on_delete=models.PROTECT, related_name="messages")
+    link = models.ForeignKey(
+        "shared.PrivateLink", null=True, blank=True, on_delete=models.PROTECT, related_name="messages"
+    )
     attachments = models.ManyToManyField("shared.StoredFile", blank=True, related_name="+")
     state = models.CharField(max_length=8, choices=State, default=State.QUEUED)
     problem = models.CharField(max_length=300, blank=True)

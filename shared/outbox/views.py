@@ -20,7 +20,12 @@ A_PAGE = 50
 def message_list(request: HttpRequest) -> HttpResponseBase:
     """Every message: those that wait for you first in the sentence, all of them below, newest first."""
     page = Paginator(messages_newest_first(), A_PAGE).get_page(request.GET.get("page"))
-    context = {"page": page, "waiting": messages_waiting_for_you().count(), "jobs": parked_jobs(), "has_mail": has_mail_server()}
+    context = {
+        "page": page,
+        "waiting": messages_waiting_for_you().count(),
+        "jobs": parked_jobs(),
+        "has_mail": has_mail_server(),
+    }
     return render(request, "shared/outbox/message_list.html", context)
 
 

@@ -15,7 +15,9 @@ CHORES_EVERY = timedelta(hours=1)
 log = logging.getLogger("plate_ledger.worker")
 
 
-def work_until(stop: Event, *, chores: Sequence[Callable[[datetime], object]] = (), pause: float = PAUSE_SECONDS) -> None:
+def work_until(
+    stop: Event, *, chores: Sequence[Callable[[datetime], object]] = (), pause: float = PAUSE_SECONDS
+) -> None:
     """Works until ``stop`` is set; a job at hand is finished first. ``chores`` run once an hour, each given the moment."""
     chores_due = timezone.now()
     while not stop.is_set():

@@ -19,16 +19,29 @@ class OwnerExists(Refusal):
     status = 410
 
     def __init__(self) -> None:
-        super().__init__("These books have an owner already.", "Nothing was changed.", "Sign in. If you forgot the password, set a new one with manage.py changepassword.")
+        super().__init__(
+            "These books have an owner already.",
+            "Nothing was changed.",
+            "Sign in. If you forgot the password, set a new one with manage.py changepassword.",
+        )
 
 
 @transaction.atomic
-def open_books(*, legal_name: str, email: str, password: str, country: str, currency: str, time_zone: str, at: datetime) -> User:
+def open_books(
+    *, legal_name: str, email: str, password: str, country: str, currency: str, time_zone: str, at: datetime
+) -> User:
     """The first owner and the first entry of the business profile, together. Raises ``OwnerExists`` or ``PasswordRefused``."""
     if books_have_an_owner():
         raise OwnerExists
     owner = make_owner(name=legal_name, email=email, password=password)
-    profile = BusinessProfile(legal_name=legal_name, email=email, country=country, currency=currency, time_zone=time_zone, account_name=legal_name[:70])
+    profile = BusinessProfile(
+        legal_name=legal_name,
+        email=email,
+        country=country,
+        currency=currency,
+        time_zone=time_zone,
+        account_name=legal_name[:70],
+    )
     profile.valid_from = today(at).replace(month=1, day=1)  # papers of this year may be dated before today
     start_profile(profile, at=at)
     return owner
@@ -47,5 +60,9 @@ def save_profile(profile: BusinessProfile, typed: dict[str, Any], *, opened_from
             setattr(profile, name, keep_file(typed[f"{name}_file"], name=f"{name}-{at:%Y-%m-%d}", kind=name, at=at))
     if opened_from is None or profile.valid_from != opened_from:
         return start_profile(profile, at=at)
-    fields = [field.name for field in BusinessProfile._meta.concrete_fields if field.name not in ("id", "version", "changed_at")]
+    fields = [
+        field.name
+        for field in BusinessProfile._meta.concrete_fields
+        if field.name not in ("id", "version", "changed_at")
+    ]
     return correct_profile(profile, fields, version=typed["version"], at=at)

@@ -15,17 +15,45 @@ from shared.files.pictures import check_picture
 from shared.numbers.series import InvalidNumber, format_number
 from shared.words.forms import EditedFormMixin, SheetForm, SheetModelForm
 
-CURRENCIES = ("EUR", "GBP", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "RON", "ISK", "USD", "CAD", "AUD", "NZD", "JPY")
+CURRENCIES = (
+    "EUR",
+    "GBP",
+    "CHF",
+    "SEK",
+    "NOK",
+    "DKK",
+    "PLN",
+    "CZK",
+    "HUF",
+    "RON",
+    "ISK",
+    "USD",
+    "CAD",
+    "AUD",
+    "NZD",
+    "JPY",
+)
 ON_PAPERS = frozenset({"image/png", "image/jpeg"})
 LARGEST_ON_PAPERS = 5 * 1024 * 1024
 MOST_PIXELS_ON_PAPERS = 12_000_000
-PREFIXES = ("estimate_prefix", "invoice_prefix", "credit_note_prefix", "release_prefix", "licence_prefix", "delivery_prefix")
+PREFIXES = (
+    "estimate_prefix",
+    "invoice_prefix",
+    "credit_note_prefix",
+    "release_prefix",
+    "licence_prefix",
+    "delivery_prefix",
+)
 
 
 def countries() -> list[tuple[str, str]]:
     """ISO 3166 alpha-2 codes with their English names (CLDR), sorted by name."""
     names = Locale("en").territories
-    found = [(code, name) for code, name in names.items() if len(code) == 2 and code.isalpha() and code not in ("EU", "EZ", "QO", "UN", "XA", "XB", "ZZ")]
+    found = [
+        (code, name)
+        for code, name in names.items()
+        if len(code) == 2 and code.isalpha() and code not in ("EU", "EZ", "QO", "UN", "XA", "XB", "ZZ")
+    ]
     return sorted(found, key=lambda each: each[1])
 
 
@@ -58,9 +86,24 @@ def checked_paper_picture(upload: Any) -> bytes | None:
 class WelcomeForm(SheetForm):
     """The least that books need to begin; the profile page asks for the rest."""
 
-    legal_name = forms.CharField(label="Your full legal name", help_text="As it must stand on your invoices.", max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
-    email = forms.EmailField(label="E-mail address", help_text="You sign in with it, and clients see it.", widget=forms.EmailInput(attrs={"autocomplete": "email"}))
-    password = forms.CharField(label="Password", strip=False, max_length=200, help_text=PASSWORD_HELP, widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}))
+    legal_name = forms.CharField(
+        label="Your full legal name",
+        help_text="As it must stand on your invoices.",
+        max_length=120,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+    )
+    email = forms.EmailField(
+        label="E-mail address",
+        help_text="You sign in with it, and clients see it.",
+        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
+    )
+    password = forms.CharField(
+        label="Password",
+        strip=False,
+        max_length=200,
+        help_text=PASSWORD_HELP,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+    )
     country = forms.ChoiceField(label="Country", initial="DE")
     currency = forms.ChoiceField(label="Currency", initial="EUR")
     time_zone = forms.ChoiceField(label="Time zone", initial="Europe/Berlin")
@@ -75,12 +118,24 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
     """The business as its papers name it, from a day on."""
 
     country = forms.ChoiceField(label="Country")
-    currency = forms.ChoiceField(label="Currency", help_text="Of your own books. A client may be billed in another one.")
+    currency = forms.ChoiceField(
+        label="Currency", help_text="Of your own books. A client may be billed in another one."
+    )
     time_zone = forms.ChoiceField(label="Time zone", help_text="Days on papers are counted by it.")
     website = forms.URLField(label="Web address", required=False, assume_scheme="https")
-    logo_file = forms.FileField(label="Logo", required=False, help_text="PNG or JPEG. Stands at the top of papers.", widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}))
+    logo_file = forms.FileField(
+        label="Logo",
+        required=False,
+        help_text="PNG or JPEG. Stands at the top of papers.",
+        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}),
+    )
     drop_logo = forms.BooleanField(label="Take the logo off the papers", required=False)
-    signature_file = forms.FileField(label="Picture of your signature", required=False, help_text="PNG or JPEG. Stands under releases and licences.", widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}))
+    signature_file = forms.FileField(
+        label="Picture of your signature",
+        required=False,
+        help_text="PNG or JPEG. Stands under releases and licences.",
+        widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}),
+    )
     drop_signature = forms.BooleanField(label="Take the signature off the papers", required=False)
 
     class Meta:
@@ -126,7 +181,11 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "invoice_prefix": "Empty: 2026-001. With RE-: RE-2026-001. Each kind needs its own beginning.",
             "payment_days": "From the day of the invoice, where a client has no own number.",
         }
-        error_messages = {"valid_from": {"unique": "An entry begins on that day already. Open it to change it, or choose another day."}}
+        error_messages = {
+            "valid_from": {
+                "unique": "An entry begins on that day already. Open it to change it, or choose another day."
+            }
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -137,13 +196,26 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
         if not self.instance.signature_id:
             del self.fields["drop_signature"]
         self.opened_from = self.instance.valid_from
-        pictures = [name for name in ("logo_file", "drop_logo", "signature_file", "drop_signature") if name in self.fields]
+        pictures = [
+            name for name in ("logo_file", "drop_logo", "signature_file", "drop_signature") if name in self.fields
+        ]
         self.helper.layout = Layout(
             "version",
             Fieldset("From when", "valid_from"),
-            Fieldset("Who you are", "legal_name", "trading_name", "what_we_do", "street", Row("postcode", "city"), "country"),
+            Fieldset(
+                "Who you are", "legal_name", "trading_name", "what_we_do", "street", Row("postcode", "city"), "country"
+            ),
             Fieldset("How to reach you", "email", "phone", "website"),
-            Fieldset("Tax", "vat_number", "tax_number", "register_number", Row("tax_percent", "reclaims_tax"), "is_small_business", "exemption_wording_en", "exemption_wording_de"),
+            Fieldset(
+                "Tax",
+                "vat_number",
+                "tax_number",
+                "register_number",
+                Row("tax_percent", "reclaims_tax"),
+                "is_small_business",
+                "exemption_wording_en",
+                "exemption_wording_de",
+            ),
             Fieldset("Bank account", "account_name", "iban", Row("bic", "bank_name"), "payment_days"),
             Fieldset("Logo and signature", *pictures),
             Fieldset("Numbers of papers", Row(*PREFIXES[:2]), Row(*PREFIXES[2:4]), Row(*PREFIXES[4:])),
@@ -175,7 +247,10 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             except InvalidNumber as problem:
                 self.add_error(name, str(problem))
             if prefix in seen and name in typed:
-                self.add_error(name, f"Two kinds of papers would get the same numbers: “{self.fields[seen[prefix]].label}” has this beginning too.")
+                self.add_error(
+                    name,
+                    f"Two kinds of papers would get the same numbers: “{self.fields[seen[prefix]].label}” has this beginning too.",
+                )
             seen[prefix] = name
         if typed.get("tax_percent") is not None and not 0 <= typed["tax_percent"] <= 100:
             self.add_error("tax_percent", "Enter a rate between 0 and 100, for example 19.")

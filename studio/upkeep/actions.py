@@ -70,7 +70,13 @@ def make_backup(target: Path, *, at: datetime) -> Made:
                 named, head = _copy_rows(writer)
         files, missing = _add_files(writer, named)
         writer.add_bytes("READ ME.txt", _backup_words(at).encode())
-        facts = {"made_at": at.isoformat(), "database": connection.vendor, "evidence_seq": head[0], "evidence_hash": head[1], "missing": missing}
+        facts = {
+            "made_at": at.isoformat(),
+            "database": connection.vendor,
+            "evidence_seq": head[0],
+            "evidence_hash": head[1],
+            "missing": missing,
+        }
         writer.close(facts)
     return Made(target, target.stat().st_size, files, tuple(missing))
 
@@ -146,7 +152,11 @@ def _export_table(writer: ArchiveWriter, model: Any, everything: Any, *, is_firs
     for row in rows_of(model):
         values = [value for index, value in enumerate(row) if index not in skip]
         lines.writerow([written(value) for value in values])
-        everything.write(("," if count else "") + "\n" + json.dumps(dict(zip(names, values, strict=True)), ensure_ascii=False, cls=DjangoJSONEncoder))
+        everything.write(
+            ("," if count else "")
+            + "\n"
+            + json.dumps(dict(zip(names, values, strict=True)), ensure_ascii=False, cls=DjangoJSONEncoder)
+        )
         count += 1
     everything.write("]")
     writer.add_bytes(f"tables/{model._meta.db_table}.csv", b"\xef\xbb\xbf" + table.getvalue().encode())
@@ -227,22 +237,30 @@ def _put_sqlite(archive: zipfile.ZipFile) -> None:
     write_whole(path, archive.read(DATABASE))
 
 
+_KEYS_OF = "SELECT column_name FROM information_schema.columns WHERE table_name = %s AND is_identity = 'YES'"
+
+
 def _put_rows(archive: zipfile.ZipFile) -> None:
     call_command("migrate", verbosity=0, interactive=False)
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("SET CONSTRAINTS ALL DEFERRED")
         tables = raw_tables()
-        cursor.execute("TRUNCATE " + ", ".join(f'"{table}"' for table in tables))  # what migrate filled in comes from the backup too
+        cursor.execute(
+            "TRUNCATE " + ", ".join(f'"{table}"' for table in tables)
+        )  # what migrate filled in comes from the backup too
         for line in archive.read(ROWS).decode().splitlines():
             entry = json.loads(line)
             if entry["table"] not in tables:
                 raise BackupDamaged(f"it has a table “{entry['table']}” that this program does not know.")
             table = entry["table"]
-            cursor.execute(f'INSERT INTO "{table}" SELECT * FROM json_populate_record(NULL::"{table}", %s)', [entry["row"]])  # noqa: S608  checked above
+            insert = f'INSERT INTO "{table}" SELECT * FROM json_populate_record(NULL::"{table}", %s)'  # noqa: S608  a table of ours
+            cursor.execute(insert, [entry["row"]])
         for table in tables:
-            cursor.execute("SELECT column_name FROM information_schema.columns WHERE table_name = %s AND is_identity = 'YES'", [table])
+            cursor.execute(_KEYS_OF, [table])
             for (column,) in cursor.fetchall():
-                cursor.execute(f"""SELECT setval(pg_get_serial_sequence('"{table}"', '{column}'), COALESCE(MAX("{column}"), 1), MAX("{column}") IS NOT NULL) FROM "{table}" """)  # noqa: S608
+                last = f'COALESCE(MAX("{column}"), 1), MAX("{column}") IS NOT NULL'
+                counter = f"pg_get_serial_sequence('\"{table}\"', '{column}')"
+                cursor.execute(f'SELECT setval({counter}, {last}) FROM "{table}"')  # noqa: S608  a table of ours
 
 
 def _plain_name(name: str) -> str:

@@ -32,13 +32,19 @@ def backups_folder() -> Path:
 def backup_files() -> list[tuple[Path, datetime, int]]:
     """Backups kept in the data folder, the newest first: path, when, size."""
     found = [(path, path.stat()) for path in backups_folder().glob("*.zip")]
-    return sorted(((path, datetime.fromtimestamp(stat.st_mtime, UTC), stat.st_size) for path, stat in found), key=lambda each: each[1], reverse=True)
+    return sorted(
+        ((path, datetime.fromtimestamp(stat.st_mtime, UTC), stat.st_size) for path, stat in found),
+        key=lambda each: each[1],
+        reverse=True,
+    )
 
 
 def _chain() -> Finding:
     broken, (seq, _) = first_broken_link(), evidence_head()
     if broken is not None:
-        return Finding(False, f"The evidence chain is broken at row {broken}: it was changed or removed outside this program.")
+        return Finding(
+            False, f"The evidence chain is broken at row {broken}: it was changed or removed outside this program."
+        )
     return Finding(True, f"The evidence chain is whole: {seq} rows.")
 
 
@@ -65,4 +71,9 @@ def _database() -> Finding:
         return Finding(True, "The database checks itself.")
     with closing(sqlite3.connect(settings.DATABASES["default"]["NAME"], timeout=20)) as line:
         said = line.execute("PRAGMA integrity_check").fetchone()[0]
-    return Finding(said == "ok", "The database is whole." if said == "ok" else f"The database is damaged: {said}. Restore the last backup into a new folder.")
+    return Finding(
+        said == "ok",
+        "The database is whole."
+        if said == "ok"
+        else f"The database is damaged: {said}. Restore the last backup into a new folder.",
+    )

@@ -34,10 +34,14 @@ def first_free_port(start: int) -> int:
             except OSError:
                 continue
             return port
-    raise SystemExit(f"No port from {start} to {start + PORTS_TRIED - 1} is free on this machine. Stop another program first.")
+    raise SystemExit(
+        f"No port from {start} to {start + PORTS_TRIED - 1} is free on this machine. Stop another program first."
+    )
 
 
-def serve_books(*, start_port: int, say: Callable[[str], object], words: Callable[[str], list[str]] | None = None) -> None:
+def serve_books(
+    *, start_port: int, say: Callable[[str], object], words: Callable[[str], list[str]] | None = None
+) -> None:
     """Serves until Ctrl-C. ``words`` gives further lines to print, from the address: the demo's log-in."""
     server, address = _open_server(start_port)
     if "PLATE_LEDGER_ADDRESS" not in os.environ:
@@ -51,7 +55,9 @@ def serve_books(*, start_port: int, say: Callable[[str], object], words: Callabl
     for line in [*lines, "Stop with Ctrl-C."]:
         say(line)
     stop = threading.Event()
-    worker = threading.Thread(target=work_until, args=(stop,), kwargs={"chores": [forget_old_submissions]}, name="worker")
+    worker = threading.Thread(
+        target=work_until, args=(stop,), kwargs={"chores": [forget_old_submissions]}, name="worker"
+    )
     worker.start()
     try:
         server.run()
@@ -69,7 +75,9 @@ def _open_server(start_port: int) -> tuple[Any, str]:
     for _ in range(PORTS_TRIED):
         port = first_free_port(start_port)
         try:
-            server = create_server(application, host=HOST, port=port, threads=6, ident=None, max_request_body_size=2 * 1024**3)
+            server = create_server(
+                application, host=HOST, port=port, threads=6, ident=None, max_request_body_size=2 * 1024**3
+            )
         except OSError:  # somebody was quicker
             start_port = port + 1
             continue

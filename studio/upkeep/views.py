@@ -18,7 +18,12 @@ from studio.upkeep.queries import backup_files, check_findings
 def keep_safe(request: HttpRequest) -> HttpResponseBase:
     """Backups and exports to take away, and a look at whether everything is whole."""
     findings = check_findings() if request.method == "POST" else None
-    context = {"backups": backup_files()[:10], "findings": findings, "key_words": KEY_WORDS, "folder": settings.DATA_FOLDER}
+    context = {
+        "backups": backup_files()[:10],
+        "findings": findings,
+        "key_words": KEY_WORDS,
+        "folder": settings.DATA_FOLDER,
+    }
     if findings is not None:
         context["is_well"] = all(finding.is_well for finding in findings)
     return render(request, "studio/upkeep/keep_safe.html", context)
@@ -39,4 +44,9 @@ def _made_and_sent(make: Callable[..., Any], name: str, at: datetime | None = No
     at = at or timezone.now()
     with tempfile.TemporaryDirectory(dir=settings.DATA_FOLDER) as folder:
         made = make(Path(folder) / f"{name}.zip", at=at)
-        return FileResponse(made.path.open("rb"), as_attachment=True, filename=f"{name}-{at:%Y-%m-%d}.zip", content_type="application/zip")
+        return FileResponse(
+            made.path.open("rb"),
+            as_attachment=True,
+            filename=f"{name}-{at:%Y-%m-%d}.zip",
+            content_type="application/zip",
+        )

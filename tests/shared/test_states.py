@@ -25,7 +25,8 @@ def test_the_loser_of_a_race_is_told_the_state_the_row_really_has() -> None:
     move(message, "queued", moves=MOVES, noun="message")
     with pytest.raises(MoveRefused, match="This message is waiting to be sent and cannot become queued") as told:
         move(stale, "queued", moves=MOVES, noun="message")
-    assert told.value.was == "waiting to be sent" and stale.state == "queued"
+    assert told.value.was == "waiting to be sent"
+    assert stale.state == "queued"
 
 
 def test_a_move_that_is_not_in_the_table_changes_nothing() -> None:

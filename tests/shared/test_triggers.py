@@ -1,8 +1,8 @@
 import pytest
 from django.db import IntegrityError, connection, transaction
 
-from shared.evidence.models import Evidence
 from shared.evidence.actions import record_evidence
+from shared.evidence.models import Evidence
 from shared.files.models import StoredFile
 from shared.triggers import refuse_changes
 from tests.factories.shared import EARLY, kept_file
@@ -32,7 +32,9 @@ def test_the_row_of_a_kept_file_stays_what_it_was() -> None:
 @pytest.fixture
 def papers() -> object:
     with connection.cursor() as cursor:
-        cursor.execute("CREATE TABLE papers_of_a_test (id integer PRIMARY KEY, state varchar(8), total integer, paid_on date)")
+        cursor.execute(
+            "CREATE TABLE papers_of_a_test (id integer PRIMARY KEY, state varchar(8), total integer, paid_on date)"
+        )
     yield
     with connection.cursor() as cursor:
         cursor.execute("DROP TABLE papers_of_a_test")

@@ -22,6 +22,10 @@ class Command(BaseCommand):
         if target.suffix != ".zip":
             target /= f"books-{at:%Y-%m-%d-%H%M%S}.zip"
         made = make_backup(target.resolve(), at=at)
-        self.stdout.write(f"{made.path}\n{made.files} files, {made.size / 1_000_000:.1f} MB. Keep a copy on another machine.\n{KEY_WORDS}")
+        self.stdout.write(
+            f"{made.path}\n{made.files} files, {made.size / 1_000_000:.1f} MB. Keep a copy on another machine.\n{KEY_WORDS}"
+        )
         if made.missing:
-            raise CommandError(f"{len(made.missing)} files were missing on the disk or changed, and are not in the backup. Run check_books.")
+            raise CommandError(
+                f"{len(made.missing)} files were missing on the disk or changed, and are not in the backup. Run check_books."
+            )

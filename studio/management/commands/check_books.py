@@ -14,4 +14,6 @@ class Command(BaseCommand):
         for finding in findings:
             self.stdout.write(("well   " if finding.is_well else "WRONG  ") + finding.sentence)
         if not all(finding.is_well for finding in findings):
-            raise CommandError("Something is wrong. Keep this folder as it is, and restore the last backup into a new one.")
+            raise CommandError(
+                "Something is wrong. Keep this folder as it is, and restore the last backup into a new one."
+            )

@@ -21,4 +21,6 @@ class Command(BaseCommand):
             files = restore_backup(backup, say=self.stdout.write)
         except Refusal as refusal:
             raise CommandError(str(refusal)) from None
-        self.stdout.write(f"The books are in {settings.DATA_FOLDER} again, with {files} files. Run check_books, then serve.")
+        self.stdout.write(
+            f"The books are in {settings.DATA_FOLDER} again, with {files} files. Run check_books, then serve."
+        )

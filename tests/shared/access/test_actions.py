@@ -37,12 +37,15 @@ def tindra() -> User:
 
 
 def invited() -> tuple[User, Message]:
-    return invite_person(name="Ivo Pellander", email="Ivo@lantern.example", role=Role.ASSISTANT, language="en", at=EARLY)
+    return invite_person(
+        name="Ivo Pellander", email="Ivo@lantern.example", role=Role.ASSISTANT, language="en", at=EARLY
+    )
 
 
 def test_the_first_person_of_new_books_is_their_owner(tindra: User) -> None:
-    assert tindra.is_owner and tindra.check_password(PASSWORD)
-    with pytest.raises(PasswordRefused, match="too common|too short"):
+    assert tindra.is_owner
+    assert tindra.check_password(PASSWORD)
+    with pytest.raises(PasswordRefused, match=r"too common|too short"):
         make_owner(name="Maro", email="maro@lantern.example", password="password")
     assert User.objects.count() == 1
 
@@ -79,11 +82,12 @@ def test_the_table_of_failures_holds_no_address(tindra: User) -> None:
 
 def test_an_invited_person_sets_the_password_on_a_private_link(tindra: User) -> None:
     ivo, message = invited()
-    assert message.link is not None and message.link.subject == subject_of(ivo)
+    assert message.link is not None
+    assert message.link.subject == subject_of(ivo)
     assert "/invited/" in full_text(message)
     with pytest.raises(SignInRefused):
         check_sign_in(ivo.email, "", address="10.0.0.1", at=EARLY)
-    with pytest.raises(PasswordRefused, match="too similar|too short|too common"):
+    with pytest.raises(PasswordRefused, match=r"too similar|too short|too common"):
         set_password_by_link(ivo, "ivo@lantern.example", link=message.link, at=EARLY)
     set_password_by_link(ivo, PASSWORD, link=message.link, at=EARLY)
     assert message.link.used_at == EARLY
@@ -100,7 +104,8 @@ def test_nobody_is_invited_twice(tindra: User) -> None:
 def test_a_new_link_closes_the_one_before(tindra: User) -> None:
     ivo, first = invited()
     second = invite_again(ivo, language="en", at=EARLY + MINUTE)
-    assert first.link is not None and second.link is not None
+    assert first.link is not None
+    assert second.link is not None
     with pytest.raises(LinkCalledBack):
         find_link(link_token(first.link), INVITE, EARLY + MINUTE)
     assert find_link(link_token(second.link), INVITE, EARLY + MINUTE)

@@ -1,9 +1,9 @@
 from datetime import timedelta
 
 import pytest
+from django.contrib.auth.models import AnonymousUser
 from django.http import HttpResponse
 from django.test import RequestFactory
-from django.contrib.auth.models import AnonymousUser
 
 from shared.access.doors import BOOKS, EVERYONE, NOBODY, OWNER, STUDIO, Door, door, link_door, open_door
 from shared.links.actions import make_link
@@ -13,7 +13,10 @@ from tests.factories.shared import EARLY, UserFactory
 
 def test_each_set_of_roles_lets_in_whom_it_names() -> None:
     named = {"owner": OWNER, "studio": STUDIO, "books": BOOKS, "everyone": EVERYONE, "nobody": NOBODY}
-    lets_in = {name: {role for role in ("owner", "assistant", "accountant") if Door("role", reads=roles).lets_in(role, "GET")} for name, roles in named.items()}
+    lets_in = {
+        name: {role for role in ("owner", "assistant", "accountant") if Door("role", reads=roles).lets_in(role, "GET")}
+        for name, roles in named.items()
+    }
     assert lets_in == {
         "owner": {"owner"},
         "studio": {"owner", "assistant"},
@@ -25,7 +28,8 @@ def test_each_set_of_roles_lets_in_whom_it_names() -> None:
 
 def test_reading_does_not_open_a_form() -> None:
     found = Door("role", reads=EVERYONE, writes=OWNER)
-    assert found.lets_in("accountant", "HEAD") and not found.lets_in("accountant", "POST")
+    assert found.lets_in("accountant", "HEAD")
+    assert not found.lets_in("accountant", "POST")
     assert found.lets_in("owner", "DELETE")
 
 

@@ -9,7 +9,8 @@ def test_a_password_keeps_its_spaces() -> None:
 
 def test_nobody_is_invited_as_an_owner() -> None:
     form = InviteForm({"name": "Ivo", "email": "ivo@lantern.example", "role": "owner"})
-    assert not form.is_valid() and "role" in form.errors
+    assert not form.is_valid()
+    assert "role" in form.errors
 
 
 def test_the_old_password_is_asked_first() -> None:

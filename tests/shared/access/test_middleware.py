@@ -34,18 +34,21 @@ def books(request: Any) -> HttpResponse:
 
 def test_a_page_without_a_door_opens_to_nobody() -> None:
     answer = Doors(no_answer).process_view(request_by(UserFactory()), no_answer, (), {})
-    assert answer is not None and answer.status_code == 403
+    assert answer is not None
+    assert answer.status_code == 403
     assert b"not open to anybody yet" in answer.content
 
 
 def test_a_stranger_is_led_to_the_sign_in_page_and_back() -> None:
     answer = Doors(no_answer).process_view(request_by(AnonymousUser(), "/invoices/?late=1"), books, (), {})
-    assert answer is not None and answer["Location"] == "/sign-in/?next=/invoices/%3Flate%3D1"
+    assert answer is not None
+    assert answer["Location"] == "/sign-in/?next=/invoices/%3Flate%3D1"
 
 
 def test_a_role_that_may_not_is_told_in_a_sentence() -> None:
     answer = Doors(no_answer).process_view(request_by(UserFactory(role="accountant")), books, (), {})
-    assert answer is not None and answer.status_code == 403
+    assert answer is not None
+    assert answer.status_code == 403
     assert b"You are signed in as accountant." in answer.content
     assert Doors(no_answer).process_view(request_by(UserFactory()), books, (), {}) is None
 
@@ -56,8 +59,11 @@ def test_signed_in_pages_stay_in_no_cache(client_for: Any) -> None:
 
 
 def test_a_refusal_is_a_page_with_its_three_sentences() -> None:
-    answer = RefusalPages(no_answer).process_exception(request_by(UserFactory()), Refusal("It happened.", "All is kept.", "Do this."))
-    assert answer is not None and answer.status_code == 409
+    answer = RefusalPages(no_answer).process_exception(
+        request_by(UserFactory()), Refusal("It happened.", "All is kept.", "Do this.")
+    )
+    assert answer is not None
+    assert answer.status_code == 409
     for sentence in (b"It happened.", b"All is kept.", b"Do this."):
         assert sentence in answer.content
 
@@ -65,28 +71,39 @@ def test_a_refusal_is_a_page_with_its_three_sentences() -> None:
 def test_a_refusal_reaches_a_panel_and_an_upload_in_their_own_way() -> None:
     refusal = Refusal("It happened.")
     panel = RefusalPages(no_answer).process_exception(request_by(UserFactory(), **{"HX-Request": "true"}), refusal)
-    assert panel is not None and panel.status_code == 422 and b"<html" not in panel.content and b"It happened." in panel.content
+    assert panel is not None
+    assert panel.status_code == 422
+    assert b"<html" not in panel.content
+    assert b"It happened." in panel.content
     upload = RefusalPages(no_answer).process_exception(request_by(UserFactory(), Accept="application/json"), refusal)
-    assert upload is not None and upload.status_code == 409 and upload.content == b'{"say": "It happened. Nothing was changed."}'
+    assert upload is not None
+    assert upload.status_code == 409
+    assert upload.content == b'{"say": "It happened. Nothing was changed."}'
 
 
-@pytest.mark.parametrize("problem", [OSError(errno.ENOSPC, "No space left"), OperationalError("database or disk is full")])
+@pytest.mark.parametrize(
+    "problem", [OSError(errno.ENOSPC, "No space left"), OperationalError("database or disk is full")]
+)
 def test_a_full_disk_is_said_on_the_page(problem: Exception) -> None:
     answer = RefusalPages(no_answer).process_exception(request_by(UserFactory()), problem)
-    assert answer is not None and answer.status_code == 507 and b"The disk is full." in answer.content
+    assert answer is not None
+    assert answer.status_code == 507
+    assert b"The disk is full." in answer.content
 
 
 def test_other_mistakes_are_left_to_the_page_for_mistakes() -> None:
     assert RefusalPages(no_answer).process_exception(request_by(UserFactory()), OSError(errno.EACCES, "no")) is None
     answer = RefusalPages(no_answer).process_exception(request_by(UserFactory()), RequestDataTooBig())
-    assert answer is not None and answer.status_code == 413
+    assert answer is not None
+    assert answer.status_code == 413
 
 
 def test_too_large_a_request_is_refused_before_it_is_read() -> None:
     request = request_by(AnonymousUser(), method="POST")
     request.META["CONTENT_LENGTH"] = str(LARGEST_REQUEST + 1)
     answer = SizeOfRequest(no_answer)(request)
-    assert answer.status_code == 413 and b"smaller parts" in answer.content
+    assert answer.status_code == 413
+    assert b"smaller parts" in answer.content
     request.META["CONTENT_LENGTH"] = str(LARGEST_REQUEST)
     assert SizeOfRequest(no_answer)(request).content == b"inside"
 
@@ -94,5 +111,8 @@ def test_too_large_a_request_is_refused_before_it_is_read() -> None:
 def test_a_form_that_is_too_long_gets_a_sentence_and_no_bare_400() -> None:
     client = Client(enforce_csrf_checks=True)
     client.get("/sign-in/")  # brings the cookie without which the form would be refused first
-    answer = client.post("/sign-in/", "name=" + "x" * (6 * 1024 * 1024), content_type="application/x-www-form-urlencoded")
-    assert answer.status_code == 413 and b"More was sent at once" in answer.content
+    answer = client.post(
+        "/sign-in/", "name=" + "x" * (6 * 1024 * 1024), content_type="application/x-www-form-urlencoded"
+    )
+    assert answer.status_code == 413
+    assert b"More was sent at once" in answer.content

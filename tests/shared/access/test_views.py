@@ -3,13 +3,13 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from shared.access.actions import invite_person, shut_out_person
 from shared.access.models import Role, User
 from shared.links.actions import call_back_link
 from shared.links.queries import link_path
 from shared.outbox.models import Message
-from django.utils import timezone
 
 pytestmark = pytest.mark.django_db
 
@@ -21,7 +21,8 @@ def words(answer: Any) -> str:
 def test_one_signs_in_and_lands_where_one_was_going(owner: Any) -> None:
     client = Client()
     asked = client.get("/settings/people/")
-    assert asked.status_code == 302 and asked["Location"] == "/sign-in/?next=/settings/people/"
+    assert asked.status_code == 302
+    assert asked["Location"] == "/sign-in/?next=/settings/people/"
     answer = client.post("/sign-in/", {"name": owner.email, "password": "owner-pass-2026", "next": "/settings/people/"})
     assert answer["Location"] == "/settings/people/"
     assert client.get("/settings/people/").status_code == 200
@@ -32,11 +33,14 @@ def test_one_signs_in_and_lands_where_one_was_going(owner: Any) -> None:
 def test_a_wrong_password_says_so_and_keeps_the_name(owner: Any) -> None:
     answer = Client().post("/sign-in/", {"name": owner.email, "password": "a guess"})
     assert answer.status_code == 422
-    assert "do not fit together" in words(answer) and owner.email in words(answer)
+    assert "do not fit together" in words(answer)
+    assert owner.email in words(answer)
 
 
 def test_nobody_is_led_to_another_house_after_signing_in(owner: Any) -> None:
-    answer = Client().post("/sign-in/", {"name": owner.email, "password": "owner-pass-2026", "next": "https://evil.example/"})
+    answer = Client().post(
+        "/sign-in/", {"name": owner.email, "password": "owner-pass-2026", "next": "https://evil.example/"}
+    )
     assert answer["Location"] == "/"
 
 
@@ -47,17 +51,24 @@ def test_books_without_an_owner_say_where_to_begin() -> None:
 def test_a_form_from_before_the_sign_in_gets_a_page_that_says_what_to_do(owner: Any) -> None:
     answer = Client(enforce_csrf_checks=True).post("/sign-in/", {"name": "x", "password": "y"})
     assert answer.status_code == 403
-    assert "This form is out of date" in words(answer) and "still in the form if you go back" in words(answer)
+    assert "This form is out of date" in words(answer)
+    assert "still in the form if you go back" in words(answer)
 
 
 def test_an_address_without_a_page_is_said(client_for: Any, owner: Any) -> None:
     answer = client_for(owner).get("/no-such-page/")
-    assert answer.status_code == 404 and "no page at this address" in words(answer)
+    assert answer.status_code == 404
+    assert "no page at this address" in words(answer)
 
 
 def test_an_owner_invites_somebody_and_a_double_press_sends_one_message(client_for: Any, owner: Any) -> None:
     client = client_for(owner)
-    typed = {"name": "Ivo Pellander", "email": "ivo@lantern.example", "role": "assistant", "once": "9b2f7f5e-6d3e-4df0-9f0e-0f3a1c1b2a3d"}
+    typed = {
+        "name": "Ivo Pellander",
+        "email": "ivo@lantern.example",
+        "role": "assistant",
+        "once": "9b2f7f5e-6d3e-4df0-9f0e-0f3a1c1b2a3d",
+    }
     for _ in range(2):
         assert client.post(reverse("invite_someone"), typed)["Location"] == reverse("people_list")
     assert Message.objects.count() == 1
@@ -65,28 +76,37 @@ def test_an_owner_invites_somebody_and_a_double_press_sends_one_message(client_f
 
 
 def test_an_invited_person_sets_a_password_once(client_for: Any, owner: Any) -> None:
-    person, message = invite_person(name="Ivo", email="ivo@lantern.example", role=Role.ASSISTANT, language="en", at=timezone.now())
+    _, message = invite_person(
+        name="Ivo", email="ivo@lantern.example", role=Role.ASSISTANT, language="en", at=timezone.now()
+    )
     assert message.link is not None
     path, stranger = link_path(message.link), Client()
     page = stranger.get(path)
-    assert page.status_code == 200 and page["Referrer-Policy"] == "no-referrer" and page["Cache-Control"] == "no-store"
+    assert page.status_code == 200
+    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Cache-Control"] == "no-store"
     assert stranger.post(path, {"password": "short"}).status_code == 422
     assert stranger.post(path, {"password": "walnut oil and smoke"}).status_code == 302
     assert stranger.get("/settings/").status_code == 200
     again = Client().get(path)
-    assert again.status_code == 410 and "This link was used" in words(again)
+    assert again.status_code == 410
+    assert "This link was used" in words(again)
     assert stranger.get(reverse("people_list")).status_code == 403
 
 
 def test_a_link_that_was_called_back_or_is_unknown_is_said_plainly(owner: Any) -> None:
-    _, message = invite_person(name="Ivo", email="ivo@lantern.example", role=Role.ASSISTANT, language="en", at=timezone.now())
+    _, message = invite_person(
+        name="Ivo", email="ivo@lantern.example", role=Role.ASSISTANT, language="en", at=timezone.now()
+    )
     assert message.link is not None
     path = link_path(message.link)
     call_back_link(message.link, timezone.now())
     answer = Client().get(path)
-    assert answer.status_code == 410 and "called back by the studio" in words(answer)
+    assert answer.status_code == 410
+    assert "called back by the studio" in words(answer)
     unknown = Client().get("/invited/guessed/")
-    assert unknown.status_code == 404 and "We do not know this link" in words(unknown)
+    assert unknown.status_code == 404
+    assert "We do not know this link" in words(unknown)
     assert unknown["Referrer-Policy"] == "no-referrer"
 
 
@@ -101,7 +121,8 @@ def test_a_person_shut_out_is_out_at_once(client_for: Any, owner: Any, assistant
     assert User.objects.get(pk=assistant.pk).is_active
     shut_out_person(assistant, by=owner, at=timezone.now())
     answer = client.post(reverse("shut_out", args=[owner.pk]))
-    assert answer.status_code == 409 and "cannot shut yourself out" in words(answer)
+    assert answer.status_code == 409
+    assert "cannot shut yourself out" in words(answer)
 
 
 def test_a_new_link_is_sent_from_the_list(client_for: Any, owner: Any, assistant: Any) -> None:
@@ -112,6 +133,12 @@ def test_a_new_link_is_sent_from_the_list(client_for: Any, owner: Any, assistant
 def test_everybody_changes_their_own_password_and_stays_signed_in(client_for: Any, accountant: Any) -> None:
     client = client_for(accountant)
     wrong = client.post(reverse("change_own_password"), {"old": "a guess", "password": "walnut oil and smoke"})
-    assert wrong.status_code == 422 and "old password is wrong" in words(wrong)
-    assert client.post(reverse("change_own_password"), {"old": "accountant-pass-2026", "password": "walnut oil and smoke"}).status_code == 302
+    assert wrong.status_code == 422
+    assert "old password is wrong" in words(wrong)
+    assert (
+        client.post(
+            reverse("change_own_password"), {"old": "accountant-pass-2026", "password": "walnut oil and smoke"}
+        ).status_code
+        == 302
+    )
     assert client.get("/settings/").status_code == 200

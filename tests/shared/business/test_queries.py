@@ -2,7 +2,16 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from shared.business.queries import NoBusinessYet, business_on, business_or_none, current_business, missing_for_invoices, seller_of, today, zone
+from shared.business.queries import (
+    NoBusinessYet,
+    business_on,
+    business_or_none,
+    current_business,
+    missing_for_invoices,
+    seller_of,
+    today,
+    zone,
+)
 from tests.factories.shared import BusinessProfileFactory
 
 pytestmark = pytest.mark.django_db
@@ -10,7 +19,8 @@ LATE = datetime(2026, 12, 31, 23, 30, tzinfo=UTC)
 
 
 def test_without_a_profile_there_is_a_sentence_and_the_clock_is_utc() -> None:
-    assert business_or_none(LATE) is None and business_on(LATE.date()) is None
+    assert business_or_none(LATE) is None
+    assert business_on(LATE.date()) is None
     assert (today(LATE), str(zone(LATE))) == (date(2026, 12, 31), "UTC")
     with pytest.raises(NoBusinessYet, match="not filled in yet"):
         current_business(LATE.date())
@@ -18,7 +28,11 @@ def test_without_a_profile_there_is_a_sentence_and_the_clock_is_utc() -> None:
 
 def test_each_day_has_the_newest_entry_that_had_begun_and_earlier_days_the_first() -> None:
     first, second = BusinessProfileFactory(), BusinessProfileFactory(valid_from=date(2027, 1, 1))
-    assert [business_on(day) for day in (date(2020, 5, 1), date(2026, 12, 31), date(2027, 1, 1))] == [first, first, second]
+    assert [business_on(day) for day in (date(2020, 5, 1), date(2026, 12, 31), date(2027, 1, 1))] == [
+        first,
+        first,
+        second,
+    ]
 
 
 def test_the_day_turns_where_the_business_is() -> None:

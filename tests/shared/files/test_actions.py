@@ -5,7 +5,16 @@ from typing import Any
 
 import pytest
 
-from shared.files.actions import PAPERS, RECEIPTS, DiskFull, FileEmpty, FileTooLarge, FileTypeRefused, keep_file, write_whole
+from shared.files.actions import (
+    PAPERS,
+    RECEIPTS,
+    DiskFull,
+    FileEmpty,
+    FileTooLarge,
+    FileTypeRefused,
+    keep_file,
+    write_whole,
+)
 from shared.files.models import StoredFile
 from tests.factories.shared import EARLY, kept_file
 
@@ -16,7 +25,8 @@ PDF = b"%PDF-1.7 a receipt"
 def test_a_file_is_kept_under_its_hash_and_twice_the_same_bytes_are_one_file() -> None:
     first, second = kept_file(PDF, name="a.pdf"), kept_file(PDF, name="b.pdf")
     assert first.read_bytes() == PDF
-    assert first.path == second.path and first.pk != second.pk
+    assert first.path == second.path
+    assert first.pk != second.pk
     assert (first.media_type, first.size, first.path.name) == ("application/pdf", 18, first.sha256)
     assert oct(first.path.stat().st_mode)[-3:] == "600"
 

@@ -22,7 +22,9 @@ def bomb(side: int) -> bytes:
         return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
 
     head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
+    )
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WEBP"])
@@ -35,7 +37,7 @@ def test_a_whole_picture_tells_its_size(kind: str) -> None:
 @pytest.mark.parametrize("part", [0.3, 0.7, 0.95])
 def test_a_picture_that_was_cut_off_is_refused(kind: str, part: float) -> None:
     whole = picture(kind)
-    with pytest.raises(PictureRefused, match="“plate.jpg” is"):
+    with pytest.raises(PictureRefused, match=r"“plate\.jpg” is"):
         check_picture(whole[: int(len(whole) * part)], name="plate.jpg")
 
 

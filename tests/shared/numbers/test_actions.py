@@ -15,12 +15,17 @@ def test_a_number_carries_the_prefix_of_the_days_profile_and_starts_anew_each_ye
     BusinessProfileFactory(estimate_prefix="E-", invoice_prefix="")
     BusinessProfileFactory(valid_from=date(2027, 1, 1), estimate_prefix="Q-")
     with transaction.atomic():
-        taken = [take_number("estimate", on=DAY), take_number("estimate", on=DAY), take_number("invoice", on=DAY), take_number("estimate", on=date(2027, 1, 2))]
+        taken = [
+            take_number("estimate", on=DAY),
+            take_number("estimate", on=DAY),
+            take_number("invoice", on=DAY),
+            take_number("estimate", on=date(2027, 1, 2)),
+        ]
     assert taken == ["E-2026-001", "E-2026-002", "2026-001", "Q-2027-001"]
 
 
 def test_a_number_of_a_paper_that_was_not_issued_is_given_to_the_next() -> None:
-    with pytest.raises(RuntimeError), transaction.atomic():
+    with pytest.raises(RuntimeError), transaction.atomic():  # noqa: PT012  what was written before the mistake is the point
         take_number("invoice", on=DAY)
         raise RuntimeError("the paper was not made")
     with transaction.atomic():

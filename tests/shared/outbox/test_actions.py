@@ -47,15 +47,24 @@ def a_link() -> PrivateLink:
 
 
 def a_message(**also: Any) -> Message:
-    words: dict[str, Any] = {"name": "Ivo & Maro", "house": "Aldermoor", "role": "assistant", "link": a_link(), "last_on": EARLY.date()}
-    return queue_mail(to="ivo@lantern.example", template="invite", language="en", context=words, at=EARLY, about="user:2", **also)
+    words: dict[str, Any] = {
+        "name": "Ivo & Maro",
+        "house": "Aldermoor",
+        "role": "assistant",
+        "link": a_link(),
+        "last_on": EARLY.date(),
+    }
+    return queue_mail(
+        to="ivo@lantern.example", template="invite", language="en", context=words, at=EARLY, about="user:2", **also
+    )
 
 
 def test_without_a_mail_server_a_message_is_kept_and_nothing_says_it_was_sent(settings: Any) -> None:
     settings.MAIL_ADDRESS = ""
     message = a_message()
     assert not has_mail_server()
-    assert message.state == Message.State.KEPT and message.sent_at is None
+    assert message.state == Message.State.KEPT
+    assert message.sent_at is None
     assert not work_once(EARLY)
     with pytest.raises(MailRefused, match="no mail server"):
         send_again(message, at=EARLY)
@@ -72,7 +81,8 @@ def test_the_private_link_is_in_the_text_that_is_shown_and_not_in_the_table() ->
 
 def test_a_letter_arrives_whole_with_its_paper(post: Post) -> None:
     message = a_message(attachments=[kept_file(name="Estimate E-2026-047.pdf")], to_name="Ivo Pellander")
-    assert work_once(EARLY) and not work_once(EARLY)
+    assert work_once(EARLY)
+    assert not work_once(EARLY)
     message.refresh_from_db()
     assert (message.state, message.sent_at) == (Message.State.SENT, EARLY)
     letter = email.message_from_string(post.letters[0], policy=default)
@@ -80,7 +90,8 @@ def test_a_letter_arrives_whole_with_its_paper(post: Post) -> None:
     assert letter["From"] == "Tindra Aldermoor Food Photography <tindra@aldermoor.example>"
     assert letter["Message-ID"] == f"<{message.pk}@aldermoor.example>"
     body, paper = letter.get_body(), next(letter.iter_attachments())
-    assert body is not None and full_text(message).strip() in body.get_content().replace("\r", "")
+    assert body is not None
+    assert full_text(message).strip() in body.get_content().replace("\r", "")
     assert (paper.get_filename(), paper.get_content()) == ("Estimate E-2026-047.pdf", kept_file().read_bytes())
 
 
@@ -90,7 +101,8 @@ def test_a_silent_server_is_tried_again_later_with_the_same_message_id_and_then_
     for _ in range(5):
         assert work_once(at)
         message.refresh_from_db()
-        assert message.state == Message.State.QUEUED and "closed for today" in message.problem
+        assert message.state == Message.State.QUEUED
+        assert "closed for today" in message.problem
         assert not work_once(at)
         at += 9 * HOUR
     assert work_once(at)
@@ -101,7 +113,8 @@ def test_a_silent_server_is_tried_again_later_with_the_same_message_id_and_then_
     send_again(message, at=at)
     assert work_once(at)
     message.refresh_from_db()
-    assert message.state == Message.State.SENT and message.problem == ""
+    assert message.state == Message.State.SENT
+    assert message.problem == ""
     assert f"<{message.pk}@aldermoor.example>" in post.letters[0]
 
 
@@ -119,7 +132,8 @@ def test_without_a_senders_address_the_message_is_parked_with_what_to_do(post: P
     message = a_message()
     work_once(EARLY)
     message.refresh_from_db()
-    assert message.state == Message.State.PARKED and "business profile has no e-mail" in message.problem
+    assert message.state == Message.State.PARKED
+    assert "business profile has no e-mail" in message.problem
 
 
 def test_a_message_marked_as_sent_by_hand_is_left_alone(post: Post) -> None:
@@ -168,9 +182,11 @@ def test_a_parked_job_is_shown_and_can_be_tried_again(listeners: Any) -> None:
     while work_once(at):
         at += 10 * HOUR
     job.refresh_from_db()
-    assert job.parked_at is not None and job.problem == "division by zero"
+    assert job.parked_at is not None
+    assert job.problem == "division by zero"
     try_job_again(job, at=at)
-    assert (job.parked_at, job.tries) == (None, 0) and work_once(at)
+    assert (job.parked_at, job.tries) == (None, 0)
+    assert work_once(at)
 
 
 def test_a_worker_that_died_loses_its_lease_and_not_the_job(listeners: Any) -> None:

@@ -10,7 +10,9 @@ pytestmark = pytest.mark.django_db
 
 def test_kept_and_parked_messages_wait_for_a_person_and_the_others_do_not() -> None:
     for state in Message.State:
-        Message.objects.create(to="ivo@lantern.example", subject="x", body="x", state=state, written_at=EARLY, about=f"test:{state}")
+        Message.objects.create(
+            to="ivo@lantern.example", subject="x", body="x", state=state, written_at=EARLY, about=f"test:{state}"
+        )
     assert {message.state for message in messages_waiting_for_you()} == {"kept", "parked"}
     assert messages_about("test:sent").get().state == "sent"
     assert len(messages_newest_first()) == 5

@@ -20,13 +20,15 @@ WHO = {
 def test_new_books_get_an_owner_and_a_profile_from_the_first_of_the_year() -> None:
     owner = open_books(**WHO, at=EARLY)
     profile = BusinessProfile.objects.get()
-    assert owner.is_owner and (profile.legal_name, profile.valid_from) == ("Tindra Aldermoor", date(2026, 1, 1))
+    assert owner.is_owner
+    assert (profile.legal_name, profile.valid_from) == ("Tindra Aldermoor", date(2026, 1, 1))
 
 
 def test_books_are_opened_once_and_wholly_or_not_at_all() -> None:
     with pytest.raises(PasswordRefused):
         open_books(**{**WHO, "password": "password"}, at=EARLY)
-    assert not User.objects.exists() and not BusinessProfile.objects.exists()
+    assert not User.objects.exists()
+    assert not BusinessProfile.objects.exists()
     UserFactory()
     with pytest.raises(OwnerExists, match="have an owner already"):
         open_books(**WHO, at=EARLY)
@@ -50,6 +52,7 @@ def test_the_same_day_corrects_the_entry_and_another_day_starts_a_new_one() -> N
 def test_a_logo_is_kept_as_a_file_and_can_be_taken_off() -> None:
     profile = saved(BusinessProfileFactory(), logo_file=picture("PNG"))
     stored = BusinessProfile.objects.get().logo
-    assert stored is not None and stored.media_type == "image/png"
+    assert stored is not None
+    assert stored.media_type == "image/png"
     saved(profile, drop_logo=True)
     assert BusinessProfile.objects.get().logo is None

@@ -24,7 +24,11 @@ def told(form: BusinessProfileForm, field: str) -> str:
 def test_a_complete_profile_is_taken_and_its_numbers_are_brought_into_one_form() -> None:
     form = form_with(iban="de02 1203 0000 0000 2020 51", bic="byladem1001", vat_number="DE 136 695 976")
     assert form.is_valid(), form.errors
-    assert [form.cleaned_data[name] for name in ("iban", "bic", "vat_number")] == ["DE02120300000000202051", "BYLADEM1001", "DE136695976"]
+    assert [form.cleaned_data[name] for name in ("iban", "bic", "vat_number")] == [
+        "DE02120300000000202051",
+        "BYLADEM1001",
+        "DE136695976",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -66,7 +70,8 @@ def test_a_whole_picture_is_taken() -> None:
 
 
 def test_the_lists_offer_what_the_trade_meets() -> None:
-    assert ("DE", "Germany") in countries() and not any(code == "EU" for code, _ in countries())
+    assert ("DE", "Germany") in countries()
+    assert not any(code == "EU" for code, _ in countries())
     assert currencies()[0] == ("EUR", "Euro (EUR)")
     assert ("Europe/Berlin", "Europe/Berlin") in time_zones()
     assert not WelcomeForm({"legal_name": "Tindra"}).is_valid()

@@ -32,11 +32,19 @@ ROOT = Path(__file__).resolve().parents[3]
 @pytest.fixture
 def books(transactional_db: None) -> None:
     """Books with a row of each kind that is easily lost: text with marks, JSON, a file, a many-to-many row, a chain."""
-    BusinessProfileFactory(legal_name="Tindra „Küche“ Aldermoor, O'Dell; \"x\"")
+    BusinessProfileFactory(legal_name='Tindra „Küche“ Aldermoor, O\'Dell; "x"')
     UserFactory()
     words = {"name": "Ivo", "house": "Aldermoor", "role": "assistant", "link": a_link(), "last_on": EARLY.date()}
     paper = kept_file(b"%PDF-1.7 a paper in the backup", name="Estimate E-2026-047.pdf", kind="estimate")
-    queue_mail(to="ivo@lantern.example", template="invite", language="en", context=words, at=EARLY, about="user:2", attachments=[paper])
+    queue_mail(
+        to="ivo@lantern.example",
+        template="invite",
+        language="en",
+        context=words,
+        at=EARLY,
+        about="user:2",
+        attachments=[paper],
+    )
     with transaction.atomic():
         record_evidence("signed", subject="release:7", payload={"note": "Küche", "list": [1, None, True]}, at=EARLY)
 
@@ -44,8 +52,13 @@ def books(transactional_db: None) -> None:
 def all_rows(path: str | Path) -> dict[str, list[tuple[Any, ...]]]:
     """Every row of every table of a database file, sorted: what a restore must bring back."""
     with closing(sqlite3.connect(path)) as line:
-        tables = [row[0] for row in line.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_stat%'")]
-        return {table: sorted(line.execute(f'SELECT * FROM "{table}"').fetchall(), key=repr) for table in tables}
+        tables = [
+            row[0]
+            for row in line.execute(
+                "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_stat%'"
+            )
+        ]
+        return {table: sorted(line.execute(f'SELECT * FROM "{table}"').fetchall(), key=repr) for table in tables}  # noqa: S608
 
 
 def triggers(path: str | Path) -> set[str]:
@@ -56,25 +69,31 @@ def triggers(path: str | Path) -> set[str]:
 def command(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     environment = {**os.environ, "PLATE_LEDGER_DATA": str(folder), "DJANGO_SETTINGS_MODULE": "studio.settings"}
     environment.pop("DATABASE_URL", None)
-    return subprocess.run([sys.executable, "-m", "django", *words], cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "django", *words], cwd=ROOT, env=environment, capture_output=True, text=True, check=False
+    )
 
 
 @pytest.mark.usefixtures("books")
 def test_a_restore_brings_back_every_table_row_for_row_and_every_file(tmp_path: Path) -> None:
     made = make_backup(tmp_path / "books.zip", at=EARLY)
-    assert made.files == StoredFile.objects.values("sha256").distinct().count() and not made.missing
+    assert made.files == StoredFile.objects.values("sha256").distinct().count()
+    assert not made.missing
     folder = tmp_path / "new books"
     done = command(folder, "restore", str(made.path))
     assert done.returncode == 0, done.stderr
     before, after = connection.settings_dict["NAME"], folder / "ledger.sqlite3"
     assert all_rows(after) == all_rows(before)
-    assert triggers(after) == triggers(before) and triggers(before)
+    assert triggers(after) == triggers(before)
+    assert triggers(before)
     paper = StoredFile.objects.get(kind="estimate")
     assert (folder / "files" / paper.path.relative_to(settings.FILES_FOLDER)).read_bytes() == paper.read_bytes()
     checked = command(folder, "check_books")
-    assert checked.returncode == 0 and "The evidence chain is whole" in checked.stdout
+    assert checked.returncode == 0
+    assert "The evidence chain is whole" in checked.stdout
     again = command(folder, "restore", str(made.path))
-    assert again.returncode == 1 and "There are books in" in again.stderr
+    assert again.returncode == 1
+    assert "There are books in" in again.stderr
 
 
 @pytest.mark.usefixtures("books")
@@ -112,7 +131,9 @@ def test_a_changed_backup_restores_nothing(tmp_path: Path) -> None:
     place = whole.index(b"a paper in the backup")
     bad.write_bytes(whole[:place] + b"A" + whole[place + 1 :])
     done = command(tmp_path / "new", "restore", str(bad))
-    assert done.returncode == 1 and "cannot be used" in done.stderr and "Nothing was restored" in done.stderr
+    assert done.returncode == 1
+    assert "cannot be used" in done.stderr
+    assert "Nothing was restored" in done.stderr
     assert not list((tmp_path / "new").rglob("files/*/*/*"))
 
 
@@ -140,23 +161,25 @@ def test_the_export_has_every_row_of_every_table_and_every_file(tmp_path: Path) 
     with zipfile.ZipFile(made.path) as archive:
         names, everything = archive.namelist(), json.loads(archive.read("tables.json"))
         told = archive.read("READ ME.txt").decode()
-        profile = list(csv.DictReader(io.StringIO(archive.read("tables/shared_businessprofile.csv").decode("utf-8-sig"))))
+        profile = list(
+            csv.DictReader(io.StringIO(archive.read("tables/shared_businessprofile.csv").decode("utf-8-sig")))
+        )
         people = archive.read("tables/shared_user.csv").decode()
     paper = StoredFile.objects.get(kind="estimate")
     assert f"files/estimate/{paper.pk}/Estimate E-2026-047.pdf" in names
     assert profile[0]["legal_name"] == 'Tindra „Küche“ Aldermoor, O\'Dell; "x"'
     assert everything["shared_evidence"][0]["payload"] == {"note": "Küche", "list": [1, None, True]}
-    assert "password" not in people and "shared_evidence: 1 rows. One link of the evidence chain." in told
+    assert "password" not in people
+    assert "shared_evidence: 1 rows. One link of the evidence chain." in told
     counted = {table for table in raw_tables() if not table.startswith(("django_", "auth_"))}
     assert {name[7:-4] for name in names if name.startswith("tables/")} == {*counted} - {"sqlite_sequence"}
-
 
 
 def rows_of_the_database() -> dict[str, list[str]]:
     with connection.cursor() as cursor:
         found = {}
         for table in raw_tables():
-            cursor.execute(f'SELECT * FROM "{table}"')
+            cursor.execute(f'SELECT * FROM "{table}"')  # noqa: S608
             found[table] = sorted(repr(row) for row in cursor.fetchall())
     return found
 

@@ -34,7 +34,8 @@ def test_a_whole_archive_fits_its_list(tmp_path: Path) -> None:
     with zipfile.ZipFile(an_archive(tmp_path)) as archive:
         manifest = read_manifest(archive)
         check_parts(archive, manifest)
-    assert manifest["made_at"] == "2026-11-12" and manifest["parts"]["note.txt"]["size"] == 6
+    assert manifest["made_at"] == "2026-11-12"
+    assert manifest["parts"]["note.txt"]["size"] == 6
 
 
 @pytest.mark.parametrize(
@@ -45,7 +46,9 @@ def test_a_whole_archive_fits_its_list(tmp_path: Path) -> None:
         ("files/more", b"x", "“files/more” is not on its list"),
     ],
 )
-def test_what_was_changed_removed_or_added_is_named(tmp_path: Path, name: str, content: bytes | None, sentence: str) -> None:
+def test_what_was_changed_removed_or_added_is_named(
+    tmp_path: Path, name: str, content: bytes | None, sentence: str
+) -> None:
     archive = with_part(an_archive(tmp_path), name, content)
     with pytest.raises(BackupDamaged, match=sentence):
         check_parts(archive, read_manifest(archive))

@@ -19,4 +19,7 @@ def test_every_table_of_the_house_is_among_them_and_its_rows_come_whole() -> Non
     tables = {model._meta.db_table for model in own_models()}
     assert {"shared_evidence", "shared_message_attachments"} <= tables <= set(raw_tables())
     (row,) = rows_of(BusinessProfile)
-    assert dict(zip([field.attname for field in columns_of(BusinessProfile)], row, strict=True))["legal_name"] == "Tindra Aldermoor"
+    assert (
+        dict(zip([field.attname for field in columns_of(BusinessProfile)], row, strict=True))["legal_name"]
+        == "Tindra Aldermoor"
+    )
