@@ -16,8 +16,7 @@ class Command(BaseCommand):
             path = Path(settings.LOCALE_PATHS[0]) / language / "LC_MESSAGES" / "django.po"
             path.parent.mkdir(parents=True, exist_ok=True)
             known = catalogue.read(path, language) if path.exists() else None
-            words = catalogue.collect(Path(settings.BASE_DIR), known)
-            words.locale = language
+            words = catalogue.collect(Path(settings.BASE_DIR), known, language=language)
             path.write_bytes(catalogue.write_down(words))
             path.with_suffix(".mo").write_bytes(catalogue.compiled(catalogue.read(path, language)))
             missing = sum(1 for entry in words if entry.id and not entry.string)
