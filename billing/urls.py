@@ -4,6 +4,9 @@ from django.urls import URLPattern, URLResolver
 
 from billing.estimates.urls import urlpatterns as estimates
 from billing.expenses.urls import urlpatterns as expenses
+from billing.invoices.urls import urlpatterns as invoices
+from billing.months.urls import urlpatterns as months
+from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
 
-urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates, *expenses]
+urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates, *expenses, *invoices, *payments, *months]

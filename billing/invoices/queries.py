@@ -20,7 +20,7 @@ from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceBuyer, InvoiceCase, Missing, missing_particulars
 from shared.business.queries import seller_of
-from shared.money import ZERO
+from shared.money import ZERO, round_money
 from shared.words import formats
 
 MONEY: Any = DecimalField(max_digits=12, decimal_places=2)
@@ -141,15 +141,38 @@ def estimate_name(estimate: Estimate) -> str:
     with translation.override(estimate.language):
         return (
             translation.gettext("%(number)s, option %(letter)s") % {"number": estimate.number, "letter": letter}
-            if letter and estimate.options.count() > 1
+            if letter and len(estimate.snapshot.get("options", ())) > 1
             else estimate.number
         )
 
 
-def missing_for(
-    draft: InvoiceDraft, business: BusinessProfile, client: Client, *, corrects: str = ""
-) -> tuple[Missing, ...]:
+def missing_for(draft: InvoiceDraft, business: BusinessProfile, client: Client) -> tuple[Missing, ...]:
     """What a legal invoice lacks, in plain sentences: Directive 2006/112/EC, Article 226."""
+    return missing_for_case(
+        client,
+        business,
+        language=draft.language,
+        case=InvoiceCase(
+            categories=frozenset(str(line.category) for line in draft.lines),
+            has_lines=bool(draft.lines),
+            has_supply_day=draft.supplied_on is not None or draft.kind == Invoice.Kind.DEPOSIT,
+            reason_text=" ".join(_reasons(draft, business)),
+        ),
+        order_number=draft.order_number,
+        needs_order_number=client.is_order_number_required,
+    )
+
+
+def missing_for_case(
+    client: Client,
+    business: BusinessProfile,
+    *,
+    language: str,
+    case: InvoiceCase,
+    order_number: str = "",
+    needs_order_number: bool = False,
+) -> tuple[Missing, ...]:
+    """The same before there is a draft."""
     buyer = InvoiceBuyer(
         name=client.legal_name or client.name,
         street=client.street,
@@ -157,18 +180,10 @@ def missing_for(
         city=client.city,
         country=client.country,
         vat_number=client.vat_number,
-        order_number=draft.order_number,
-        needs_order_number=client.is_order_number_required,
+        order_number=order_number,
+        needs_order_number=needs_order_number,
     )
-    case = InvoiceCase(
-        categories=frozenset(str(line.category) for line in draft.lines),
-        has_lines=bool(draft.lines),
-        has_supply_day=draft.supplied_on is not None or draft.kind == Invoice.Kind.DEPOSIT,
-        corrects_an_invoice=bool(corrects),
-        names_the_corrected_invoice=bool(corrects),
-        reason_text=" ".join(_reasons(draft, business)),
-    )
-    return missing_particulars(seller_of(business, draft.language), buyer, case)
+    return missing_particulars(seller_of(business, language), buyer, case)
 
 
 def invoice_shown(
@@ -267,9 +282,17 @@ def _to(client: Client, business: BusinessProfile, language: str) -> tuple[str, 
     return (client.legal_name or client.name, *client.address_lines, *abroad)
 
 
-def total_of(rows: Iterable[Invoice]) -> dict[str, Decimal]:
-    """What is left on these papers, per currency."""
+def total_left(rows: Iterable[Invoice]) -> dict[str, Decimal]:
+    """What is left to pay on these papers, per currency."""
     sums: dict[str, Decimal] = {}
     for row in rows:
-        sums[row.currency] = sums.get(row.currency, ZERO) + row.left
+        sums[row.currency] = sums.get(row.currency, ZERO) + round_money(row.left)
     return sums
+
+
+def may_bill_deposit_again(deposit: Invoice) -> bool:
+    """Whether a cancelled deposit may be asked for once more: its estimate stands and nothing bills the job."""
+    if not deposit.is_cancelled or deposit.estimate is None or deposit.estimate.state != EstimateState.ACCEPTED:
+        return False
+    number = deposit.estimate.number
+    return not invoices_standing([f"deposit:{number}", f"estimate:{number}"]).exists()

@@ -67,6 +67,7 @@ class Why(StrEnum):
     NO_COST_RECORDED = "no_cost_recorded"
     DEPOSIT_UNPAID = "deposit_unpaid"
     PAY_BACK = "pay_back"
+    QUESTION = "question"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +125,10 @@ class IssuedDeposit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """A job not billed yet. ``missing`` are sentences on what is missing for a legal invoice; the caller leaves out billed and cancelled jobs."""
+    """A job not billed yet. ``missing`` are sentences on what is missing for a legal invoice; the caller leaves out billed and cancelled jobs.
+
+    ``questions`` are sentences to look at, each with its way round; they hold nothing back.
+    """
 
     key: str
     client: str
@@ -146,6 +150,7 @@ class Job:
     order_number: str = ""
     needs_order_number: bool = False
     missing: tuple[str, ...] = ()
+    questions: tuple[tuple[str, str], ...] = ()
     payment_days: int = 14
     payment_reading: PaymentReading = PaymentReading.DAYS
     currency: str = "EUR"
@@ -219,6 +224,7 @@ class InvoiceToCome:
     deposits: tuple[IssuedDeposit, ...]
     left: tuple[Remainder, ...]
     cost_keys: tuple[str, ...]
+    adjustment: WholeAdjustment | None = None
 
     @property
     def to_pay(self) -> Decimal:
@@ -250,15 +256,15 @@ class MonthPlan:
         return {key: tax for key, tax in sums.items() if tax}
 
 
-def plan_month(jobs: Iterable[Job], *, issued_on: date) -> MonthPlan:
+def plan_month(jobs: Iterable[Job], *, issued_on: date, made_on: date | None = None) -> MonthPlan:
     """The plan for all jobs done by ``issued_on`` (the month's last day, or today). Jobs to come are not mentioned.
 
-    The order of ``jobs`` does not matter. Raises InvalidPlan when two jobs share a key.
+    ``made_on``: the day the papers are really made, if later; days to pay count from it, so that no client gets an invoice that is due. The order of ``jobs`` does not matter. Raises InvalidPlan when two jobs share a key.
     """
     known = sorted(jobs, key=lambda job: (job.client.casefold(), job.done_on or job.shot_on or date.max, job.key))
     if len({job.key for job in known}) != len(known):
         raise InvalidPlan("Two jobs have the same key.")
-    plans = [plan_job(job, issued_on=issued_on) for job in known]
+    plans = [plan_job(job, issued_on=issued_on, made_on=made_on) for job in known]
     return MonthPlan(
         invoices=tuple(each for plan in plans for each in plan.invoices),
         problems=tuple(each for plan in plans for each in plan.problems),
@@ -266,14 +272,14 @@ def plan_month(jobs: Iterable[Job], *, issued_on: date) -> MonthPlan:
     )
 
 
-def plan_job(job: Job, *, issued_on: date) -> MonthPlan:
+def plan_job(job: Job, *, issued_on: date, made_on: date | None = None) -> MonthPlan:
     """The plan for one job: one invoice and its problems, or one reason why it is held back, or nothing while it is still to come."""
     done_on = job.done_on
     if done_on is None or done_on > issued_on:
         if job.billable == Billable.DELIVERED and job.shot_on is not None and job.shot_on <= issued_on:
             return MonthPlan(held_back=(_not_delivered(job, issued_on),))
         return MonthPlan()
-    invoice, problems = _invoice(job, issued_on, done_on)
+    invoice, problems = _invoice(job, issued_on, done_on, made_on)
     if invoice is None:
         if job.billable == Billable.AGREED:
             return MonthPlan()
@@ -357,7 +363,9 @@ class _Draft:
         return (tax.category if tax.category == Category.OUTSIDE_SCOPE else DISBURSED.category), ZERO
 
 
-def _invoice(job: Job, issued_on: date, done_on: date) -> tuple[InvoiceToCome | None, tuple[Problem, ...]]:
+def _invoice(
+    job: Job, issued_on: date, done_on: date, made_on: date | None = None
+) -> tuple[InvoiceToCome | None, tuple[Problem, ...]]:
     draft = _Draft(job)
     keys = [line.key for line in job.lines]
     if len(set(keys)) != len(keys):
@@ -376,17 +384,20 @@ def _invoice(job: Job, issued_on: date, done_on: date) -> tuple[InvoiceToCome | 
         if job.discount_percent
         else None
     )
+    adjustment = WholeAdjustment(discount, job.tax.category, job.tax.rate) if discount and discount.amount else None
     prepaid = sum((deposit.gross for deposit in job.deposits), ZERO)
     reckoned = totals(
         [Line(line.quantity, line.unit_price, line.category, line.rate) for line in draft.lines],
-        allowances=[WholeAdjustment(discount, job.tax.category, job.tax.rate)] if discount and discount.amount else [],
+        allowances=[adjustment] if adjustment else [],
         prepaid=prepaid,
     )
     _look_at_deposits(draft, reckoned)
+    for sentence, way_round in job.questions:
+        draft.problem(Why.QUESTION, sentence, way_round)
     invoice = InvoiceToCome(
         job=job,
         issued_on=issued_on,
-        due_on=payment_due(issued_on, job.payment_days, job.payment_reading),
+        due_on=payment_due(max(issued_on, made_on or issued_on), job.payment_days, job.payment_reading),
         supplied_on=job.shot_on or done_on,
         lines=tuple(draft.lines),
         discount=discount.amount if discount else ZERO,
@@ -394,6 +405,7 @@ def _invoice(job: Job, issued_on: date, done_on: date) -> tuple[InvoiceToCome | 
         deposits=tuple(sorted(job.deposits, key=lambda deposit: (deposit.issued_on, deposit.number))),
         left=after_deposits(reckoned.groups, [group for deposit in job.deposits for group in deposit.groups]),
         cost_keys=tuple(key for line in draft.lines for key in line.cost_keys),
+        adjustment=adjustment,
     )
     return invoice, tuple(draft.problems)
 

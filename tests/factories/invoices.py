@@ -4,17 +4,21 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal as D
 from typing import Any
 
-from billing.estimates.models import Estimate
+from billing.estimates.actions import accept_estimate, send_estimate
+from billing.estimates.models import Estimate, EstimateLine
+from billing.expenses.models import Expense
 from billing.invoices.actions import bill_deposit, issue_invoice
 from billing.invoices.draft import DraftLine, InvoiceDraft
 from billing.invoices.models import Invoice
 from billing.sums.totals import Category
-from tests.factories.billing import accepted
+from shoots.brief.actions import mark_delivered, mark_shot
+from tests.factories.billing import accepted, drafted
 from tests.factories.clients import ClientFactory
 from tests.factories.shared import BusinessProfileFactory
 
 MONTH_END = datetime(2026, 11, 30, 16, 0, tzinfo=UTC)
 DAY = date(2026, 11, 30)
+AGREED_AT = datetime(2026, 10, 28, 9, 0, tzinfo=UTC)
 
 
 def line(what: str = "Day on set", price: str = "780", quantity: str = "1", **also: Any) -> DraftLine:
@@ -76,3 +80,72 @@ def issued(client: Any = None, *, at: datetime = MONTH_END, **also: Any) -> Invo
 def deposit(estimate: Estimate | None = None, *, at: datetime = datetime(2026, 10, 28, 9, 5, tzinfo=UTC)) -> Invoice:
     """The deposit invoice of an accepted estimate."""
     return bill_deposit(estimate or accepted(), at=at)
+
+
+LINES: tuple[dict[str, Any], ...] = (
+    {"kind": "shooting_day", "what": "Day on set", "quantity": D(1), "unit": "day", "unit_price": D(780)},
+    {"kind": "usage", "what": "Licence", "quantity": D(6), "unit": "picture", "unit_price": D(60)},
+)
+GROCERIES: dict[str, Any] = {
+    "kind": "food_and_props", "what": "Groceries", "quantity": D(1), "unit_price": D(60), "is_at_cost": True, "is_at_most": True,
+}  # fmt: skip
+
+
+def agreed(
+    name: str = "Walnut Lantern",
+    *,
+    lines: Any = LINES,
+    title: str = "Winter menu",
+    at: datetime = AGREED_AT,
+    **also: Any,
+) -> Estimate:
+    """An accepted estimate with these lines; the deposit is billed only where a test says so. ``terms`` are fields of the estimate."""
+    terms = {"deposit_percent": D(0), **also.pop("terms", {})}
+    client = also.pop("client", None) or ClientFactory(
+        name=name, invoice_email=f"books@{name.lower().replace(' & ', '-').replace(' ', '-')}.example"
+    )
+    row = drafted(client=client, title=title, at=at, **also)
+    Estimate.objects.filter(pk=row.pk).update(**terms)
+    option = row.options.get()
+    option.lines.all().delete()
+    EstimateLine.objects.bulk_create(EstimateLine(option=option, order=n, **each) for n, each in enumerate(lines))
+    row.refresh_from_db()
+    return accept_estimate(
+        send_estimate(row, to="maro@walnutlantern.example", to_name="Maro Lantadze", at=at, signed_by=""),
+        letter="A", keys=[], name="Maro Lantadze", role="Owner", order_number=also.pop("order_number", ""), at=at,
+    )  # fmt: skip
+
+
+def done(
+    estimate: Estimate | None = None,
+    *,
+    shot_on: date = date(2026, 11, 14),
+    delivered_on: date | None = date(2026, 11, 24),
+    **also: Any,
+) -> Estimate:
+    """The job of an accepted estimate, shot and (unless None) delivered."""
+    estimate = estimate or agreed(**also)
+    shoot = estimate.shoot
+    shoot.refresh_from_db()
+    mark_shot(shoot, shot_on=shot_on, at=MONTH_END)
+    if delivered_on:
+        mark_delivered(shoot, delivered_on=delivered_on, at=MONTH_END)
+    estimate.refresh_from_db()
+    return estimate
+
+
+def cost(estimate: Estimate, gross: str = "77.11", tax: str = "12.31", *, line_what: str = "", **also: Any) -> Expense:
+    """A receipt for the job, under the line of this name."""
+    under = estimate.accepted_option.lines.get(what=line_what) if line_what else None
+    return Expense.objects.create(
+        **{
+            "shoot": estimate.shoot,
+            "what": "Walnuts and pomegranates",
+            "spent_on": date(2026, 11, 13),
+            "gross": D(gross),
+            "tax": D(tax),
+            "charge": "at_cost",
+            "estimate_line": under,
+            **also,
+        }
+    )

@@ -1,0 +1,835 @@
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import CharField, Count, Exists, OuterRef, Q, QuerySet, Value
+from django.db.models.functions import Cast, Concat
+from django.utils import translation
+from django.utils.translation import gettext, ngettext
+
+from billing.estimates.models import CancellationFee, Estimate, EstimateState, FeeKind
+from billing.estimates.queries import tax_of, tax_reason_in_words
+from billing.estimates.snapshot import AcceptedShown, LineShown, accepted_from_json
+from billing.estimates.terms import PriceKind
+from billing.expenses.charging import ChargeKind, charge_on
+from billing.expenses.models import CapRaise, Charge, Expense, Journey
+from billing.invoices.draft import DeductedDeposit, DraftLine, InvoiceDraft
+from billing.invoices.models import Invoice
+from billing.invoices.queries import deposits_of, estimate_name, missing_for_case
+from billing.invoices.snapshot import invoice_from_json
+from billing.months.accounts import AccountRow
+from billing.months.models import MonthRun
+from billing.months.plan import (
+    AgreedLine,
+    Billable,
+    InvoiceToCome,
+    IssuedDeposit,
+    Job,
+    MonthPlan,
+    PlannedLine,
+    RecordedCost,
+    Source,
+    plan_month,
+)
+from billing.payments.queries import payments_of_month
+from billing.sums.tax import Reason, TaxCase
+from billing.sums.totals import Category
+from clients.models import Client
+from shared.business.models import BusinessProfile
+from shared.business.particulars import InvoiceCase
+from shared.business.queries import business_on, current_business, today
+from shared.dates import last_of_month, month_bounds
+from shared.money import ZERO, round_money
+from shared.numbers.models import Counter
+from shared.numbers.series import format_number
+from shared.words import formats
+from shoots.brief.models import AgreedPicture, Shoot
+from shoots.delivery.models import Delivery
+from shoots.licences.models import Begins, Licence, LicenceState
+
+SENT = (Delivery.State.SENT, Delivery.State.RECEIVED)
+CANCELLATION_QUESTION = (
+    "Whether a cancellation fee carries VAT differs by country and by what was agreed.",
+    "Ask your tax adviser before you send it",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BillableJob:
+    """A job with the rows it comes from. ``what`` says in a word what is billed; ``lapse_days`` is None where nothing lapses."""
+
+    job: Job
+    what: str
+    client: Client
+    business: BusinessProfile
+    tax_reason: Reason
+    shoot: Shoot | None = None
+    estimate: Estimate | None = None
+    licence: Licence | None = None
+    sentences: tuple[str, ...] = ()
+    lapse_days: int | None = None
+    first_on: date | None = None
+    last_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Cost:
+    """A cost with the line of whichever version it was recorded for."""
+
+    row: RecordedCost
+    currency: str
+    line_pk: str
+    line_kind: str
+    line_what: str
+
+    def under(self, lines: Iterable[LineShown]) -> RecordedCost:
+        """The cost, put under the line of the accepted version: the same row, or one of the same kind and name."""
+        key = _line_of(self.line_pk, self.line_kind, self.line_what, lines)
+        return RecordedCost(
+            key=self.row.key,
+            what=self.row.what,
+            spent_on=self.row.spent_on,
+            net=self.row.net,
+            line_key=key,
+            is_disbursement=self.row.is_disbursement,
+        )
+
+
+def issue_day(month: date, on: date) -> date:
+    """The day the month's invoices bear: its last day, or today while the month is running."""
+    return min(last_of_month(month), on)
+
+
+def jobs_to_bill(on: date, *, key: str = "", shoot: int | None = None) -> dict[str, BillableJob]:
+    """Every job that no standing invoice bills, by its key, as it stands for a paper of day ``on``; or one job; or those of a shoot.
+
+    Accepted estimates of shoots that are shot or delivered (``estimate:E-2026-047``), fees for shoots called off (``cancellation:3``),
+    licences sold by themselves (``licence:8``), shoots without an estimate (``shoot:5``). A constant number of queries.
+    """
+    kind, _, name = key.partition(":")
+    business = current_business(on)
+    found: list[BillableJob] = []
+    if kind in {"", "estimate"}:
+        found += _agreed_jobs(business, number=name, shoot=shoot)
+    if kind in {"", "cancellation"}:
+        found += _fee_jobs(business, pk=name, shoot=shoot)
+    if kind in {"", "licence"}:
+        found += _licence_jobs(business, pk=name, shoot=shoot)
+    if kind in {"", "shoot"}:
+        found += _unagreed_jobs(business, on, pk=name, shoot=shoot)
+    return {each.job.key: each for each in found}
+
+
+def plan_for(jobs: Mapping[str, BillableJob], *, issued_on: date, made_on: date) -> MonthPlan:
+    """The plan of these jobs."""
+    return plan_month([each.job for each in jobs.values()], issued_on=issued_on, made_on=made_on)
+
+
+def draft_of(billable: BillableJob, coming: InvoiceToCome) -> InvoiceDraft:
+    """The invoice to come as a draft: its lines with their words in the client's language."""
+    job = billable.job
+    with translation.override(job.language):
+        lines = tuple(_draft_line(line, billable) for line in coming.lines)
+    lapses = coming.due_on + timedelta(days=billable.lapse_days) if billable.lapse_days is not None else None
+    return InvoiceDraft(
+        job_key=job.key,
+        kind=Invoice.Kind.INVOICE,
+        title=job.title,
+        language=job.language,
+        currency=job.currency,
+        client=billable.client.pk,
+        shoot=billable.shoot.pk if billable.shoot else None,
+        estimate=billable.estimate.pk if billable.estimate else None,
+        licence=billable.licence.pk if billable.licence else None,
+        estimate_name=estimate_name(billable.estimate) if billable.estimate else "",
+        lines=lines,
+        discount=coming.adjustment,
+        deposits=tuple(
+            DeductedDeposit(number=each.number, issued_on=each.issued_on, groups=each.groups, paid_on=each.paid_on)
+            for each in coming.deposits
+        ),
+        issued_on=coming.issued_on,
+        due_on=coming.due_on,
+        supplied_on=billable.first_on or coming.supplied_on,
+        supplied_last_on=billable.last_on,
+        tax_reason=billable.tax_reason,
+        order_number=job.order_number,
+        licence_sentences=billable.sentences,
+        lapses_after=lapses,
+    )
+
+
+def month_planned(month: date, *, at: datetime) -> dict[str, Any]:
+    """A dry run as plain values: what would be billed on which day, what to look at, what is held back and why."""
+    on = today(at)
+    issued_on = issue_day(month, on)
+    jobs = jobs_to_bill(issued_on)
+    plan = plan_for(jobs, issued_on=issued_on, made_on=on)
+    return {
+        "month": f"{month:%Y-%m}",
+        "issued_on": issued_on.isoformat(),
+        "invoices": [
+            {
+                "job": coming.job.key,
+                "client": coming.job.client,
+                "title": coming.job.title,
+                "what": jobs[coming.job.key].what,
+                "currency": coming.job.currency,
+                "net": str(coming.totals.net),
+                "tax": str(coming.totals.tax),
+                "gross": str(coming.totals.gross),
+                "prepaid": str(coming.totals.prepaid),
+                "to_pay": str(coming.to_pay),
+                "due_on": coming.due_on.isoformat(),
+            }
+            for coming in plan.invoices
+        ],
+        "to_pay": {currency: str(sum_) for currency, sum_ in plan.to_pay().items()},
+        "problems": [
+            {"job": each.job_key, "why": each.why, "sentence": each.sentence, "way_round": each.way_round}
+            for each in plan.problems
+        ],
+        "held_back": [
+            {
+                "job": each.job.key,
+                "client": each.job.client,
+                "title": each.job.title,
+                "why": each.why,
+                "sentence": each.sentence,
+                "way_round": each.way_round,
+                "to_pay": str(each.to_pay) if each.to_pay is not None else None,
+            }
+            for each in plan.held_back
+        ],
+    }
+
+
+def month_in_words(said: Mapping[str, Any]) -> str:
+    """The same, or what a run did, as lines for a terminal."""
+    lines = [f"Month-end {said['month']}, dated {said['issued_on']}."]
+    if "made" in said:
+        lines += [f"Made {each['number']}: {each['to_pay']}, {each['job']}" for each in said["made"]]
+        lines += [f"Not made, {each['job']}: {each['why']}" for each in said["failed"]]
+        lines += [] if said["made"] else ["No invoice was made."]
+    else:
+        lines += [
+            f"Would bill {each['client']}, {each['title']}: {each['to_pay']} {each['currency']}, due {each['due_on']}"
+            for each in said["invoices"]
+        ]
+        lines += [] if said["invoices"] else ["Nothing would be billed."]
+    lines += [f"Look at {each['job']}: {each['sentence']} {each['way_round']}." for each in said["problems"]]
+    lines += [
+        f"Held back {each['client']}, {each['title']}: {each['sentence']} {each['way_round']}."
+        for each in said["held_back"]
+    ]
+    return "\n".join(lines)
+
+
+def late_costs() -> QuerySet[Expense]:
+    """Costs to charge on that came in after their job was billed."""
+    billed = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, is_cancelled=False, shoot=OuterRef("shoot"))
+    return (
+        Expense.objects.filter(Exists(billed), billed_on="")
+        .exclude(charge=Charge.NOT)
+        .select_related("shoot__client")
+        .order_by("spent_on", "pk")
+    )
+
+
+def next_numbers(count: int, *, on: date) -> tuple[str, str]:
+    """The first and the last number ``count`` invoices would get if nobody else issues one first."""
+    profile = business_on(on)
+    prefix = profile.invoice_prefix if profile else ""
+    last = Counter.objects.filter(series="invoice", year=on.year).values_list("last", flat=True).first() or 0
+    return format_number(prefix, on.year, last + 1), format_number(prefix, on.year, last + max(count, 1))
+
+
+def later_invoice(on: date) -> Invoice | None:
+    """An invoice of the same year dated after ``on``: a new one would get the higher number and the earlier date."""
+    issued = Invoice.objects.exclude(kind=Invoice.Kind.CREDIT_NOTE)
+    return issued.filter(issued_on__gt=on, issued_on__year=on.year).order_by("number").first()
+
+
+def runs_of(month: date) -> QuerySet[MonthRun]:
+    """The runs of a month, the newest first, with their invoices."""
+    return MonthRun.objects.filter(month=month).prefetch_related("invoices__client")
+
+
+def made_and_not_sent(month: date) -> QuerySet[Invoice]:
+    """Invoices made by runs of this month that stand and have not gone out."""
+    return (
+        Invoice.objects.filter(month_runs__month=month, sent_at=None, is_cancelled=False)
+        .select_related("client", "paper")
+        .distinct()
+        .order_by("number")
+    )
+
+
+def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -> list[BillableJob]:
+    rows = (
+        Estimate.objects.filter(state=EstimateState.ACCEPTED)
+        .filter(Q(shoot__shot_on__isnull=False) | Q(shoot__delivered_on__isnull=False))
+        .exclude(shoot__state="cancelled")
+        .exclude(_billed("estimate:", OuterRef("number")))
+        .select_related("shoot__client", "shoot__billing_party", "accepted_option")
+        .annotate(**_pictures("shoot__"))
+        .order_by("pk")
+    )
+    rows = rows.filter(number=number) if number else rows
+    rows = rows.filter(shoot=shoot) if shoot else rows
+    estimates = {row.number: row for row in rows}
+    accepted = {number: accepted_from_json(row.accepted_snapshot) for number, row in estimates.items()}
+    costs, deposits, raised = (
+        _costs({row.shoot_id for row in estimates.values()}),
+        _deposits(estimates),
+        _raised(estimates),
+    )
+    jobs = []
+    for each, estimate in estimates.items():
+        taken = accepted[each].taken
+        keys = {line.key for line in taken}
+        mine, others = [], []
+        for cost in costs.get(estimate.shoot_id, []):
+            under = cost.under(taken)
+            is_mine = under.line_key in keys or not cost.line_pk or not _belongs_elsewhere(cost, accepted.values())
+            (mine if is_mine else others).append((cost, under))
+        costs[estimate.shoot_id] = [cost for cost, _ in others]
+        jobs.append(_agreed_job(estimate, accepted[each], mine, deposits.get(each, ()), raised.get(each, []), business))
+    return jobs
+
+
+def _belongs_elsewhere(cost: _Cost, accepted: Iterable[AcceptedShown]) -> bool:
+    return any(line.key == cost.line_pk for each in accepted for line in each.taken)
+
+
+def _agreed_job(
+    estimate: Estimate,
+    accepted: AcceptedShown,
+    costs: list[tuple[_Cost, RecordedCost]],
+    deposits: tuple[IssuedDeposit, ...],
+    raised: list[CapRaise],
+    business: BusinessProfile,
+) -> BillableJob:
+    shoot, client = estimate.shoot, estimate.shoot.billing_party
+    caps: dict[str, list[Decimal]] = defaultdict(list)
+    for each in raised:
+        caps[_line_of(str(each.line_id), each.line.kind, each.line.what, accepted.taken)].append(each.amount_net)
+    tax = TaxCase(Category(accepted.tax_category), accepted.tax_percent, Reason(accepted.tax_reason))
+    usable, questions = _in_currency(costs, estimate.currency)
+    job = Job(
+        key=f"estimate:{estimate.number}",
+        client=client.name,
+        title=shoot.title,
+        lines=tuple(
+            AgreedLine(
+                key=line.key,
+                what=line.what,
+                quantity=line.quantity,
+                unit_price=line.unit_price,
+                unit=line.unit,
+                working=line.working,
+                markup_percent=line.markup_percent,
+                is_at_most=line.is_at_most,
+                is_at_cost=line.is_at_cost,
+                is_disbursement=line.is_disbursement,
+                raised_to=tuple(caps.get(line.key, ())),
+            )
+            for line in accepted.taken
+        ),
+        tax=tax,
+        billable=Billable(estimate.billable_when),
+        shot_on=shoot.shot_on,
+        delivered_on=shoot.delivered_on,
+        pictures_sent=estimate.pictures_sent,
+        pictures_agreed=estimate.pictures_agreed,
+        promise=PriceKind(estimate.promise),
+        tolerance_percent=estimate.tolerance_percent,
+        discount_percent=accepted.option.discount_percent,
+        discount_reason=accepted.option.discount_reason,
+        costs=tuple(usable),
+        deposits=deposits,
+        order_number=shoot.order_number or accepted.order_number,
+        questions=tuple(questions),
+        currency=estimate.currency,
+        language=estimate.language,
+        **_party(client, business, tax, estimate.language),
+    )
+    has_licence = any(line.kind == "usage" for line in accepted.taken)
+    what = "Shoot and licence" if has_licence else "Shoot"
+    if deposits:
+        what = f"Balance after {formats.percent(accepted.deposit_percent, 'en')} deposit"
+    is_several = bool(shoot.shot_on and shoot.last_on and shoot.first_on and shoot.last_on != shoot.first_on)
+    return BillableJob(
+        job=job,
+        what=what,
+        client=client,
+        business=business,
+        tax_reason=tax.reason,
+        shoot=shoot,
+        estimate=estimate,
+        sentences=accepted.option.use.sentences[:2] if has_licence else (),
+        lapse_days=estimate.lapse_days if has_licence and estimate.begins != Begins.ON_PAYMENT else None,
+        first_on=shoot.first_on if is_several else None,
+        last_on=shoot.last_on if is_several else None,
+    )
+
+
+def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
+    """Fees of shoots called off or put off; a cancelled shoot's costs and deposit go with its fee."""
+    rows = (
+        CancellationFee.objects.filter(Q(amount_net__gt=0) | Q(kind=FeeKind.CANCELLED))
+        .exclude(_billed("cancellation:", Cast(OuterRef("pk"), CharField())))
+        .select_related("estimate__shoot__client", "estimate__shoot__billing_party", "estimate__accepted_option")
+    )
+    rows = rows.filter(pk=pk) if pk.isdecimal() else rows
+    fees = list(rows.filter(estimate__shoot=shoot) if shoot else rows)
+    called_off = [fee for fee in fees if fee.kind == FeeKind.CANCELLED]
+    costs = _costs({fee.estimate.shoot_id for fee in called_off})
+    deposits = _deposits({fee.estimate.number: fee.estimate for fee in called_off})
+    jobs = []
+    for fee in fees:
+        estimate, is_last = fee.estimate, fee.kind == FeeKind.CANCELLED
+        spent = costs.pop(estimate.shoot_id, []) if is_last else []
+        usable, questions = _in_currency([(cost, cost.row) for cost in spent], estimate.currency)
+        lines = _fee_lines(fee, usable)
+        if lines:
+            paid = deposits.get(estimate.number, ()) if is_last else ()
+            jobs.append(_fee_job(fee, lines, usable, questions, paid, business))
+    return jobs
+
+
+def _fee_lines(fee: CancellationFee, costs: list[RecordedCost]) -> tuple[AgreedLine, ...]:
+    language = fee.estimate.language
+    with translation.override(language):
+        what = gettext("Cancellation fee") if fee.kind == FeeKind.CANCELLED else gettext("Postponement fee")
+        working = gettext("%(percent)s of the day rate, as the accepted terms say, for the shoot of %(day)s") % {
+            "percent": formats.percent(fee.percent, language),
+            "day": formats.day(fee.was_on, language),
+        }
+    due = [AgreedLine(key="fee", what=what, working=working, quantity=Decimal(1), unit_price=fee.amount_net)]
+    return (
+        *(due if fee.amount_net else []),
+        *(
+            AgreedLine(
+                key=cost.key,
+                what=cost.what,
+                quantity=Decimal(1),
+                unit_price=cost.net,
+                is_at_cost=True,
+                is_disbursement=cost.is_disbursement,
+            )
+            for cost in costs
+        ),
+    )
+
+
+def _fee_job(
+    fee: CancellationFee,
+    lines: tuple[AgreedLine, ...],
+    costs: list[RecordedCost],
+    questions: list[tuple[str, str]],
+    deposits: tuple[IssuedDeposit, ...],
+    business: BusinessProfile,
+) -> BillableJob:
+    estimate, client = fee.estimate, fee.estimate.shoot.billing_party
+    tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent, Reason(estimate.tax_reason))
+    own = tuple(
+        RecordedCost(
+            key=cost.key,
+            what=cost.what,
+            spent_on=cost.spent_on,
+            net=cost.net,
+            line_key=cost.key,
+            is_disbursement=cost.is_disbursement,
+        )
+        for cost in costs
+    )
+    job = Job(
+        key=f"cancellation:{fee.pk}",
+        client=client.name,
+        title=estimate.shoot.title,
+        lines=lines,
+        tax=tax,
+        billable=Billable.AGREED,
+        agreed_on=today(fee.at),
+        costs=own,
+        deposits=deposits,
+        order_number=estimate.shoot.order_number or estimate.order_number,
+        questions=(*questions, CANCELLATION_QUESTION),
+        currency=estimate.currency,
+        language=estimate.language,
+        **_party(client, business, tax, estimate.language),
+    )
+    return BillableJob(
+        job=job,
+        what=f"Fee, {fee.get_kind_display().lower()}",
+        client=client,
+        business=business,
+        tax_reason=tax.reason,
+        shoot=estimate.shoot,
+        estimate=estimate,
+    )
+
+
+def _licence_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
+    """Licences sold without a shoot: renewals and further uses."""
+    rows = (
+        Licence.objects.filter(is_billed_with_shoot=False, state=LicenceState.ACCEPTED, fee_net__gt=0)
+        .exclude(_billed("licence:", Cast(OuterRef("pk"), CharField())))
+        .select_related("billing_party", "shoot")
+        .annotate(covered=Count("licence_pictures"))
+    )
+    rows = rows.filter(pk=pk) if pk.isdecimal() else rows
+    rows = rows.filter(shoot=shoot) if shoot else rows
+    return [_licence_job(row, business) for row in rows]
+
+
+def _licence_job(licence: Licence, business: BusinessProfile) -> BillableJob:
+    client, language = licence.billing_party, licence.billing_party.language
+    tax = tax_of(business, client)
+    count = licence.covered or licence.pictures_agreed
+    sentences = tuple(licence.frozen.get("sentences", ()))[:2]
+    with translation.override(language):
+        noun = gettext("Renewal") if licence.renews_id else gettext("Licence")
+        title = f"{noun}, {formats.quantity(count, 'picture', language)}"
+        line = AgreedLine(
+            key="licence",
+            what=gettext("%(noun)s %(number)s") % {"noun": noun, "number": licence.number},
+            working=sentences[0] if sentences else "",
+            quantity=Decimal(1),
+            unit_price=licence.fee_net,
+        )
+    agreed_on = today(licence.accepted_at) if licence.accepted_at else None
+    job = Job(
+        key=f"licence:{licence.pk}",
+        client=client.name,
+        title=title,
+        lines=(line,),
+        tax=tax,
+        billable=Billable.AGREED,
+        agreed_on=agreed_on,
+        order_number=licence.order_number,
+        questions=((tax.ask, "Open the client"),) if tax.ask else (),
+        currency=licence.currency,
+        language=language,
+        **_party(client, business, tax, language),
+    )
+    term = _term(licence.use_months)
+    return BillableJob(
+        job=job,
+        what=f"Licence, {term}",
+        client=client,
+        business=business,
+        tax_reason=tax.reason,
+        shoot=licence.shoot,
+        licence=licence,
+        sentences=sentences,
+        lapse_days=None if licence.begins == Begins.ON_PAYMENT else licence.lapse_days,
+    )
+
+
+def _term(months: int | None) -> str:
+    if months is None:
+        return "without end"
+    if months % 12 == 0:
+        return f"{months // 12} year{'s' if months != 12 else ''}"
+    return formats.quantity(months, "month", "en").replace("\u00a0", " ")
+
+
+def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int | None) -> list[BillableJob]:
+    """Shoots that are done without an accepted estimate: with costs to charge, or done this month, so that none is forgotten."""
+    costly = Exists(Expense.objects.filter(shoot=OuterRef("pk"), billed_on="").exclude(charge=Charge.NOT)) | Exists(
+        Journey.objects.filter(shoot=OuterRef("pk"), billed_on="").exclude(charge=Charge.NOT)
+    )
+    first = on.replace(day=1)
+    agreed = Estimate.objects.filter(shoot=OuterRef("pk"), state=EstimateState.ACCEPTED)
+    rows = (
+        Shoot.objects.filter(state__in=("shot", "delivered"))
+        .exclude(Exists(agreed))
+        .exclude(_billed("shoot:", Cast(OuterRef("pk"), CharField())))
+        .filter(costly | Q(shot_on__gte=first) | Q(delivered_on__gte=first))
+        .select_related("client", "billing_party")
+        .annotate(**_pictures(""))
+    )
+    rows = rows.filter(pk=pk) if pk.isdecimal() else rows
+    shoots = list(rows.filter(pk=shoot) if shoot else rows)
+    costs = _costs({each.pk for each in shoots})
+    jobs = []
+    for each in shoots:
+        client = each.billing_party
+        tax = tax_of(business, client)
+        usable, questions = _in_currency([(cost, cost.row) for cost in costs.get(each.pk, [])], client.currency)
+        job = Job(
+            key=f"shoot:{each.pk}",
+            client=client.name,
+            title=each.title,
+            lines=(),
+            tax=tax,
+            billable=Billable(each.billable_when),
+            shot_on=each.shot_on,
+            delivered_on=each.delivered_on,
+            pictures_sent=each.pictures_sent,
+            pictures_agreed=each.pictures_agreed,
+            costs=tuple(usable),
+            order_number=each.order_number,
+            questions=(*questions, *(((tax.ask, "Open the client"),) if tax.ask else ())),
+            currency=client.currency,
+            language=client.language,
+            **_party(client, business, tax, client.language),
+        )
+        jobs.append(
+            BillableJob(job=job, what="Costs", client=client, business=business, tax_reason=tax.reason, shoot=each)
+        )
+    return jobs
+
+
+def _billed(prefix: str, name: Any) -> Exists:
+    """Whether a standing invoice bills the job whose key is ``prefix`` and ``name``."""
+    return Exists(Invoice.objects.filter(is_cancelled=False, job_key=Concat(Value(prefix), name)))
+
+
+def _pictures(path: str) -> dict[str, Count]:
+    """How many pictures were agreed, and how many of them have gone out."""
+    agreed = Q(**{f"{path}agreed_pictures__state": AgreedPicture.State.AGREED})
+    gone = Q(**{f"{path}agreed_pictures__pictures__deliveries__state__in": SENT})
+    rows = f"{path}agreed_pictures"
+    return {
+        "pictures_agreed": Count(rows, filter=agreed, distinct=True),
+        "pictures_sent": Count(rows, filter=agreed & gone, distinct=True),
+    }
+
+
+def _party(client: Client, business: BusinessProfile, tax: TaxCase, language: str) -> dict[str, Any]:
+    """What a job takes from its client: days to pay, order number wanted, and what is missing for a legal invoice."""
+    reason = tax_reason_in_words(tax.reason, business, language)
+    case = InvoiceCase(categories=frozenset({str(tax.category)}), reason_text=reason)
+    missing = missing_for_case(client, business, language=language, case=case)
+    return {
+        "payment_days": business.payment_days if client.payment_days is None else client.payment_days,
+        "needs_order_number": client.is_order_number_required,
+        "missing": tuple(each.sentence for each in missing),
+    }
+
+
+def _deposits(estimates: Mapping[str, Estimate]) -> dict[str, tuple[IssuedDeposit, ...]]:
+    found: dict[str, tuple[IssuedDeposit, ...]] = {}
+    for row in deposits_of(estimates) if estimates else ():
+        paid = round_money(row.paid)
+        deposit = IssuedDeposit(
+            number=row.number,
+            issued_on=row.issued_on,
+            groups=invoice_from_json(row.snapshot).tax_groups,
+            paid=paid,
+            paid_on=row.last_paid_on if paid >= row.to_pay else None,
+        )
+        number = row.job_key.partition(":")[2]
+        found[number] = (*found.get(number, ()), deposit)
+    return found
+
+
+def _raised(estimates: Mapping[str, Estimate]) -> dict[str, list[CapRaise]]:
+    found: dict[str, list[CapRaise]] = defaultdict(list)
+    agreed = CapRaise.objects.filter(estimate__number__in=list(estimates), state=CapRaise.State.AGREED)
+    for row in agreed.select_related("line", "estimate"):
+        found[row.estimate.number].append(row)
+    return found
+
+
+def _costs(shoots: Iterable[int]) -> dict[int, list[_Cost]]:
+    """Costs of these shoots that the client pays and no invoice holds yet, as they are charged on."""
+    shoots = list(shoots)
+    profiles = list(BusinessProfile.objects.order_by("valid_from"))
+    open_ones = {"shoot__in": shoots, "billed_on": ""}
+    found: dict[int, list[_Cost]] = defaultdict(list)
+    for row in Expense.objects.filter(**open_ones).exclude(charge=Charge.NOT).select_related("estimate_line"):
+        charged = charge_on(
+            row.gross,
+            row.tax,
+            ChargeKind(row.charge),
+            markup_percent=row.markup_percent if row.charge == Charge.WITH_MARKUP else ZERO,
+            reclaims_tax=_reclaims(profiles, row.spent_on),
+        )
+        if charged is not None:
+            found[row.shoot_id].append(
+                _cost(
+                    f"expense:{row.pk}",
+                    row.what,
+                    row.spent_on,
+                    charged.net,
+                    row,
+                    is_disbursement=charged.is_disbursement,
+                    currency=row.currency,
+                )
+            )
+    journeys = Journey.objects.filter(**open_ones).exclude(charge=Charge.NOT)
+    for row in journeys.select_related("estimate_line", "shoot__billing_party"):
+        net = round_money(row.distance * row.charge_rate)
+        language = row.shoot.billing_party.language
+        with translation.override(language):
+            unit = "mile" if row.unit == "mi" else "kilometre"
+            what = gettext("Travel from %(place)s to %(other)s, %(distance)s") % {
+                "place": row.from_place,
+                "other": row.to_place,
+                "distance": formats.quantity(row.distance, unit, language),
+            }
+        found[row.shoot_id].append(
+            _cost(f"journey:{row.pk}", what, row.travelled_on, net, row, is_disbursement=False, currency="")
+        )
+    return found
+
+
+def _cost(
+    key: str, what: str, on: date, net: Decimal, row: Expense | Journey, *, is_disbursement: bool, currency: str
+) -> _Cost:
+    line = row.estimate_line
+    recorded = RecordedCost(key=key, what=what, spent_on=on, net=net, is_disbursement=is_disbursement)
+    return _Cost(recorded, currency, str(line.pk) if line else "", line.kind if line else "", line.what if line else "")
+
+
+def _reclaims(profiles: list[BusinessProfile], on: date) -> bool:
+    known = [profile for profile in profiles if profile.valid_from <= on] or profiles[:1]
+    return known[-1].reclaims_tax if known else True
+
+
+def _line_of(pk: str, kind: str, what: str, lines: Iterable[LineShown]) -> str:
+    """The accepted line a cost or a yes belongs to: the same row, or after a new version one of the same kind and name."""
+    taken = list(lines)
+    if any(line.key == pk for line in taken):
+        return pk
+    return next((line.key for line in taken if pk and (line.kind, line.what) == (kind, what)), "")
+
+
+def _in_currency(
+    costs: list[tuple[_Cost, RecordedCost]], currency: str
+) -> tuple[list[RecordedCost], list[tuple[str, str]]]:
+    """Costs in the job's currency, and a question for each that is not."""
+    usable = [row for cost, row in costs if cost.currency in {"", currency}]
+    questions = [
+        (
+            f"{row.what} was paid in {cost.currency}, the job is billed in {currency}. It is not billed.",
+            f"Enter the cost in {currency}",
+        )
+        for cost, row in costs
+        if cost.currency not in {"", currency}
+    ]
+    return usable, questions
+
+
+def _draft_line(line: PlannedLine, billable: BillableJob) -> DraftLine:
+    what, working = line.what, line.working
+    language, currency = billable.job.language, billable.job.currency
+    if line.source in {Source.CAPPED_COST, Source.COST}:
+        receipts = ngettext("%(what)s, one receipt", "%(what)s, %(count)s receipts", line.receipts)
+        what = receipts % {"what": what, "count": formats.number(line.receipts, language)}
+        working = gettext("At cost, net of recoverable VAT") if billable.business.reclaims_tax else gettext("At cost")
+        if line.cap is not None:
+            working += ". " + gettext("At most %(sum)s was agreed") % {
+                "sum": formats.money(line.cap, currency, language)
+            }
+    elif line.source == Source.EXTRA:
+        working = gettext("At cost, beyond the estimate")
+    elif line.source == Source.DISBURSEMENT:
+        working = gettext("Paid in your name, passed on without VAT")
+    return DraftLine(
+        what=what,
+        working=working,
+        quantity=line.quantity,
+        unit=line.unit,
+        unit_price=line.unit_price,
+        category=line.category,
+        rate=line.rate,
+        line_key=line.line_key,
+        cost_keys=line.cost_keys,
+    )
+
+
+def account_rows(month: date) -> list[AccountRow]:
+    """The month for the accountant: papers by their date, payments by the day they were booked, costs by the day they were spent."""
+    first, until = month_bounds(month)
+    return [*_paper_rows(first, until), *_payment_rows(first, until), *_cost_rows(first, until)]
+
+
+def _paper_rows(first: date, until: date) -> list[AccountRow]:
+    papers = Invoice.objects.filter(issued_on__gte=first, issued_on__lt=until).select_related("client", "shoot")
+    rows = []
+    for paper in papers.order_by("issued_on", "pk"):
+        shown = invoice_from_json(paper.snapshot)
+        sign = -1 if shown.corrects else 1
+        rows += [
+            AccountRow(
+                kind=paper.kind,
+                number=paper.number,
+                day=paper.issued_on,
+                due_on=None if shown.corrects else paper.due_on,
+                party=shown.to[0],
+                party_vat_number=shown.client_vat_number,
+                what=shown.title,
+                currency=paper.currency,
+                tax_category=group.category,
+                tax_percent=group.rate,
+                net=sign * group.base,
+                tax=sign * group.tax,
+                gross=sign * (group.base + group.tax),
+                refers_to=shown.corrects or " ".join(deposit.number for deposit in shown.deposits),
+                reference=paper.reference,
+                shoot=str(paper.shoot or ""),
+            )
+            for group in shown.left
+        ]
+    return rows
+
+
+def _payment_rows(first: date, until: date) -> list[AccountRow]:
+    return [
+        AccountRow(
+            kind="payment",
+            number=str(payment.pk),
+            day=payment.received_on,
+            party=payment.invoice.client.legal_name or payment.invoice.client.name,
+            what=payment.note,
+            currency=payment.invoice.currency,
+            gross=payment.amount,
+            refers_to=payment.invoice.number,
+            reference=payment.invoice.reference,
+        )
+        for payment in payments_of_month(first, until)
+    ]
+
+
+def _cost_rows(first: date, until: date) -> list[AccountRow]:
+    costs = Expense.objects.filter(spent_on__gte=first, spent_on__lt=until).select_related("shoot")
+    journeys = Journey.objects.filter(travelled_on__gte=first, travelled_on__lt=until).select_related("shoot")
+    return [
+        *(
+            AccountRow(
+                kind="cost",
+                number=str(cost.pk),
+                day=cost.spent_on,
+                party=cost.supplier,
+                what=cost.what,
+                currency=cost.currency,
+                net=cost.net,
+                tax=cost.tax,
+                gross=cost.gross,
+                refers_to=cost.billed_on,
+                shoot=str(cost.shoot or ""),
+            )
+            for cost in costs.order_by("spent_on", "pk")
+        ),
+        *(
+            AccountRow(
+                kind="journey",
+                number=str(journey.pk),
+                day=journey.travelled_on,
+                what=f"{journey}, {journey.distance} {journey.unit}, {journey.rate_name}",
+                net=journey.allowance,
+                gross=journey.allowance,
+                refers_to=journey.billed_on,
+                shoot=str(journey.shoot or ""),
+            )
+            for journey in journeys.order_by("travelled_on", "pk")
+        ),
+    ]

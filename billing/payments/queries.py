@@ -1,0 +1,97 @@
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Prefetch, QuerySet
+
+from billing.invoices.models import Invoice
+from billing.invoices.queries import invoices_owed
+from billing.payments.models import Payment
+from billing.payments.settling import Received, Settlement, reminder_due, settle
+from shared.business.queries import today
+from shared.money import ZERO
+from shoots.licences.models import Licence, LicenceState
+
+NOT_BY_PAYMENT = "cancellation:"
+
+
+def with_payments(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
+    """Invoices with their payments and reminders, in two queries more."""
+    payments = Prefetch("payments", queryset=Payment.objects.select_related("undoes", "undone_by"))
+    return rows.prefetch_related(payments, "reminders")
+
+
+def settlement_of(invoice: Invoice, on: date) -> Settlement:
+    """How an invoice stands on a day, from its payments; a cancelled one owes nothing."""
+    payments: Iterable[Payment] = invoice.payments.all()
+    return settle(
+        ZERO if invoice.is_cancelled else invoice.to_pay,
+        [Received(each.received_on, each.amount) for each in payments],
+        due_on=invoice.due_on,
+        on=on,
+    )
+
+
+def next_reminder(invoice: Invoice, settlement: Settlement, on: date) -> int | None:
+    """The step of the reminder that is due, if one is."""
+    return reminder_due(settlement, [today(each.sent_at) for each in invoice.reminders.all()], on=on)
+
+
+def reminders_to_send(on: date) -> list[tuple[Invoice, Settlement, int]]:
+    """Late invoices whose next reminder is due, the oldest first, in a constant number of queries."""
+    found = []
+    for invoice in with_payments(invoices_owed().filter(due_on__lt=on)):
+        settlement = settlement_of(invoice, on)
+        step = next_reminder(invoice, settlement, on)
+        if step is not None:
+            found.append((invoice, settlement, step))
+    return found
+
+
+def papers_of_job(invoice: Invoice) -> QuerySet[Invoice]:
+    """The standing papers that pay for the same job: its deposit and its invoice."""
+    papers = Invoice.objects.filter(is_cancelled=False).exclude(kind=Invoice.Kind.CREDIT_NOTE)
+    if invoice.licence_id:
+        return papers.filter(licence=invoice.licence_id)
+    if invoice.estimate_id is None:
+        return papers.filter(pk=invoice.pk)
+    return papers.filter(estimate__number=invoice.estimate.number).exclude(job_key__startswith=NOT_BY_PAYMENT)
+
+
+def licences_waiting_for(invoice: Invoice) -> QuerySet[Licence]:
+    """Agreed licences that start, or stand, once the job of this invoice is paid in full."""
+    waiting = Licence.objects.filter(state=LicenceState.ACCEPTED)
+    if invoice.licence_id:
+        return waiting.filter(pk=invoice.licence_id)
+    if invoice.estimate_id is None:
+        return waiting.none()
+    estimates = type(invoice.estimate).objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
+    return waiting.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
+
+
+def job_paid_on(invoice: Invoice, on: date) -> date | None:
+    """The day the whole job was paid, by deposit and invoice; None while something is open or the invoice is not made yet."""
+    papers = list(with_payments(papers_of_job(invoice)))
+    if not any(paper.kind == Invoice.Kind.INVOICE for paper in papers):
+        return None
+    settled = [settlement_of(paper, on) for paper in papers]
+    if not all(each.is_settled for each in settled):
+        return None
+    return max((each.paid_on or paper.issued_on for each, paper in zip(settled, papers, strict=True)), default=None)
+
+
+def payments_of_month(first: date, until: date) -> QuerySet[Payment]:
+    """Money received, and taken back, in the half-open span."""
+    return (
+        Payment.objects.filter(received_on__gte=first, received_on__lt=until)
+        .select_related("invoice__client")
+        .order_by("received_on", "pk")
+    )
+
+
+def received_in(first: date, until: date) -> dict[str, Decimal]:
+    """Money received in the half-open span, per currency."""
+    sums: dict[str, Decimal] = {}
+    for payment in payments_of_month(first, until):
+        sums[payment.invoice.currency] = sums.get(payment.invoice.currency, ZERO) + payment.amount
+    return sums
