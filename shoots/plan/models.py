@@ -67,6 +67,15 @@ class Moment(Edited):
         return self.what
 
 
+class Stage(models.TextChoices):
+    """Where in the making of a dish a shot belongs: the columns of the bench."""
+
+    READY = "ready", "Raw and ready"
+    HANDS = "hands", "Hands at work"
+    HEAT = "heat", "At the heat"
+    PLATED = "plated", "Plated"
+
+
 class Shot(Edited):
     """One line of the shot list."""
 
@@ -82,6 +91,7 @@ class Shot(Edited):
     agreed_pictures = models.ManyToManyField(AgreedPicture, blank=True, related_name="shots")
     order = models.PositiveSmallIntegerField(default=0)
     title = models.CharField(max_length=160)
+    stage = models.CharField(max_length=6, choices=Stage, blank=True)
     is_must = models.BooleanField(default=True)
     angle = models.CharField(max_length=40, blank=True)
     distance = models.CharField(max_length=40, blank=True)
@@ -90,6 +100,7 @@ class Shot(Edited):
     keep_back = models.CharField(max_length=200, blank=True)
     hazard = models.CharField(max_length=200, blank=True)
     cues = models.JSONField(default=list, blank=True)
+    tries = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     planned_time = models.TimeField(null=True, blank=True)
     state = models.CharField(max_length=8, choices=State, default=State.PLANNED)

@@ -1,13 +1,30 @@
-"""The kitchen's word tables, read from the files beside this one and kept."""
+"""What is read for the plan: the kitchen's word tables, recipes, moments, the shot list, and what goes on the sheets."""
 
 from __future__ import annotations
 
+import re
 import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, time
 from functools import cache
 from importlib import resources
+from typing import Any
 
-from shoots.plan.allergens import AllergenWords, read_allergen_words
+from django.db.models import Count, Prefetch, Q, QuerySet
+
+from clients.models import Person
+from shared.business.queries import business_or_none
+from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
+from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
+from shoots.plan.models import Moment, Recipe, Shot, Stage, Step
+from shoots.plan.moments import MomentDraft, moment_of
+from shoots.plan.serving import Titled, match_pictures
+from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
+from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
+
+KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
 
 
 @cache
@@ -30,3 +47,394 @@ def allergen_words() -> AllergenWords:
 
 def _table(name: str) -> dict[str, object]:
     return tomllib.loads((resources.files("shoots.plan") / name).read_text(encoding="utf-8"))
+
+
+# The recipe of a dish
+
+
+@dataclass(frozen=True)
+class Edits:
+    """What was written by hand since a recipe was read, and would be lost if it were read anew."""
+
+    moments: int
+    steps: int
+    other: int
+
+    def __bool__(self) -> bool:
+        return bool(self.moments or self.steps or self.other)
+
+    def __str__(self) -> str:
+        parts = [_count(self.moments, "moment"), _count(self.steps, "step")]
+        said = " and ".join(part for part in parts if part)
+        return said or "the order, or lines you took out"
+
+
+def edits_of(dish: Dish) -> Edits:
+    """The edits by hand in a dish's recipe: moments kept, written or changed, steps changed, lines moved or taken out."""
+    recipe = Recipe.objects.filter(dish=dish).first()
+    moments = dish.moments.filter(Q(is_draft=False) | Q(version__gt=1)).count()
+    steps = recipe.steps.filter(version__gt=1).count() if recipe else 0
+    return Edits(moments, steps, recipe.version - 1 if recipe else 0)
+
+
+def recipe_of(dish: Dish) -> Recipe | None:
+    """A dish's recipe with its steps and their moments, or nothing yet."""
+    moments = Prefetch("moments", queryset=Moment.objects.order_by("order", "pk"))
+    return (
+        Recipe.objects.filter(dish=dish)
+        .prefetch_related(Prefetch("steps", queryset=Step.objects.prefetch_related(moments)))
+        .first()
+    )
+
+
+def allergens_suggested(recipe: Recipe | None) -> tuple[SuggestedAllergen, ...]:
+    """What the words of a recipe point to: a question for the cook, never an answer."""
+    if recipe is None:
+        return ()
+    steps = [step.text for step in recipe.steps.all()]
+    return suggest_allergens([line["text"] for line in recipe.ingredients], allergen_words(), steps=steps)
+
+
+def short_name(allergen: SuggestedAllergen) -> str:
+    """The allergen in the few words that stand on a sheet: `milk`, `nuts`, `cereals containing gluten`."""
+    return re.split(r"[(:,]| above", allergen.name)[0].strip().lower()
+
+
+# Moments and the shots drafted from them
+
+
+@dataclass(frozen=True)
+class ShotToCome:
+    """A shot the list does not have yet: of a dish's moment, one of the always-wanted, or one for a promised picture."""
+
+    draft: ShotDraft
+    dish: Dish | None = None
+    moment: Moment | None = None
+    picture: AgreedPicture | None = None
+
+
+def moment_draft(moment: Moment) -> MomentDraft:
+    """A moment of the table as the reader's value. One that was kept or written by hand always earns a frame."""
+    lexicon = kitchen_lexicon()
+    known = {action.id for action in lexicon.actions}
+    is_kept = not moment.is_draft
+    place = KEPT + moment.pk if is_kept else (moment.step.order if moment.step else 0)
+    draft = moment_of(moment.action if moment.action in known else "add", place, lexicon)
+    return replace(
+        draft,
+        action_id=moment.action if moment.action in known else f"own-{moment.pk}",
+        clause=moment.what,
+        repeat=moment.repeat,
+        peak_seconds=moment.peak_seconds or draft.peak_seconds,
+        hazards=tuple(moment.hazards),
+        cues=tuple(moment.cues),
+        prepare=tuple(moment.prepare),
+        note=moment.note,
+        visible="" if moment.action not in known else draft.visible,
+        interest=max(draft.interest, 4) if is_kept else draft.interest,
+    )
+
+
+def shots_to_come(shoot: Shoot) -> list[ShotToCome]:
+    """What *Make the shot list* would add, in order: nothing that is on the list already.
+
+    The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
+    """
+    shots = list(shoot.shots.all())
+    pictures = _pictures_without_a_shot(shoot)
+    has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
+    day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
+    found = [ShotToCome(draft) for draft in day if draft.kind != "portrait"]
+    for dish in shoot.dishes.prefetch_related(
+        Prefetch("moments", queryset=Moment.objects.select_related("step").order_by("order", "pk"))
+    ):
+        rows = {
+            (draft.step_number, draft.action_id): (moment, draft)
+            for moment, draft in ((each, moment_draft(each)) for each in dish.moments.all())
+        }
+        for draft in draft_shots([draft for _, draft in rows.values()]):
+            moment = (
+                rows[draft.step_number, draft.action_id][0]
+                if draft.kind == "moment" and draft.step_number is not None and draft.action_id
+                else None
+            )
+            if (moment and moment.pk not in has_moment) or (not moment and dish.pk not in has_dish):
+                found.append(ShotToCome(draft, dish, moment))
+    found += [ShotToCome(draft) for draft in day if draft.kind == "portrait"]
+    return [*found, *_shots_for_pictures(pictures, shots, found)]
+
+
+def cook_name(shoot: Shoot) -> str:
+    """Who cooks, or nothing."""
+    cook = cook_of(shoot)
+    return cook.name if cook else ""
+
+
+def cook_of(shoot: Shoot) -> Person | None:
+    """The person who cooks at a shoot."""
+    return next((row.person for row in shoot.people.all() if row.part == Part.COOK), None)
+
+
+def _pictures_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
+    return list(
+        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
+    )
+
+
+def _shots_for_pictures(pictures: list[AgreedPicture], shots: list[Shot], found: list[ShotToCome]) -> list[ShotToCome]:
+    """The promised pictures that no shot could serve: each gets one of its own name."""
+    served = match_pictures(titled_pictures(pictures), [*titled_shots(shots), *_titled_to_come(found)])
+    return [
+        ShotToCome(ShotDraft(picture.title, MUST, "", "", "promised"), picture.dish, None, picture)
+        for picture in pictures
+        if picture.pk not in served
+    ]
+
+
+def titled_pictures(pictures: Iterable[AgreedPicture]) -> list[Titled]:
+    return [Titled(each.pk, each.title, each.dish_id, each.dish.name if each.dish else "") for each in pictures]
+
+
+def titled_shots(shots: Iterable[Shot]) -> list[Titled]:
+    return [Titled(each.pk, each.title, each.dish_id) for each in shots]
+
+
+def _titled_to_come(found: list[ShotToCome]) -> list[Titled]:
+    return [
+        Titled(-place - 1, each.draft.title, each.dish.pk if each.dish else None) for place, each in enumerate(found)
+    ]
+
+
+# The shot list
+
+
+def shots_of(shoot: Shoot) -> QuerySet[Shot]:
+    """The shot list in order, with what its rows name, in a constant number of queries."""
+    return shoot.shots.select_related("dish", "moment").prefetch_related("agreed_pictures", "pictures")
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How the list stands."""
+
+    all: int
+    done: int
+    repeat: int
+    skipped: int
+
+    @property
+    def open(self) -> int:
+        return self.all - self.done - self.skipped
+
+
+def counts_of(shots: Iterable[Shot]) -> Counts:
+    """How many shots of a list are done, to be repeated and skipped."""
+    states = [shot.state for shot in shots]
+    return Counts(len(states), states.count("done"), states.count("repeat"), states.count("skipped"))
+
+
+def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
+    """Dishes down, stages across; a cell holds the shots of that dish at that stage. Only stages that occur.
+
+    Each shot gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
+    """
+    shots = list(shots)
+    for shot in shots:
+        pictures = [picture for picture in shot.pictures.all() if picture.state != "left"]
+        shot.shown = next(
+            (picture for picture in pictures if picture.state == "chosen"), pictures[0] if pictures else None
+        )  # type: ignore[attr-defined]
+    stages = [(key, name) for key, name in Stage.choices if any(shot.stage == key and shot.dish_id for shot in shots)]
+    rows = [
+        (dish, [[shot for shot in shots if shot.dish_id == dish.pk and shot.stage == key] for key, _ in stages])
+        for dish in dishes
+    ]
+    on_bench = {shot.pk for _, cells in rows for cell in cells for shot in cell}
+    columns = [(name, _begins(shots, key)) for key, name in stages]
+    return {"columns": columns, "rows": rows, "others": [shot for shot in shots if shot.pk not in on_bench]}
+
+
+def _begins(shots: list[Shot], stage: str) -> time | None:
+    return min((shot.planned_time for shot in shots if shot.stage == stage and shot.planned_time), default=None)
+
+
+def dishes_with_recipes(shoot: Shoot) -> QuerySet[Dish]:
+    """The dishes of a shoot with their recipe, if any, and how many moments they have and how many are still drafts."""
+    drafts = Count("moments", filter=Q(moments__is_draft=True))
+    return (
+        shoot.dishes.select_related("recipe")
+        .annotate(moment_count=Count("moments"), draft_count=drafts)
+        .order_by("order", "pk")
+    )
+
+
+def promised_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
+    """Pictures wanted or agreed that no line of the shot list serves."""
+    return _pictures_without_a_shot(shoot)
+
+
+def promised_and_not_taken(shoot: Shoot) -> list[AgreedPicture]:
+    """Pictures wanted or agreed of which no shot is done yet."""
+    pictures = (
+        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT)
+        .select_related("dish")
+        .prefetch_related("shots")
+    )
+    return [picture for picture in pictures if not any(shot.state == Shot.State.DONE for shot in picture.shots.all())]
+
+
+def cues_in(ids: Iterable[str], language: str) -> list[str]:
+    """Cues of the closed list in a language, as they are said; an id the list does not have is left out."""
+    known = cue_words()
+    return [known[each].words.get(language, known[each].words["en"]) for each in ids if each in known]
+
+
+# Cook's sheet and call sheet
+
+
+def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
+    """What the cook's sheet says now: the shots of each dish in which the cook has a part."""
+    business, cook = business_or_none(at), cook_of(shoot)
+    studio = business.language if business else "en"
+    spoken = cook.language if cook else shoot.client.language
+    shots = [shot for shot in shots_of(shoot) if shot.moment_id or shot.cues or shot.keep_back]
+    dishes = [
+        (dish, tuple(_cook_line(shot, spoken, studio) for shot in shots if shot.dish_id == dish.pk))
+        for dish in shoot.dishes.all()
+    ]
+    return CookSheet(
+        shoot=shoot.title,
+        house=shoot.client.name,
+        cook=cook.name if cook else "",
+        day=shoot.first_on,
+        from_time=shoot.from_time,
+        until_time=shoot.until_time,
+        place=shoot.kitchen.name if shoot.kitchen else "",
+        cook_language=spoken,
+        studio_language=studio,
+        dishes=tuple(CookDish(dish.name, dish.portions, _allergens_of(dish), lines) for dish, lines in dishes),
+        photographer=business.name if business else "",
+        phone=business.phone if business else "",
+        made_at=at,
+        identifier=f"cook's sheet {shoot.pk} {at.isoformat()}",
+        footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
+    )
+
+
+def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
+    """What the call sheet says now, its fixed words in ``language``."""
+    business, kitchen = business_or_none(at), shoot.kitchen
+    shots, people = list(shots_of(shoot)), list(shoot.people.select_related("person"))
+    studio = business.language if business else "en"
+    cook = cook_of(shoot)
+    spoken = cook.language if cook else shoot.client.language
+    said = dict.fromkeys([cue for shot in shots for cue in shot.cues] + ["stop"])
+    holder = kitchen.key_holder if kitchen else None
+    return CallSheet(
+        language=language,
+        shoot=shoot.title,
+        house=shoot.client.name,
+        first_on=shoot.first_on,
+        last_on=shoot.last_on,
+        from_time=shoot.from_time,
+        until_time=shoot.until_time,
+        place=kitchen.name if kitchen else "",
+        address=kitchen.address if kitchen else "",
+        way_in=kitchen.way_in if kitchen else "",
+        key_holder=holder.name if holder else "",
+        key_phone=holder.phone if holder else "",
+        house_rules=_lines(kitchen.house_rules) if kitchen else (),
+        hazards=tuple(
+            dict.fromkeys(
+                [*(_lines(kitchen.hazards) if kitchen else ()), *(_dot(shot.hazard) for shot in shots if shot.hazard)]
+            )
+        ),
+        allergens=tuple(_allergens_of(dish) for dish in shoot.dishes.all()),
+        people=(
+            *(
+                (CallPerson(business.legal_name, "photographer", business.phone, shoot.from_time, shoot.until_time),)
+                if business
+                else ()
+            ),
+            *(
+                CallPerson(row.person.name, row.part, row.person.phone, row.from_time, row.until_time, row.brings)
+                for row in people
+            ),
+        ),
+        times=tuple(
+            CallTime(shot.planned_time, shot.title, shot.dish.name if shot.dish else "")
+            for shot in sorted((s for s in shots if s.planned_time), key=lambda s: s.planned_time)
+        ),
+        portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
+        cues=tuple(_cues_said(said, spoken, studio)),
+        cue_languages=tuple(dict.fromkeys((spoken, studio))),
+        photographer=business.name if business else "",
+        phone=business.phone if business else "",
+        made_at=at,
+        identifier=f"call sheet {shoot.pk} {language} {at.isoformat()}",
+        footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
+    )
+
+
+def shoot_for_sheets(pk: int) -> QuerySet[Shoot]:
+    """A shoot with all that its sheets name."""
+    people = Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk"))
+    return (
+        Shoot.objects.filter(pk=pk).select_related("client", "kitchen__key_holder").prefetch_related(people, "dishes")
+    )
+
+
+def missing_from_sheets(shoot: Shoot) -> list[str]:
+    """What the sheets of a shoot cannot say yet, in sentences."""
+    people, kitchen = list(shoot.people.all()), shoot.kitchen
+    unasked = [dish.name for dish in shoot.dishes.all() if not dish.allergens_told_by]
+    said = [
+        "" if shoot.first_on else "The shoot has no day.",
+        "" if cook_of(shoot) else "Nobody is named as the cook.",
+        "" if kitchen else "No kitchen is named: there is no address, way in or hazard on the call sheet.",
+        "No hazards are written down for the kitchen. Ask what is hot, sharp or slippery there."
+        if kitchen and not kitchen.hazards
+        else "",
+        "No way in is written down for the kitchen." if kitchen and not kitchen.way_in else "",
+        f"No phone number: {', '.join(row.person.name for row in people if not row.person.phone)}."
+        if any(not row.person.phone for row in people)
+        else "",
+        f"Allergens not asked yet: {', '.join(unasked)}." if unasked else "",
+    ]
+    return [sentence for sentence in said if sentence]
+
+
+def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
+    return CookLine(
+        what=shot.title,
+        at=shot.planned_time,
+        wait_for=shot.note,
+        cues=tuple(_cues_said(shot.cues, spoken, studio)),
+        hazard=_dot(shot.hazard),
+        hold_back=shot.keep_back,
+        repeat=shot.moment.repeat if shot.moment else "",
+        tries=shot.tries,
+        is_must=shot.is_must,
+    )
+
+
+def _cues_said(ids: Iterable[str], spoken: str, studio: str) -> list[CueSaid]:
+    ids = [each for each in ids if each in cue_words()]
+    return [CueSaid(cook, ours) for cook, ours in zip(cues_in(ids, spoken), cues_in(ids, studio), strict=True)]
+
+
+def _allergens_of(dish: Dish) -> DishAllergens:
+    return DishAllergens(dish.name, tuple(dish.allergens), dish.allergens_told_by)
+
+
+def _lines(text: str) -> tuple[str, ...]:
+    return tuple(line.strip() for line in text.splitlines() if line.strip())
+
+
+def _dot(text: str) -> str:
+    text = text.strip()
+    return f"{text}." if text and text[-1] not in ".!?" else text
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}" if number else ""

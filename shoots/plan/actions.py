@@ -1,0 +1,505 @@
+"""What can be done to a recipe, its moments, the shot list and the sheets of the day."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Any, TypeVar
+
+from django.db import transaction
+from django.db.models import F, QuerySet
+
+from clients.models import Person
+from shared.business.queries import current_business, today
+from shared.edits import save_edit
+from shared.errors import Refusal
+from shared.files.actions import keep_file
+from shared.files.models import StoredFile
+from shared.links.actions import call_back_links, make_link
+from shared.links.models import PrivateLink
+from shared.outbox.actions import queue_mail
+from shoots.brief.actions import change_dish
+from shoots.brief.models import AgreedPicture, Dish, Shoot
+from shoots.plan.models import Moment, Recipe, Shot, Step
+from shoots.plan.moments import MomentDraft, draft_moments
+from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf
+from shoots.plan.queries import (
+    ShotToCome,
+    call_sheet_of,
+    cook_of,
+    cook_sheet_of,
+    edits_of,
+    kitchen_lexicon,
+    shots_to_come,
+    titled_pictures,
+    titled_shots,
+)
+from shoots.plan.recipe import InvalidRecipe, read_recipe
+from shoots.plan.recipe import Recipe as RecipeRead
+from shoots.plan.serving import match_pictures
+from shoots.plan.shots import MUST
+from shoots.plan.stages import CUES_OF_KIND, stage_of
+
+KEEP, REPLACE = "keep", "replace"
+COOK_SHEET = "cook_sheet"
+LINK_DAYS = 60
+HOT = ("hot", "oil", "flame", "steam")
+
+Row = TypeVar("Row", Moment, Shot)
+
+
+class RecipeUnreadable(Refusal):
+    """The pasted text cannot be a recipe."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason, "What you pasted is kept below.")
+
+
+class RecipeHasEdits(Refusal):
+    """Reading a recipe anew would write over what was done by hand."""
+
+    def __init__(self, edits: object) -> None:
+        self.edits = edits
+        super().__init__(
+            f"You changed this recipe by hand: {edits}.",
+            "Nothing was changed.",
+            "Choose whether the new text takes their place, or they stay.",
+        )
+
+
+class ShotInUse(Refusal):
+    """A shot that was worked on stays on the list."""
+
+    def __init__(self, shot: Shot) -> None:
+        self.shot = shot
+        super().__init__(
+            f"“{shot}” has marks from the set or pictures, so it stays on the list.",
+            "Nothing was changed.",
+            "Mark it as skipped instead.",
+        )
+
+
+# The recipe of a dish
+
+
+@transaction.atomic
+def read_recipe_into(dish: Dish, *, text: str, edits: str = "") -> Recipe:
+    """Read a pasted recipe into steps and drafted moments; what could not be read stays beside it, with the reason.
+
+    Where something was edited by hand, ``edits`` must say what becomes of it: ``keep`` (the moments stay) or ``replace``.
+    Shots of a moment that comes out the same are joined to it again. Raises RecipeUnreadable and RecipeHasEdits.
+    """
+    dish = Dish.objects.select_for_update().get(pk=dish.pk)
+    try:
+        read = read_recipe(text)
+    except InvalidRecipe as error:
+        raise RecipeUnreadable(str(error)) from None
+    by_hand = edits_of(dish)
+    if by_hand and edits not in (KEEP, REPLACE):
+        raise RecipeHasEdits(by_hand)
+    kept = dish.moments.exclude(is_draft=True, version=1) if edits == KEEP else dish.moments.none()
+    stay = {moment.pk: (moment, moment.step.text if moment.step else "") for moment in kept.select_related("step")}
+    dropped = dish.moments.exclude(pk__in=stay)
+    joined = [
+        (shot, _likeness(shot.moment))
+        for shot in Shot.objects.filter(moment__in=dropped).select_related("moment")
+        if shot.moment
+    ]
+    dropped.delete()
+    recipe = _write_recipe(dish, text, read)
+    steps = _write_steps(recipe, read)
+    moments = _write_moments(dish, read, steps, list(stay.values()))
+    like = {_likeness(moment): moment for moment in moments}
+    for shot, likeness in joined:
+        if likeness in like:
+            Shot.objects.filter(pk=shot.pk).update(moment=like[likeness])
+    return recipe
+
+
+@transaction.atomic
+def talk_recipe_through(recipe: Recipe, *, on: date) -> int:
+    """The cook went through the recipe on a day: every drafted moment that is still there counts as agreed. How many became so."""
+    drafts = recipe.dish.moments.filter(is_draft=True)
+    kept = drafts.update(is_draft=False)
+    Recipe.objects.filter(pk=recipe.pk).update(talked_through_on=on)
+    return kept
+
+
+def change_step(step: Step, *, fields: Iterable[str], version: int) -> Step:
+    """Save the changed ``fields`` already set on a step. Raises EditedMeanwhile."""
+    with transaction.atomic():
+        return save_edit(step, fields, version=version)
+
+
+@transaction.atomic
+def tell_allergens(dish: Dish, *, allergens: Iterable[str], told_by: str, version: int) -> Dish:
+    """Write down the allergens of a dish as somebody told them, with who told. None named is an answer too. Raises EditedMeanwhile."""
+    dish.allergens, dish.allergens_told_by = list(dict.fromkeys(allergens)), told_by
+    return change_dish(dish, fields=["allergens", "allergens_told_by"], version=version)
+
+
+# Moments
+
+
+@transaction.atomic
+def add_moment(dish: Dish, *, what: str, step: Step | None = None, **fields: Any) -> Moment:
+    """A moment written by hand, after those of its step or at the end. It is no draft."""
+    rows = list(dish.moments.select_for_update().order_by("order", "pk"))
+    before = [place for place, row in enumerate(rows) if step is not None and row.step_id == step.pk]
+    moment = Moment.objects.create(dish=dish, what=what, step=step, order=len(rows), is_draft=False, **fields)
+    rows.insert(before[-1] + 1 if before else len(rows), moment)
+    _number(rows)
+    return moment
+
+
+@transaction.atomic
+def keep_moment(moment: Moment) -> None:
+    """The moment is agreed as drafted."""
+    Moment.objects.filter(pk=moment.pk).update(is_draft=False, version=F("version") + 1)
+
+
+@transaction.atomic
+def change_moment(moment: Moment, *, fields: Iterable[str], version: int) -> Moment:
+    """Save the changed ``fields`` already set on a moment; a changed moment is no draft. Raises EditedMeanwhile."""
+    moment.is_draft = False
+    return save_edit(moment, [*fields, "is_draft"], version=version)
+
+
+def move_moment(moment: Moment, *, places: int) -> None:
+    """Move a moment ``places`` down its dish's list (negative: up)."""
+    _move_in_list(Moment.objects.filter(dish_id=moment.dish_id), moment, places)
+    _edited_by_hand(moment.dish_id)
+
+
+@transaction.atomic
+def remove_moment(moment: Moment) -> None:
+    """Take a moment out. Its shots stay on the list."""
+    _edited_by_hand(moment.dish_id)
+    moment.delete()
+
+
+# The shot list
+
+
+@transaction.atomic
+def make_shot_list(shoot: Shoot) -> list[Shot]:
+    """Draft the shots the list does not have yet: from the moments, the always-wanted set, and for promised pictures.
+
+    A promised picture is joined to the shot whose words are nearest; change it where the guess is wrong. Pressed twice, it adds nothing.
+    """
+    shoot = _locked(shoot)
+    in_order = list(shoot.shots.order_by("order", "pk"))
+    made = []
+    for coming in shots_to_come(shoot):
+        shot = _write_shot(shoot, coming)
+        in_order.insert(_place_of(shot, coming.draft.kind, in_order), shot)
+        made.append(shot)
+    _number(in_order)
+    _join_pictures(shoot, in_order)
+    return made
+
+
+@transaction.atomic
+def add_shots(shoot: Shoot, *, titles: Iterable[str], dish: Dish | None = None, **fields: Any) -> list[Shot]:
+    """Shots by their titles, in the order they are named: after the last of their dish, or at the end."""
+    shoot = _locked(shoot)
+    in_order = list(shoot.shots.order_by("order", "pk"))
+    made = []
+    for title in titles:
+        shot = Shot.objects.create(shoot=shoot, dish=dish, title=title, order=len(in_order), **fields)
+        in_order.insert(_place_of(shot, "", in_order), shot)
+        made.append(shot)
+    _number(in_order)
+    return made
+
+
+@transaction.atomic
+def change_shot(
+    shot: Shot, *, fields: Iterable[str], version: int, pictures: Iterable[AgreedPicture] | None = None
+) -> Shot:
+    """Save the changed ``fields`` already set on a shot, and which promised pictures it serves. Raises EditedMeanwhile."""
+    save_edit(shot, fields, version=version)
+    if pictures is not None:
+        shot.agreed_pictures.set(pictures)
+    return shot
+
+
+def move_shot(shot: Shot, *, places: int) -> None:
+    """Move a shot ``places`` down the list (negative: up)."""
+    _move_in_list(Shot.objects.filter(shoot_id=shot.shoot_id), shot, places)
+
+
+def set_shot_state(shot: Shot, *, state: str) -> Shot:
+    """Tick a shot as done, or set it back to planned, to be repeated or skipped."""
+    Shot.objects.filter(pk=shot.pk).exclude(state=state).update(state=state, version=F("version") + 1)
+    shot.refresh_from_db()
+    return shot
+
+
+@transaction.atomic
+def remove_shot(shot: Shot) -> None:
+    """Take a shot off the list. Raises ShotInUse when it was worked on."""
+    if shot.takes.exists() or shot.pictures.exists():
+        raise ShotInUse(shot)
+    shot.delete()
+
+
+# Cook's sheet and call sheet
+
+
+@transaction.atomic
+def send_cook_sheet(shoot: Shoot, *, email: str, at: datetime) -> PrivateLink:
+    """Send the cook's sheet with a private link to its phone page; an earlier link is called back.
+
+    The link is open for 60 days from ``at``, or from the day of the shoot if that is later.
+    """
+    cook, sheet = cook_of(shoot), cook_sheet_of(shoot, at=at)
+    paper = keep_file(cook_sheet_pdf(sheet), name=f"cooks-sheet-{_day_of(shoot)}.pdf", kind="cook_sheet", at=at)
+    call_back_links(_subject(shoot), purpose=COOK_SHEET, at=at)
+    link = make_link(COOK_SHEET, subject=_subject(shoot), expires_at=_open_until(shoot, at), at=at, person=cook)
+    _mail(
+        shoot,
+        "cook_sheet",
+        to=email,
+        to_name=cook.name if cook else "",
+        language=sheet.cook_language,
+        paper=paper,
+        at=at,
+        link=link,
+    )
+    return link
+
+
+@transaction.atomic
+def make_cook_sheet_link(shoot: Shoot, *, at: datetime) -> PrivateLink:
+    """A private link to the cook's sheet, to be handed over by hand; an earlier one is called back."""
+    call_back_links(_subject(shoot), purpose=COOK_SHEET, at=at)
+    return make_link(
+        COOK_SHEET, subject=_subject(shoot), expires_at=_open_until(shoot, at), at=at, person=cook_of(shoot)
+    )
+
+
+def call_back_cook_sheet(shoot: Shoot, *, at: datetime) -> int:
+    """The link to the cook's sheet opens nothing from now on. How many were open."""
+    return call_back_links(_subject(shoot), purpose=COOK_SHEET, at=at)
+
+
+@transaction.atomic
+def send_call_sheet(shoot: Shoot, *, people: Iterable[Person], at: datetime) -> int:
+    """Send the call sheet to everyone who has an address, each in their own language. How many mails were written."""
+    papers: dict[str, StoredFile] = {}
+    sent = 0
+    for person in dict.fromkeys(people):
+        if not person.email:
+            continue
+        if person.language not in papers:
+            sheet = call_sheet_of(shoot, language=person.language, at=at)
+            papers[person.language] = keep_file(
+                call_sheet_pdf(sheet), name=f"call-sheet-{_day_of(shoot)}.pdf", kind="call_sheet", at=at
+            )
+        _mail(
+            shoot,
+            "call_sheet",
+            to=person.email,
+            to_name=person.name,
+            language=person.language,
+            paper=papers[person.language],
+            at=at,
+        )
+        sent += 1
+    return sent
+
+
+# Below: how the recipe is written
+
+
+def _write_recipe(dish: Dish, text: str, read: RecipeRead) -> Recipe:
+    values = {
+        "source": text,
+        "title": read.title[:160],
+        "yields": read.yields[:60],
+        "ingredients": [{"text": line.text, "section": line.section} for line in read.ingredients],
+        "unread": [{"what": each.what, "why": each.why} for each in read.unread],
+        "talked_through_on": None,
+        "version": 1,
+    }
+    recipe, _ = Recipe.objects.update_or_create(dish=dish, defaults=values)
+    return recipe
+
+
+def _write_steps(recipe: Recipe, read: RecipeRead) -> dict[int, Step]:
+    recipe.steps.all().delete()
+    rows = [
+        Step(
+            recipe=recipe, order=step.number, section=step.section[:120], text=step.text,
+            minutes_from=step.minutes_from, minutes_to=step.minutes_to, temperature_c=step.celsius,
+        )
+        for step in read.steps
+    ]  # fmt: skip
+    return {step.order: step for step in Step.objects.bulk_create(rows)}
+
+
+def _write_moments(
+    dish: Dish, read: RecipeRead, steps: Mapping[int, Step], stay: list[tuple[Moment, str]]
+) -> list[Moment]:
+    """The drafted moments and, at the place of their step, those that stay; a draft that says the same as one of them is left out."""
+    by_text = {step.text: step for step in steps.values()}
+    for moment, step_text in stay:
+        moment.step = by_text.get(step_text)
+        Moment.objects.filter(pk=moment.pk).update(step=moment.step)
+    known = {_likeness(moment) for moment, _ in stay}
+    drafted = [_moment(dish, steps[draft.step_number], draft) for draft in draft_moments(read.steps, kitchen_lexicon())]
+    made = Moment.objects.bulk_create([moment for moment in drafted if _likeness(moment) not in known])
+    in_order = sorted(
+        [*made, *(moment for moment, _ in stay)],
+        key=lambda moment: moment.step.order if moment.step else len(steps) + 1,
+    )
+    _number(in_order)
+    return in_order
+
+
+def _moment(dish: Dish, step: Step, draft: MomentDraft) -> Moment:
+    return Moment(
+        dish=dish,
+        step=step,
+        what=_first_capital(draft.clause or draft.word)[:200],
+        action=draft.action_id,
+        repeat=draft.repeat,
+        peak_seconds=draft.peak_seconds,
+        hazards=list(draft.hazards),
+        cues=list(draft.cues),
+        prepare=list(draft.prepare),
+        note=draft.note[:200],
+    )
+
+
+def _likeness(moment: Moment) -> tuple[str, str]:
+    return moment.action, " ".join(moment.what.lower().split())
+
+
+def _edited_by_hand(dish_pk: int) -> None:
+    Recipe.objects.filter(dish_id=dish_pk).update(version=F("version") + 1)
+
+
+# Below: how shots are written
+
+
+def _write_shot(shoot: Shoot, coming: ShotToCome) -> Shot:
+    draft, moment = coming.draft, coming.moment
+    action = moment.action if moment else None
+    lights = {each.id: each.light for each in kitchen_lexicon().actions}
+    shot = Shot.objects.create(
+        shoot=shoot,
+        dish=coming.dish,
+        moment=moment,
+        title=_first_capital(draft.title)[:160],
+        stage=stage_of(draft.kind, action) if coming.dish else "",
+        is_must=draft.wanted == MUST,
+        angle=draft.angle,
+        distance=draft.distance,
+        light=lights.get(action or "", ""),
+        keep_back="; ".join(moment.prepare)[:200] if moment else "",
+        hazard=_hazard(moment)[:200] if moment else "",
+        cues=list(moment.cues if moment else CUES_OF_KIND.get(draft.kind, ())),
+        note=draft.note[:200],
+    )
+    if coming.picture:
+        shot.agreed_pictures.add(coming.picture)
+    return shot
+
+
+def _hazard(moment: Moment) -> str:
+    """What is hot or sharp, in one line, with the temperature the step names."""
+    words = _first_capital(", ".join(moment.hazards))
+    celsius = moment.step.temperature_c if moment.step else None
+    is_hot = any(hot in hazard for hazard in moment.hazards for hot in HOT)
+    return f"{words}, {celsius} °C" if celsius and is_hot else words
+
+
+def _place_of(shot: Shot, kind: str, in_order: list[Shot]) -> int:
+    """After the last shot of its dish; a new dish before the shots of the day that close the list; those of the day at its ends."""
+    same = [place for place, each in enumerate(in_order) if each.dish_id == shot.dish_id]
+    if shot.dish_id is not None:
+        if same:
+            return same[-1] + 1
+        with_dish = [place for place, each in enumerate(in_order) if each.dish_id is not None]
+        opening = [
+            place
+            for place, each in enumerate(in_order)
+            if each.dish_id is None and not each.title.startswith("Portrait")
+        ]
+        return (with_dish or opening or [-1])[-1] + 1
+    return 0 if kind == "grey card" else same[0] + 1 if kind == "room" and same else len(in_order)
+
+
+def _join_pictures(shoot: Shoot, shots: list[Shot]) -> None:
+    without = (
+        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
+    )
+    by_key = {shot.pk: shot for shot in shots}
+    for picture, shot in match_pictures(titled_pictures(without), titled_shots(shots)).items():
+        by_key[shot].agreed_pictures.add(picture)
+
+
+def _first_capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _locked(shoot: Shoot) -> Shoot:
+    return Shoot.objects.select_for_update().get(pk=shoot.pk)
+
+
+def _number(rows: Sequence[Row]) -> None:
+    """Write the order of rows as they stand, where it changed."""
+    for order, row in enumerate(rows):
+        if row.order != order:
+            row.order = order
+            type(row)._default_manager.filter(pk=row.pk).update(order=order)
+
+
+@transaction.atomic
+def _move_in_list(rows: QuerySet[Row], row: Row, places: int) -> None:
+    in_order = list(rows.select_for_update().order_by("order", "pk"))
+    here = next((index for index, each in enumerate(in_order) if each.pk == row.pk), None)
+    if here is None:
+        return
+    in_order.insert(min(max(here + places, 0), len(in_order) - 1), in_order.pop(here))
+    _number(in_order)
+
+
+# Below: how sheets are sent
+
+
+def _subject(shoot: Shoot) -> str:
+    return f"shoot:{shoot.pk}"
+
+
+def _day_of(shoot: Shoot) -> str:
+    return shoot.first_on.isoformat() if shoot.first_on else f"shoot-{shoot.pk}"
+
+
+def _open_until(shoot: Shoot, at: datetime) -> datetime:
+    last_on = shoot.last_on or shoot.first_on
+    days_to_go = max((last_on - today(at)).days, 0) if last_on else 0
+    return at + timedelta(days=days_to_go + LINK_DAYS)
+
+
+def _mail(
+    shoot: Shoot,
+    template: str,
+    *,
+    to: str,
+    to_name: str,
+    language: str,
+    paper: StoredFile,
+    at: datetime,
+    link: PrivateLink | None = None,
+) -> None:
+    queue_mail(
+        to=to,
+        to_name=to_name,
+        template=template,
+        language=language,
+        context={"shoot": shoot, "name": to_name, "business": current_business(today(at)), "link": link},
+        at=at,
+        about=_subject(shoot),
+        attachments=[paper],
+    )

@@ -1,0 +1,126 @@
+"""The frozen values that cook's sheet and call sheet are printed from. Typed words stay in the language they were typed in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+
+@dataclass(frozen=True, slots=True)
+class CueSaid:
+    """A cue as it is said: the word in the cook's language and in the studio's."""
+
+    cook: str
+    studio: str
+
+
+@dataclass(frozen=True, slots=True)
+class CookLine:
+    """A moment as the cook reads it. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said)."""
+
+    what: str
+    at: time | None = None
+    wait_for: str = ""
+    cues: tuple[CueSaid, ...] = ()
+    hazard: str = ""
+    hold_back: str = ""
+    repeat: str = ""
+    tries: int | None = None
+    is_must: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class DishAllergens:
+    """A dish, and its allergens in the words of whoever told them; ``told_by`` is empty while nobody was asked."""
+
+    dish: str
+    told: tuple[str, ...] = ()
+    told_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CookDish:
+    """A dish of the cook's sheet with its moments in the order they come."""
+
+    name: str
+    portions: int | None
+    allergens: DishAllergens
+    lines: tuple[CookLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CookSheet:
+    """Everything the cook's sheet says. ``cook_language`` stands first, ``studio_language`` beside it."""
+
+    shoot: str
+    house: str
+    cook: str
+    day: date | None
+    from_time: time | None
+    until_time: time | None
+    place: str
+    cook_language: str
+    studio_language: str
+    dishes: tuple[CookDish, ...]
+    photographer: str
+    phone: str
+    made_at: datetime
+    identifier: str
+    footer: tuple[str, ...] = ()
+
+    @property
+    def languages(self) -> tuple[str, ...]:
+        """The cook's language, then the studio's if it is another."""
+        return tuple(dict.fromkeys((self.cook_language, self.studio_language)))
+
+
+@dataclass(frozen=True, slots=True)
+class CallPerson:
+    """Somebody on the call sheet; ``part`` is a key of the parts of a shoot, ``photographer`` or ``key``."""
+
+    name: str
+    part: str
+    phone: str = ""
+    from_time: time | None = None
+    until_time: time | None = None
+    brings: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CallTime:
+    """A point of the day: when, what, of which dish."""
+
+    at: time
+    what: str
+    dish: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallSheet:
+    """Everything the call sheet says, in one language for its fixed words."""
+
+    language: str
+    shoot: str
+    house: str
+    first_on: date | None
+    last_on: date | None
+    from_time: time | None
+    until_time: time | None
+    place: str
+    address: str
+    way_in: str
+    key_holder: str
+    key_phone: str
+    house_rules: tuple[str, ...]
+    hazards: tuple[str, ...]
+    allergens: tuple[DishAllergens, ...]
+    people: tuple[CallPerson, ...]
+    times: tuple[CallTime, ...]
+    portions: tuple[tuple[str, int | None], ...]
+    cues: tuple[CueSaid, ...]
+    cue_languages: tuple[str, ...]
+    photographer: str
+    phone: str
+    made_at: datetime
+    identifier: str
+    footer: tuple[str, ...] = ()

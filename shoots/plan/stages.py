@@ -1,0 +1,37 @@
+"""Where in the making of a dish a shot belongs: raw and ready, hands at work, at the heat, or plated."""
+
+from __future__ import annotations
+
+READY, HANDS, HEAT, PLATED, NO_STAGE = "ready", "hands", "heat", "plated", ""
+
+# Common practice, no source.
+AT_THE_HEAT = frozenset(
+    {
+        "bake", "boil", "caramelise", "cook", "deepfry", "deglaze", "flambe", "flip", "fry", "grill", "heat", "light_up", "melt", "reduce",
+        "render", "saute", "sear", "simmer", "skim", "smoke", "steam", "toast", "torch", "uncover",
+    }
+)  # fmt: skip
+ON_THE_PLATE = frozenset({"carve", "garnish", "plate", "taste", "unmould"})
+BEFORE_ANY_HEAT = frozenset({"rinse", "dry", "sort"})
+
+# What is said to the cook at the always-wanted shots: ids of the closed list (common practice, no source).
+CUES_OF_KIND = {
+    "hero three-quarter": ("call_me", "slow", "hands_out"),
+    "first cut": ("wait", "slow", "hold"),
+    "hands": ("slow", "hold"),
+}
+
+
+def stage_of(kind: str, action_id: str | None) -> str:
+    """The stage of a drafted shot: by its action when it shows a moment, else by the kind of always-wanted picture; empty for shots of the day."""
+    if kind == "moment":
+        if action_id in AT_THE_HEAT:
+            return HEAT
+        if action_id in ON_THE_PLATE:
+            return PLATED
+        return READY if action_id in BEFORE_ANY_HEAT else HANDS
+    if kind == "ingredients":
+        return READY
+    if kind == "hands":
+        return HANDS
+    return NO_STAGE if kind in ("grey card", "room", "portrait") else PLATED

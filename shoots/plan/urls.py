@@ -1,0 +1,32 @@
+from django.urls import path
+
+from shoots.plan import views
+
+urlpatterns = [
+    path("shoots/dishes/<int:pk>/recipe/", views.dish_recipe, name="dish_recipe"),
+    path("shoots/dishes/<int:pk>/recipe/talked-through/", views.talk_recipe_through, name="talk_recipe_through"),
+    path("shoots/dishes/<int:pk>/allergens/", views.tell_allergens, name="tell_allergens"),
+    path("shoots/dishes/<int:pk>/moments/", views.add_moment, name="add_moment"),
+    path("shoots/steps/<int:pk>/", views.edit_step, name="edit_step"),
+    path("shoots/moments/<int:pk>/", views.edit_moment, name="edit_moment"),
+    path("shoots/moments/<int:pk>/keep/", views.keep_moment, name="keep_moment"),
+    path("shoots/moments/<int:pk>/move/", views.move_moment, name="move_moment"),
+    path("shoots/moments/<int:pk>/remove/", views.remove_moment, name="remove_moment"),
+    path("shoots/<int:shoot_pk>/shots/", views.shot_list, name="shot_list"),
+    path("shoots/<int:shoot_pk>/shots/make/", views.make_shot_list, name="make_shot_list"),
+    path("shoots/<int:shoot_pk>/shots/add/", views.add_shots, name="add_shots"),
+    path("shoots/<int:shoot_pk>/shots/panel/", views.shoot_plan_panel, name="shoot_plan_panel"),
+    path("shoots/shots/<int:pk>/", views.edit_shot, name="edit_shot"),
+    path("shoots/shots/<int:pk>/move/", views.move_shot, name="move_shot"),
+    path("shoots/shots/<int:pk>/state/", views.set_shot_state, name="set_shot_state"),
+    path("shoots/shots/<int:pk>/remove/", views.remove_shot, name="remove_shot"),
+    path("shoots/<int:shoot_pk>/sheets/", views.day_sheets, name="day_sheets"),
+    path("shoots/<int:shoot_pk>/sheets/cook/", views.cook_sheet_paper, name="cook_sheet_paper"),
+    path("shoots/<int:shoot_pk>/sheets/cook/send/", views.send_cook_sheet, name="send_cook_sheet"),
+    path("shoots/<int:shoot_pk>/sheets/cook/link/", views.make_cook_sheet_link, name="make_cook_sheet_link"),
+    path("shoots/<int:shoot_pk>/sheets/cook/call-back/", views.call_back_cook_sheet, name="call_back_cook_sheet"),
+    path("shoots/<int:shoot_pk>/sheets/call/", views.call_sheet_paper, name="call_sheet_paper"),
+    path("shoots/<int:shoot_pk>/sheets/call/send/", views.send_call_sheet, name="send_call_sheet"),
+    path("cook/<str:token>/", views.read_cook_sheet, name="read_cook_sheet"),
+    path("cook/<str:token>/paper/", views.read_cook_sheet_paper, name="read_cook_sheet_paper"),
+]

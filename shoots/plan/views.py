@@ -1,0 +1,405 @@
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from shared.access.doors import NOBODY, STUDIO, door, link_door
+from shared.access.once import once
+from shared.business.queries import today
+from shared.edits import EditedMeanwhile
+from shared.errors import Refusal
+from shared.links.queries import link_url, links_for
+from shoots.brief.models import Dish, Shoot
+from shoots.plan import actions, forms, queries
+from shoots.plan.allergens import CAUTION
+from shoots.plan.models import Moment, Shot, Step
+from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf, cook_sheet_words
+
+# The recipe of a dish
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def dish_recipe(request: HttpRequest, pk: int) -> HttpResponse:
+    dish = get_object_or_404(Dish.objects.select_related("shoot"), pk=pk)
+    form = forms.RecipeForm(request.POST or None, edits=queries.edits_of(dish))
+    if form.is_valid():
+        try:
+            recipe = actions.read_recipe_into(
+                dish, text=form.cleaned_data["text"], edits=form.cleaned_data.get("edits", "")
+            )
+        except Refusal as refusal:
+            form.add_error("text", str(refusal))
+        else:
+            count = dish.moments.count()
+            messages.success(
+                request, f"{recipe.steps.count()} steps and {count} moments are read. Go through them with the cook."
+            )
+            return redirect("dish_recipe", pk)
+    return _recipe_page(request, dish, status=422 if form.is_bound else 200, recipe_form=form)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def talk_recipe_through(request: HttpRequest, pk: int) -> HttpResponse:
+    dish = get_object_or_404(Dish.objects.select_related("recipe"), pk=pk, recipe__isnull=False)
+    actions.talk_recipe_through(dish.recipe, on=today(timezone.now()))
+    messages.success(
+        request, "Written down: talked through with the cook today. Every moment on the page counts as agreed."
+    )
+    return redirect("dish_recipe", pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def tell_allergens(request: HttpRequest, pk: int) -> HttpResponse:
+    dish = get_object_or_404(Dish.objects.select_related("shoot"), pk=pk)
+    suggested = queries.allergens_suggested(queries.recipe_of(dish))
+    form = forms.AllergenForm(request.POST, instance=dish, suggested=suggested, prefix="a")
+    if form.is_valid():
+        try:
+            actions.tell_allergens(
+                dish,
+                allergens=form.allergens(),
+                told_by=form.cleaned_data["allergens_told_by"],
+                version=form.cleaned_data["version"],
+            )
+        except EditedMeanwhile as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"Written down as {dish.allergens_told_by} told it.")
+            return redirect("dish_recipe", pk)
+    return _recipe_page(request, dish, status=422, allergen_form=form)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def edit_step(request: HttpRequest, pk: int) -> HttpResponse:
+    step = get_object_or_404(Step.objects.select_related("recipe__dish__shoot"), pk=pk)
+    form = forms.StepForm(request.POST or None, instance=step)
+    if form.is_valid():
+        try:
+            actions.change_step(step, fields=form.Meta.fields, version=form.cleaned_data["version"])
+        except EditedMeanwhile as refusal:
+            form.say(refusal)
+        else:
+            return redirect("dish_recipe", step.recipe.dish_id)
+    return render(
+        request,
+        "shoots/plan/edit_step.html",
+        {"step": step, "dish": step.recipe.dish, "form": form},
+        status=422 if form.is_bound else 200,
+    )
+
+
+# Moments
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def add_moment(request: HttpRequest, pk: int) -> HttpResponse:
+    dish = get_object_or_404(Dish.objects.select_related("shoot"), pk=pk)
+    form = forms.AddMomentForm(request.POST, dish=dish, prefix="m")
+    if not form.is_valid():
+        return _recipe_page(request, dish, status=422, moment_form=form)
+    actions.add_moment(dish, **form.moment_values())
+    return redirect("dish_recipe", pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def edit_moment(request: HttpRequest, pk: int) -> HttpResponse:
+    moment = get_object_or_404(Moment.objects.select_related("dish__shoot", "step"), pk=pk)
+    form = forms.MomentForm(request.POST or None, instance=moment)
+    if form.is_valid():
+        typed = form.changed_values()
+        for name, value in typed.items():
+            setattr(moment, name, value)
+        try:
+            actions.change_moment(moment, fields=typed, version=form.cleaned_data["version"])
+        except EditedMeanwhile as refusal:
+            form.say(refusal)
+        else:
+            return redirect("dish_recipe", moment.dish_id)
+    return render(
+        request,
+        "shoots/plan/edit_moment.html",
+        {"moment": moment, "dish": moment.dish, "form": form},
+        status=422 if form.is_bound else 200,
+    )
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def keep_moment(request: HttpRequest, pk: int) -> HttpResponse:
+    moment = get_object_or_404(Moment, pk=pk)
+    actions.keep_moment(moment)
+    return redirect("dish_recipe", moment.dish_id)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def move_moment(request: HttpRequest, pk: int) -> HttpResponse:
+    moment = get_object_or_404(Moment, pk=pk)
+    actions.move_moment(moment, places=_places(request))
+    return redirect("dish_recipe", moment.dish_id)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def remove_moment(request: HttpRequest, pk: int) -> HttpResponse:
+    moment = get_object_or_404(Moment, pk=pk)
+    actions.remove_moment(moment)
+    messages.success(request, f"“{moment}” is out. A shot of it stays on the list.")
+    return redirect("dish_recipe", moment.dish_id)
+
+
+def _recipe_page(request: HttpRequest, dish: Dish, *, status: int = 200, **bound: Any) -> HttpResponse:
+    recipe = queries.recipe_of(dish)
+    suggested = queries.allergens_suggested(recipe)
+    context = {
+        "dish": dish,
+        "recipe": recipe,
+        "moments": dish.moments.select_related("step"),
+        "suggested": suggested,
+        "caution": CAUTION,
+        "recipe_form": bound.get("recipe_form") or forms.RecipeForm(edits=queries.edits_of(dish)),
+        "moment_form": bound.get("moment_form") or forms.AddMomentForm(dish=dish, prefix="m"),
+        "allergen_form": bound.get("allergen_form")
+        or forms.AllergenForm(instance=dish, suggested=suggested, prefix="a"),
+    }
+    return render(request, "shoots/plan/dish_recipe.html", context, status=status)
+
+
+# The shot list
+
+
+@door(reads=STUDIO)
+def shot_list(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    return _list_page(request, shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def make_shot_list(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    made = actions.make_shot_list(get_object_or_404(Shoot, pk=shoot_pk))
+    messages.success(
+        request,
+        f"{len(made)} shots are drafted. Change, order and take out what you like."
+        if made
+        else "The list has them all. Nothing was added.",
+    )
+    return redirect("shot_list", shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def add_shots(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    form = forms.AddShotsForm(request.POST, shoot=shoot, prefix="s")
+    if not form.is_valid():
+        return _list_page(request, shoot_pk, status=422, add_form=form)
+    actions.add_shots(shoot, **form.cleaned_data)
+    return redirect("shot_list", shoot_pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def edit_shot(request: HttpRequest, pk: int) -> HttpResponse:
+    shot = get_object_or_404(Shot.objects.select_related("shoot", "moment"), pk=pk)
+    form = forms.ShotForm(request.POST or None, instance=shot)
+    if form.is_valid():
+        try:
+            actions.change_shot(
+                shot,
+                fields=form.Meta.fields,
+                version=form.cleaned_data["version"],
+                pictures=form.cleaned_data.get("agreed_pictures"),
+            )
+        except EditedMeanwhile as refusal:
+            form.say(refusal)
+        else:
+            return redirect("shot_list", shot.shoot_id)
+    return render(
+        request, "shoots/plan/edit_shot.html", {"shot": shot, "form": form}, status=422 if form.is_bound else 200
+    )
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def move_shot(request: HttpRequest, pk: int) -> HttpResponse:
+    shot = get_object_or_404(Shot, pk=pk)
+    actions.move_shot(shot, places=_places(request))
+    return redirect("shot_list", shot.shoot_id)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def set_shot_state(request: HttpRequest, pk: int) -> HttpResponse:
+    shot = get_object_or_404(Shot, pk=pk)
+    form = forms.ShotStateForm(request.POST)
+    if form.is_valid():
+        actions.set_shot_state(shot, state=form.cleaned_data["state"])
+    return redirect("shot_list", shot.shoot_id)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def remove_shot(request: HttpRequest, pk: int) -> HttpResponse:
+    shot = get_object_or_404(Shot, pk=pk)
+    actions.remove_shot(shot)
+    messages.success(request, f"“{shot}” is off the list.")
+    return redirect("shot_list", shot.shoot_id)
+
+
+@door(reads=STUDIO)
+def shoot_plan_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(Shoot.objects.prefetch_related("dishes"), pk=shoot_pk)
+    shots = list(queries.shots_of(shoot))
+    context = {
+        "shoot": shoot,
+        "counts": queries.counts_of(shots),
+        **queries.bench_of(shots, shoot.dishes.all()),
+        "unserved": queries.promised_without_a_shot(shoot) if shots else [],
+    }
+    return render(request, "shoots/plan/shoot_plan_panel.html", context)
+
+
+def _list_page(request: HttpRequest, shoot_pk: int, *, status: int = 200, add_form: Any = None) -> HttpResponse:
+    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    shots = list(queries.shots_of(shoot))
+    context = {
+        "shoot": shoot,
+        "shots": shots,
+        "counts": queries.counts_of(shots),
+        "bench": queries.bench_of(shots, shoot.dishes.all()),
+        "to_come": len(queries.shots_to_come(shoot)),
+        "unserved": queries.promised_without_a_shot(shoot),
+        "dishes": queries.dishes_with_recipes(shoot),
+        "add_form": add_form or forms.AddShotsForm(shoot=shoot, prefix="s"),
+    }
+    return render(request, "shoots/plan/shot_list.html", context, status=status)
+
+
+# Cook's sheet and call sheet
+
+
+@door(reads=STUDIO)
+def day_sheets(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    return _sheets_page(request, shoot_pk)
+
+
+@door(reads=STUDIO)
+def cook_sheet_paper(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    return _cook_sheet(get_object_or_404(queries.shoot_for_sheets(shoot_pk)))
+
+
+@door(reads=STUDIO)
+def call_sheet_paper(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    language = request.GET.get("language", "")
+    sheet = queries.call_sheet_of(
+        shoot, language=language if language in ("en", "de") else shoot.client.language, at=timezone.now()
+    )
+    return _pdf(call_sheet_pdf(sheet), f"call-sheet-{shoot.pk}.pdf")
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def send_cook_sheet(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    form = forms.CookSheetForm(request.POST, prefix="cook")
+    if not form.is_valid():
+        return _sheets_page(request, shoot_pk, status=422, cook_form=form)
+    actions.send_cook_sheet(shoot, email=form.cleaned_data["email"], at=timezone.now())
+    messages.success(
+        request,
+        f"The cook’s sheet is written to {form.cleaned_data['email']}, with a private link. An earlier link opens nothing now.",
+    )
+    return redirect("day_sheets", shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def make_cook_sheet_link(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    actions.make_cook_sheet_link(get_object_or_404(queries.shoot_for_sheets(shoot_pk)), at=timezone.now())
+    messages.success(request, "The link is made. It opens the cook’s sheet on a phone, without log-in.")
+    return redirect("day_sheets", shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def call_back_cook_sheet(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    actions.call_back_cook_sheet(get_object_or_404(Shoot, pk=shoot_pk), at=timezone.now())
+    messages.success(request, "The link to the cook’s sheet opens nothing now.")
+    return redirect("day_sheets", shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def send_call_sheet(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    form = forms.CallSheetForm(request.POST, shoot=shoot, prefix="call")
+    if not form.is_valid():
+        return _sheets_page(request, shoot_pk, status=422, call_form=form)
+    sent = actions.send_call_sheet(shoot, people=form.cleaned_data["people"], at=timezone.now())
+    messages.success(
+        request, f"The call sheet is written to {sent} {'person' if sent == 1 else 'people'}, each in their language."
+    )
+    return redirect("day_sheets", shoot_pk)
+
+
+@link_door("cook_sheet", lands=True)
+def read_cook_sheet(request: HttpRequest, token: str) -> HttpResponse:
+    sheet = queries.cook_sheet_of(_linked(request), at=timezone.now())
+    return render(request, "shoots/plan/read_cook_sheet.html", {**cook_sheet_words(sheet), "token": token})
+
+
+@link_door("cook_sheet")
+def read_cook_sheet_paper(request: HttpRequest, token: str) -> HttpResponse:
+    return _cook_sheet(_linked(request))
+
+
+def _sheets_page(
+    request: HttpRequest, shoot_pk: int, *, status: int = 200, cook_form: Any = None, call_form: Any = None
+) -> HttpResponse:
+    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    cook = queries.cook_of(shoot)
+    links = [
+        link
+        for link in links_for(f"shoot:{shoot_pk}")
+        if link.purpose == actions.COOK_SHEET and not link.called_back_at
+    ]
+    context = {
+        "shoot": shoot,
+        "cook": cook,
+        "missing": queries.missing_from_sheets(shoot),
+        "sheet": cook_sheet_words(queries.cook_sheet_of(shoot, at=timezone.now())),
+        "links": [(link, link_url(link)) for link in links],
+        "cook_form": cook_form or forms.CookSheetForm(prefix="cook", initial={"email": cook.email if cook else ""}),
+        "call_form": call_form or forms.CallSheetForm(shoot=shoot, prefix="call"),
+    }
+    return render(request, "shoots/plan/day_sheets.html", context, status=status)
+
+
+def _linked(request: HttpRequest) -> Shoot:
+    return get_object_or_404(queries.shoot_for_sheets(int(request.link.subject.partition(":")[2])))  # type: ignore[attr-defined]
+
+
+def _cook_sheet(shoot: Shoot) -> HttpResponse:
+    return _pdf(cook_sheet_pdf(queries.cook_sheet_of(shoot, at=timezone.now())), f"cooks-sheet-{shoot.pk}.pdf")
+
+
+def _pdf(data: bytes, name: str) -> HttpResponse:
+    return HttpResponse(
+        data, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
+    )
+
+
+def _places(request: HttpRequest) -> int:
+    return -1 if request.POST.get("way") == "up" else 1

@@ -1,0 +1,302 @@
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from shared.business.models import Language
+from shared.edits import EditedMeanwhile
+from shared.links.models import PrivateLink
+from shared.outbox.models import Message
+from shoots.brief.models import AgreedPicture, Part
+from shoots.plan.actions import (
+    RecipeHasEdits,
+    RecipeUnreadable,
+    ShotInUse,
+    add_moment,
+    add_shots,
+    call_back_cook_sheet,
+    change_moment,
+    change_shot,
+    change_step,
+    keep_moment,
+    make_cook_sheet_link,
+    make_shot_list,
+    move_moment,
+    move_shot,
+    read_recipe_into,
+    remove_moment,
+    remove_shot,
+    send_call_sheet,
+    send_cook_sheet,
+    set_shot_state,
+    talk_recipe_through,
+    tell_allergens,
+)
+from shoots.plan.models import Moment, Shot
+from shoots.plan.queries import shoot_for_sheets
+from tests.factories.clients import PersonFactory
+from tests.factories.plan import BEAN_STEW, MomentFactory, ShotFactory, dish_read, planned_shoot
+from tests.factories.releases import shoot_with_cook
+from tests.factories.shoots import AgreedPictureFactory, DishFactory, ShootPersonFactory
+
+pytestmark = pytest.mark.django_db
+
+AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
+
+
+def whats(dish):
+    return [moment.what for moment in dish.moments.all()]
+
+
+# Recipes
+
+
+def test_a_pasted_recipe_becomes_steps_and_drafted_moments():
+    dish = dish_read()
+    assert [step.minutes_from for step in dish.recipe.steps.all()] == [15, 20, None]
+    assert dish.recipe.steps.get(order=2).temperature_c == 180
+    lid = dish.moments.get(action="uncover")
+    assert (lid.what, lid.is_draft, lid.repeat) == ("Lift the lid at the table", True, "free")
+    assert lid.cues == ["wait", "lid_off", "again"]
+    assert lid.hazards == ["steam"]
+
+
+def test_what_could_not_be_read_stays_beside_it_with_the_reason():
+    assert [line["what"] for line in dish_read().recipe.unread] == ["1 c salt"]
+
+
+def test_a_text_that_is_no_recipe_is_refused_and_nothing_is_written():
+    dish = DishFactory()
+    with pytest.raises(RecipeUnreadable):
+        read_recipe_into(dish, text="   ")
+    assert not dish.moments.exists()
+
+
+def test_pasting_again_without_edits_reads_it_anew_and_doubles_nothing():
+    dish = dish_read()
+    before = whats(dish)
+    read_recipe_into(dish, text=BEAN_STEW)
+    assert whats(dish) == before
+
+
+@pytest.mark.parametrize("edit", ["keep", "change", "add", "remove", "move", "step"])
+def test_no_edit_is_written_over_without_asking(edit):
+    dish = dish_read()
+    first = dish.moments.first()
+    if edit == "keep":
+        keep_moment(first)
+    elif edit == "change":
+        first.what = "Onions turn golden"
+        change_moment(first, fields=["what"], version=1)
+    elif edit == "add":
+        add_moment(dish, what="Maro tastes")
+    elif edit == "remove":
+        remove_moment(first)
+    elif edit == "move":
+        move_moment(first, places=1)
+    else:
+        step = dish.recipe.steps.first()
+        step.minutes_from = 12
+        change_step(step, fields=["minutes_from"], version=1)
+    before = whats(dish)
+    with pytest.raises(RecipeHasEdits):
+        read_recipe_into(dish, text=BEAN_STEW)
+    assert whats(dish) == before
+
+
+def test_edits_may_stay_while_the_rest_is_read_anew():
+    dish = dish_read()
+    onions = dish.moments.get(action="fry")
+    onions.what = "Onions turn golden"
+    change_moment(onions, fields=["what"], version=1)
+    add_moment(dish, what="Maro tastes")
+    read_recipe_into(dish, text=BEAN_STEW.replace("15 minutes", "20 minutes"), edits="keep")
+    assert {"Onions turn golden", "Maro tastes", "Lift the lid at the table"} <= set(whats(dish))
+    assert dish.recipe.steps.first().minutes_from == 20
+
+
+def test_or_the_new_text_takes_the_place_of_everything():
+    dish = dish_read()
+    add_moment(dish, what="Maro tastes")
+    read_recipe_into(dish, text=BEAN_STEW, edits="replace")
+    assert "Maro tastes" not in whats(dish)
+
+
+def test_shots_find_their_moment_again_when_it_is_read_anew():
+    shoot = planned_shoot()
+    dish = shoot.dishes.get()
+    read_recipe_into(dish, text=BEAN_STEW)
+    assert shoot.shots.get(title="Lift the lid at the table").moment.dish == dish
+    assert make_shot_list(shoot) == []
+
+
+def test_talking_it_through_agrees_every_moment_that_is_left():
+    dish = dish_read()
+    assert talk_recipe_through(dish.recipe, on=date(2026, 11, 10)) == dish.moments.count()
+    dish.recipe.refresh_from_db()
+    assert dish.recipe.talked_through_on == date(2026, 11, 10)
+    assert not dish.moments.filter(is_draft=True).exists()
+
+
+def test_allergens_are_kept_as_told_by_somebody():
+    dish = dish_read()
+    tell_allergens(dish, allergens=["milk", "milk"], told_by="Maro Lantadze", version=1)
+    dish.refresh_from_db()
+    assert (dish.allergens, dish.allergens_told_by) == (["milk"], "Maro Lantadze")
+
+
+# Moments
+
+
+def test_a_moment_by_hand_stands_behind_those_of_its_step():
+    dish = dish_read()
+    step = dish.recipe.steps.first()
+    add_moment(dish, what="Onions turn golden", step=step)
+    assert whats(dish).index("Onions turn golden") == dish.moments.filter(step=step).count() - 1
+    assert not Moment.objects.get(what="Onions turn golden").is_draft
+
+
+def test_moments_move_up_and_down_and_not_past_the_ends():
+    dish = DishFactory()
+    one, two, three = (MomentFactory(dish=dish, what=what) for what in ("one", "two", "three"))
+    move_moment(three, places=-1)
+    assert whats(dish) == ["one", "three", "two"]
+    move_moment(one, places=-1)
+    move_moment(two, places=1)
+    assert whats(dish) == ["one", "three", "two"]
+
+
+def test_a_moment_somebody_else_changed_is_not_written_over():
+    moment = MomentFactory()
+    with pytest.raises(EditedMeanwhile):
+        change_moment(moment, fields=["what"], version=7)
+
+
+def test_taking_a_moment_out_leaves_its_shot():
+    shoot = planned_shoot()
+    shot = shoot.shots.get(title="Lift the lid at the table")
+    remove_moment(shot.moment)
+    shot.refresh_from_db()
+    assert shot.moment is None
+
+
+# The shot list
+
+
+def test_one_press_drafts_the_list_in_the_order_it_is_taken():
+    titles = [shot.title for shot in planned_shoot().shots.all()]
+    assert titles[:3] == ["Grey card, first light", "The room", "Ingredients laid out"]
+    assert titles[-1] == "Portrait of Maro Lantadze"
+    assert titles.index("Lift the lid at the table") < titles.index("Hero, from above")
+
+
+def test_a_drafted_shot_carries_what_the_cook_and_the_camera_need():
+    shot = planned_shoot().shots.get(title="Ladle the stew into four clay pots")
+    assert (shot.stage, shot.is_must, shot.angle, shot.distance, shot.light) == (
+        "plated",
+        True,
+        "three-quarter",
+        "medium",
+        "back-side",
+    )
+    assert shot.cues == ["slow", "hands_out", "hold"]
+    assert shot.hazard == "Hot food, 180 °C"
+    assert shot.keep_back.startswith("hero portion chosen")
+
+
+def test_the_second_press_adds_nothing():
+    shoot = planned_shoot()
+    count = shoot.shots.count()
+    assert make_shot_list(shoot) == []
+    assert shoot.shots.count() == count
+
+
+def test_a_moment_kept_later_gets_its_shot_among_those_of_its_dish():
+    shoot = planned_shoot()
+    add_moment(shoot.dishes.get(), what="Maro tastes from the ladle")
+    assert [shot.title for shot in make_shot_list(shoot)] == ["Maro tastes from the ladle"]
+    titles = [shot.title for shot in shoot.shots.all()]
+    assert titles.index("Maro tastes from the ladle") == len(titles) - 2  # the portrait stays last
+
+
+def test_a_shot_taken_off_the_list_does_not_come_back_but_a_moment_does():
+    shoot = planned_shoot()
+    remove_shot(shoot.shots.get(title="Empty set"))
+    assert make_shot_list(shoot) == []
+
+
+def test_a_promised_picture_is_joined_to_its_shot_or_gets_one_of_its_own():
+    shoot = planned_shoot()
+    assert shoot.shots.get(agreed_pictures__isnull=False).title == "Hero, from above"
+    wanted = AgreedPictureFactory(shoot=shoot, title="Lantern at the window")
+    AgreedPictureFactory(shoot=shoot, title="Old cellar", state=AgreedPicture.State.LEFT_OUT)
+    assert [shot.title for shot in make_shot_list(shoot)] == ["Lantern at the window"]
+    assert wanted.shots.get().title == "Lantern at the window"
+
+
+def test_shots_are_added_one_a_line_behind_those_of_their_dish():
+    shoot = planned_shoot()
+    add_shots(shoot, titles=["Smoke over the pot", "Ladle at rest"], dish=shoot.dishes.get())
+    add_shots(shoot, titles=["Street at dusk"])
+    titles = [shot.title for shot in shoot.shots.all()]
+    assert titles[-4:] == ["Smoke over the pot", "Ladle at rest", "Portrait of Maro Lantadze", "Street at dusk"]
+
+
+def test_a_shot_is_changed_moved_and_ticked():
+    shoot = planned_shoot()
+    first, second = shoot.shots.all()[:2]
+    picture = AgreedPictureFactory(shoot=shoot)
+    first.title = "Grey card at the window"
+    change_shot(first, fields=["title"], version=1, pictures=[picture])
+    move_shot(first, places=1)
+    set_shot_state(second, state="skipped")
+    assert [shot.title for shot in shoot.shots.all()[:2]] == [second.title, "Grey card at the window"]
+    assert picture.shots.get() == first
+    assert Shot.objects.get(pk=second.pk).state == "skipped"
+
+
+def test_a_shot_with_marks_from_the_set_stays_on_the_list():
+    shot = ShotFactory()
+    shot.takes.create(outcome="done", at=AT)
+    with pytest.raises(ShotInUse):
+        remove_shot(shot)
+
+
+# Sheets
+
+
+def sheets(shoot):
+    return shoot_for_sheets(shoot.pk).get()
+
+
+def test_the_cooks_sheet_goes_out_with_its_paper_and_one_open_link():
+    shoot = sheets(planned_shoot())
+    first = send_cook_sheet(shoot, email="maro@walnut-lantern.example", at=AT)
+    second = send_cook_sheet(shoot, email="maro@walnut-lantern.example", at=AT)
+    first.refresh_from_db()
+    assert first.called_back_at == AT
+    assert second.expires_at == AT + timedelta(days=62)  # two days to go, and sixty
+    message = Message.objects.latest("pk")
+    assert (message.to, message.language) == ("maro@walnut-lantern.example", "de")
+    assert message.attachments.get().read_bytes().startswith(b"%PDF")
+
+
+def test_the_link_is_made_by_hand_and_called_back():
+    shoot = sheets(planned_shoot())
+    make_cook_sheet_link(shoot, at=AT)
+    assert call_back_cook_sheet(shoot, at=AT) == 1
+    assert not PrivateLink.objects.filter(called_back_at=None).exists()
+
+
+def test_the_call_sheet_goes_to_everyone_with_an_address_in_their_language():
+    shoot = shoot_with_cook()
+    hand = PersonFactory(name="Ivo Pellander", language=Language.ENGLISH, email="ivo@walnut-lantern.example")
+    silent = PersonFactory(email="")
+    for person in (hand, silent):
+        ShootPersonFactory(shoot=shoot, person=person, part=Part.KITCHEN_HAND)
+    shoot = sheets(shoot)
+    sent = send_call_sheet(shoot, people=[row.person for row in shoot.people.all()], at=AT)
+    assert sent == 2
+    assert set(Message.objects.values_list("to", "language")) == {
+        ("maro@walnut-lantern.example", "de"),
+        ("ivo@walnut-lantern.example", "en"),
+    }

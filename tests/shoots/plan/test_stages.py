@@ -1,0 +1,32 @@
+import pytest
+
+from shoots.plan.queries import kitchen_lexicon
+from shoots.plan.shots import draft_day_shots
+from shoots.plan.stages import AT_THE_HEAT, BEFORE_ANY_HEAT, CUES_OF_KIND, ON_THE_PLATE, stage_of
+
+
+@pytest.mark.parametrize(
+    ("kind", "action", "stage"),
+    [
+        ("ingredients", None, "ready"),
+        ("moment", "knead", "hands"),
+        ("moment", "fry", "heat"),
+        ("moment", "garnish", "plated"),
+        ("moment", None, "hands"),
+        ("hero from above", None, "plated"),
+        ("hands", None, "hands"),
+    ],
+)
+def test_a_shot_stands_in_the_column_of_what_it_shows(kind, action, stage):
+    assert stage_of(kind, action) == stage
+
+
+def test_shots_of_the_day_stand_in_no_column():
+    assert {stage_of(draft.kind, None) for draft in draft_day_shots()} == {""}
+
+
+def test_every_action_and_cue_named_here_is_in_the_lists():
+    known = {action.id for action in kitchen_lexicon().actions}
+    cues = {cue for action in kitchen_lexicon().actions for cue in action.cues}
+    assert known >= AT_THE_HEAT | ON_THE_PLATE | BEFORE_ANY_HEAT
+    assert {cue for said in CUES_OF_KIND.values() for cue in said} <= cues
