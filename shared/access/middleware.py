@@ -75,6 +75,19 @@ class DiskIsFull(Refusal):
         )
 
 
+class BooksBusy(Refusal):
+    """Another writer held the database longer than anybody waits."""
+
+    status = 503
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The books are busy with something else.",
+            "What was saved before is kept. What you just sent was not saved.",
+            "Wait a minute, then go back and send it again.",
+        )
+
+
 class Doors:
     """Lets a request through only where the view's door opens to it."""
 
@@ -119,6 +132,9 @@ class RefusalPages:
         if _is_disk_full(problem):
             log.error("The disk is full", exc_info=problem)
             return sentences_page(request, DiskIsFull())
+        if isinstance(problem, OperationalError) and "locked" in str(problem):
+            log.error("The database was locked for too long", exc_info=problem)
+            return sentences_page(request, BooksBusy())
         if isinstance(problem, RequestDataTooBig):
             return sentences_page(request, RequestTooLarge())
         return None

@@ -146,6 +146,8 @@ def _take_job(at: datetime) -> Job | None:
     me = f"{socket.gethostname()}:{os.getpid()}:{uuid.uuid4().hex[:8]}"[-80:]
     free = Q(leased_until=None) | Q(leased_until__lte=at)
     due = Job.objects.filter(free, done_at=None, parked_at=None, due_at__lte=at).order_by("due_at", "made_at")
+    if not due.exists():  # looking takes no lock, so an idle worker is in nobody's way
+        return None
     with transaction.atomic():
         if connection.features.has_select_for_update_skip_locked:
             due = due.select_for_update(skip_locked=True)

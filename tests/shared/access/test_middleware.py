@@ -91,6 +91,15 @@ def test_a_full_disk_is_said_on_the_page(problem: Exception) -> None:
     assert b"The disk is full." in answer.content
 
 
+def test_books_that_are_locked_for_long_say_that_they_are_busy() -> None:
+    answer = RefusalPages(no_answer).process_exception(
+        request_by(UserFactory()), OperationalError("database is locked")
+    )
+    assert answer is not None
+    assert answer.status_code == 503
+    assert b"Wait a minute" in answer.content
+
+
 def test_other_mistakes_are_left_to_the_page_for_mistakes() -> None:
     assert RefusalPages(no_answer).process_exception(request_by(UserFactory()), OSError(errno.EACCES, "no")) is None
     answer = RefusalPages(no_answer).process_exception(request_by(UserFactory()), RequestDataTooBig())
