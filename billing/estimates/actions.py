@@ -171,7 +171,9 @@ class OptionUnknown(Refusal):
 
     def __init__(self) -> None:
         super().__init__(
-            "This choice is not on the estimate.", "Nothing was ordered.", "Open the page again and choose once more."
+            translation.gettext("This choice is not on the estimate."),
+            translation.gettext("Nothing was ordered."),
+            translation.gettext("Open the page again and choose once more."),
         )
 
 
@@ -267,7 +269,7 @@ def save_estimate(
             line.save()
         if _priced_by(before) != _priced_by(option):
             _reckon_anew(option, estimate)
-        sums_with(estimate, option.lines.all(), option)
+        sums_with(estimate, EstimateLine.objects.filter(option=option), option)  # not the lines read before
     return estimate
 
 

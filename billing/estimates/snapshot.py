@@ -95,6 +95,11 @@ class UseShown:
     not_included: str
 
     @property
+    def rest(self) -> str:
+        """The sentences after their heading: *website and social media, aimed at …*."""
+        return " ".join(self.sentences).removeprefix(f"{self.heading}: ")
+
+    @property
     def is_exclusive(self) -> bool:
         return self.exclusivity != "none"
 

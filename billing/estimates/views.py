@@ -90,7 +90,7 @@ def estimate(request: HttpRequest, pk: int) -> HttpResponse:
     _found(pk)
     row = estimate_in_full(pk)
     if row.state != EstimateState.DRAFT:
-        return render(request, "billing/estimates/estimate.html", _read_context(request, row))
+        return render(request, "billing/estimates/estimate.html", _read_context(row))
     forms = _edit_forms(request, row)
     if request.method != "POST":
         return render(request, "billing/estimates/edit.html", _edit_context(row, forms))
@@ -121,7 +121,7 @@ def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "billing/estimates/send.html",
-        _send_context(row, form, at, is_exclusive),
+        _send_context(row, form, at, is_exclusive=is_exclusive),
         status=422 if form.errors else 200,
     )
 
@@ -321,8 +321,10 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
         except (actions.EstimateDecided, actions.EstimateExpired):
             row.refresh_from_db()
             return _offer_page(request, row, token, status=409)
-        except Refusal as refusal:
+        except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:
             form.say(refusal)
+        except Refusal:  # what stands in the way may concern another client: the owner reads why, the client does not
+            form.add_error(None, translation.gettext("It cannot be accepted just now. Nothing was ordered. Please ask the photographer."))
         else:
             return redirect("offer", token=token)
     return _offer_page(request, row, token, typed=request.POST, form=form, status=422)
@@ -432,7 +434,7 @@ def _edit_context(row: Estimate, forms: dict[str, Any]) -> dict[str, Any]:
     return context
 
 
-def _read_context(request: HttpRequest, row: Estimate) -> dict[str, Any]:
+def _read_context(row: Estimate) -> dict[str, Any]:
     at = timezone.now()
     link = links_for(f"estimate:{row.pk}").first()
     newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).order_by("-issue").first()
@@ -453,7 +455,7 @@ def _addressee(row: Estimate) -> dict[str, str]:
     }
 
 
-def _send_context(row: Estimate, form: SendForm, at: Any, is_exclusive: bool) -> dict[str, Any]:
+def _send_context(row: Estimate, form: SendForm, at: Any, *, is_exclusive: bool) -> dict[str, Any]:
     on, business = today(at), business_or_none(at)
     row.signed_by = row.signed_by or ("to be signed here" if is_exclusive else "")
     return {

@@ -45,7 +45,9 @@ def shoot_to_quote(*, pictures: int = 6, **also: Any) -> Any:
     RateCardFactory()
     client = also.pop("client", None) or ClientFactory(name="Walnut Lantern")
     if not client.parts.exists():
-        ClientPersonFactory(client=client, person=PersonFactory(name="Maro Lantadze", email="maro@walnutlantern.example"))
+        ClientPersonFactory(
+            client=client, person=PersonFactory(name="Maro Lantadze", email="maro@walnutlantern.example")
+        )
     also.setdefault("title", "Winter menu")
     shoot = ShootFactory(client=client, **also)
     AgreedPictureFactory.create_batch(pictures, shoot=shoot)

@@ -33,7 +33,10 @@ def typed(estimate, **values):
     estimate = estimate_in_full(estimate.pk)
     for name, value in values.items():
         setattr(estimate, name, value)
-    edits = [actions.OptionEdit(option, list(option.pictures.all()), list(option.lines.all())) for option in estimate.options.all()]
+    edits = [
+        actions.OptionEdit(option, list(option.pictures.all()), list(option.lines.all()))
+        for option in estimate.options.all()
+    ]
     return estimate, edits
 
 
@@ -92,7 +95,7 @@ def test_a_total_beyond_ten_digits_is_refused_and_nothing_is_saved():
     from billing.estimates.queries import SumTooLarge
 
     estimate, edits = typed(drafted())
-    edits[0].lines[0].quantity = Decimal("9999999999")
+    edits[0].lines[0].quantity = Decimal(9999999999)
     with pytest.raises(SumTooLarge, match="ten digits"):
         actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
     assert not EstimateLine.objects.filter(quantity__gt=1000).exists()
@@ -188,14 +191,20 @@ def test_a_reminder_goes_out_once_a_day():
 
 def test_acceptance_freezes_the_option_confirms_the_shoot_and_agrees_an_unplaced_licence():
     estimate = drafted(pictures=6)
-    extra = add_line(estimate.options.get(), what="Portrait", unit_price=Decimal("150"), is_optional=True)
+    extra = add_line(estimate.options.get(), what="Portrait", unit_price=Decimal(150), is_optional=True)
     left_out = AgreedPicture.objects.first()
     estimate.options.get().pictures.remove(left_out)
     sent(estimate)
     estimate = Estimate.objects.get()
 
     actions.accept_estimate(
-        estimate, letter="A", keys=[str(extra.pk)], name="Maro Lantadze", role="Owner", order_number="WL-77", at=AT + timedelta(days=1)
+        estimate,
+        letter="A",
+        keys=[str(extra.pk)],
+        name="Maro Lantadze",
+        role="Owner",
+        order_number="WL-77",
+        at=AT + timedelta(days=1),
     )
 
     taken = accepted_from_json(estimate.accepted_snapshot)
@@ -210,7 +219,10 @@ def test_acceptance_freezes_the_option_confirms_the_shoot_and_agrees_an_unplaced
     assert (licence.state, licence.is_placed, licence.origin) == ("accepted", False, f"estimate:{estimate.pk}")
     assert licence.fee_net == EstimateLine.objects.get(kind="usage").unit_price
     assert Job.objects.get(kind="estimate_accepted").facts == {"estimate": estimate.pk}
-    assert set(Message.objects.values_list("to", flat=True)) == {"maro@walnutlantern.example", "tindra@aldermoor.example"}
+    assert set(Message.objects.values_list("to", flat=True)) == {
+        "maro@walnutlantern.example",
+        "tindra@aldermoor.example",
+    }
 
 
 def test_the_name_of_who_accepted_stands_in_the_chain_only_concealed():
@@ -239,7 +251,9 @@ def test_an_option_or_line_from_elsewhere_is_refused():
     estimate = sent()
     for letter, keys in (("B", []), ("A", ["4711"])):
         with pytest.raises(actions.OptionUnknown):
-            actions.accept_estimate(estimate, letter=letter, keys=keys, name="Maro", role="Owner", order_number="", at=AT)
+            actions.accept_estimate(
+                estimate, letter=letter, keys=keys, name="Maro", role="Owner", order_number="", at=AT
+            )
 
 
 def test_a_declined_or_called_back_estimate_cannot_be_accepted():
@@ -317,12 +331,16 @@ def test_cancelling_a_confirmed_shoot_costs_what_the_accepted_terms_say(day, per
 def test_postponing_for_weather_is_free_once():
     estimate = accepted()
     at = datetime(2026, 11, 13, 10, tzinfo=UTC)
-    free = actions.call_off_shoot(estimate, kind="weather", reason="Storm", by="owner", at=at, new_first_on=date(2026, 11, 21))
+    free = actions.call_off_shoot(
+        estimate, kind="weather", reason="Storm", by="owner", at=at, new_first_on=date(2026, 11, 21)
+    )
     assert free.amount_net == 0
     from shoots.brief.actions import confirm_shoot
 
     confirm_shoot(Shoot.objects.get(), at=at)
-    again = actions.call_off_shoot(estimate, kind="weather", reason="Storm", by="owner", at=datetime(2026, 11, 20, 10, tzinfo=UTC))
+    again = actions.call_off_shoot(
+        estimate, kind="weather", reason="Storm", by="owner", at=datetime(2026, 11, 20, 10, tzinfo=UTC)
+    )
     assert again.amount_net == 390
     assert CancellationFee.objects.count() == 2
 
@@ -352,6 +370,8 @@ def test_of_two_people_who_accept_in_the_same_moment_one_wins_and_the_other_is_t
         thread.join()
 
     winner = Estimate.objects.get().accepted_option.letter
-    assert sorted(told) == sorted([winner, "This estimate has been accepted already, from another page or by somebody else."])
+    assert sorted(told) == sorted(
+        [winner, "This estimate has been accepted already, from another page or by somebody else."]
+    )
     assert Licence.objects.count() == 1
     assert Evidence.objects.filter(kind="accepted", subject__startswith="estimate").count() == 1

@@ -1,0 +1,88 @@
+from decimal import Decimal
+
+from django.urls import reverse
+from django.utils import timezone
+
+from billing.estimates import actions
+from billing.estimates.models import Estimate, EstimateLine
+from tests.factories.billing import accepted, drafted, offer_link, sent, shoot_to_quote
+from tests.house.pages import Deed, Page, Panel, Paper
+
+
+def draft(rows: int) -> Estimate:
+    """A draft with as many further lines, the first of them optional, and two options."""
+    estimate = drafted(at=timezone.now())
+    for row in range(rows):
+        EstimateLine.objects.create(
+            option=estimate.options.get(),
+            what=f"Portrait {row}",
+            unit_price=Decimal(150),
+            is_optional=not row,
+            order=20 + row,
+        )
+    actions.add_option(estimate, copied_from="A")
+    return estimate
+
+
+def open_offer(rows: int) -> Estimate:
+    estimate = sent(draft(rows), at=timezone.now())
+    for row in range(rows):
+        actions.ask_question(estimate, name="Maro Lantadze", text=f"Is Sunday possible? ({row})", at=timezone.now())
+    return estimate
+
+
+def agreed(rows: int) -> Estimate:
+    return accepted(draft_sent(rows), at=timezone.now())
+
+
+def draft_sent(rows: int) -> Estimate:
+    return sent(draft(rows), at=timezone.now())
+
+
+def listed(rows: int) -> str:
+    for _ in range(rows):
+        drafted(at=timezone.now())
+    return reverse("estimates")
+
+
+def to_choose(rows: int) -> str:
+    for _ in range(rows):
+        shoot_to_quote(pictures=1)
+    return reverse("choose_shoot")
+
+
+def panel(rows: int) -> str:
+    shoot = shoot_to_quote(pictures=1)
+    for _ in range(rows):
+        actions.draft_estimate(shoot, at=timezone.now())
+    return reverse("shoot_estimates_panel", args=[shoot.pk])
+
+
+def at(name, make=draft):
+    return lambda rows: reverse(name, args=[make(rows).pk])
+
+
+def question(rows: int) -> str:
+    return reverse("answer_question", args=[open_offer(1).questions.get().pk])
+
+
+PAGES = {
+    "estimates": Page(listed, lists=True),
+    "choose_shoot": Page(to_choose, lists=True),
+    "new_estimate": Page(lambda rows: reverse("new_estimate", args=[shoot_to_quote().pk])),
+    "estimate": Page(at("estimate"), lists=True),
+    "send_estimate": Page(at("send_estimate"), lists=True),
+    "estimate_preview": Page(at("estimate_preview"), lists=True),
+    "estimate_paper": Paper(at("estimate_paper", draft_sent)),
+    "estimate_cancel_shoot": Page(lambda rows: reverse("estimate_cancel_shoot", args=[agreed(rows).shoot_id])),
+    "shoot_estimates_panel": Panel(panel, lists=True),
+    "remind_client": Deed(at("remind_client", open_offer)),
+    "call_back_estimate": Deed(at("call_back_estimate", open_offer)),
+    "revise_estimate": Deed(at("revise_estimate", open_offer)),
+    "discard_estimate": Deed(at("discard_estimate")),
+    "answer_question": Deed(question),
+    "offer": Page(lambda rows: offer_link(open_offer(rows)) + "?option=A", seen_by="stranger", lists=True),
+    "offer_sums": Panel(lambda rows: offer_link(open_offer(rows)) + "sums/?option=A", seen_by="stranger"),
+    "offer_terms": Page(lambda rows: offer_link(open_offer(rows)) + "terms/", seen_by="stranger"),
+    "offer_paper": Paper(lambda rows: offer_link(open_offer(rows)) + "paper/", seen_by="stranger"),
+}
