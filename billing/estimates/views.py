@@ -214,9 +214,17 @@ def estimate_cancel_shoot(request: HttpRequest, shoot: int) -> HttpResponse:
         except Refusal as refusal:
             form.say(refusal)
         else:
-            messages.info(request, f"{row.shoot}: {fee.get_kind_display().lower()}. Fee by the terms: {money(fee.amount_net, fee.currency, 'en')} before VAT.")
+            messages.info(
+                request,
+                f"{row.shoot}: {fee.get_kind_display().lower()}. Fee by the terms: {money(fee.amount_net, fee.currency, 'en')} before VAT.",
+            )
             return redirect("estimate", pk=row.pk)
-    return render(request, "billing/estimates/cancel_shoot.html", _call_off_context(row, form, at), status=422 if form.errors else 200)
+    return render(
+        request,
+        "billing/estimates/cancel_shoot.html",
+        _call_off_context(row, form, at),
+        status=422 if form.errors else 200,
+    )
 
 
 # The client's page, opened by private link
@@ -245,14 +253,22 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
 def offer_sums(request: HttpRequest, token: str) -> HttpResponse:
     row = _offered(request)
     with translation.override(row.language):
-        return render(request, "billing/estimates/offer_sums.html", _chosen_context(_shown(row), request.GET) | {"token": token, "is_swap": True})
+        return render(
+            request,
+            "billing/estimates/offer_sums.html",
+            _chosen_context(_shown(row), request.GET) | {"token": token, "is_swap": True},
+        )
 
 
 @link_door("estimate")
 def offer_terms(request: HttpRequest, token: str) -> HttpResponse:
     row = _offered(request)
     with translation.override(row.language):
-        return render(request, "billing/estimates/offer_terms.html", {"shown": _shown(row), "language": row.language, "token": token})
+        return render(
+            request,
+            "billing/estimates/offer_terms.html",
+            {"shown": _shown(row), "language": row.language, "token": token},
+        )
 
 
 @link_door("estimate")
@@ -264,7 +280,9 @@ def offer_paper(request: HttpRequest, token: str) -> FileResponse:
 
 
 def _offered(request: HttpRequest) -> Estimate:
-    row = get_object_or_404(Estimate.objects.select_related("shoot", "paper"), pk=request.link.subject.removeprefix("estimate:"))
+    row = get_object_or_404(
+        Estimate.objects.select_related("shoot", "paper"), pk=request.link.subject.removeprefix("estimate:")
+    )
     if row.state == EstimateState.DRAFT:
         raise Http404
     return row
@@ -281,7 +299,15 @@ def _chosen_context(shown: EstimateShown, typed: Any) -> dict[str, Any]:
 
 
 def _offer_page(
-    request: HttpRequest, row: Estimate, token: str, *, typed: Any = None, form: Any = None, decline: Any = None, ask: Any = None, status: int = 200
+    request: HttpRequest,
+    row: Estimate,
+    token: str,
+    *,
+    typed: Any = None,
+    form: Any = None,
+    decline: Any = None,
+    ask: Any = None,
+    status: int = 200,
 ) -> HttpResponse:
     shown, on = _shown(row), today(timezone.now())
     is_open = row.state == EstimateState.SENT and can_be_accepted(row.valid_until, on)
@@ -298,7 +324,9 @@ def _offer_page(
 def _offer_form(shown: EstimateShown, typed: Any = None, *, is_bound: bool = False) -> OfferForm:
     option = shown.option(typed.get("option", "")) if typed else None
     keys = [line.key for line in option.optional_lines] if option else []
-    initial = {name: typed.get(name, "") for name in ("name", "role", "order_number")} if typed and not is_bound else None
+    initial = (
+        {name: typed.get(name, "") for name in ("name", "role", "order_number")} if typed and not is_bound else None
+    )
     return OfferForm(
         typed if is_bound else None,
         initial=initial,
@@ -324,7 +352,12 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
         except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:
             form.say(refusal)
         except Refusal:  # what stands in the way may concern another client: the owner reads why, the client does not
-            form.add_error(None, translation.gettext("It cannot be accepted just now. Nothing was ordered. Please ask the photographer."))
+            form.add_error(
+                None,
+                translation.gettext(
+                    "It cannot be accepted just now. Nothing was ordered. Please ask the photographer."
+                ),
+            )
         else:
             return redirect("offer", token=token)
     return _offer_page(request, row, token, typed=request.POST, form=form, status=422)
@@ -347,7 +380,9 @@ def _ask(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
     if not form.is_valid():
         return _offer_page(request, row, token, typed=request.POST, ask=form, status=422)
     actions.ask_question(row, name=form.cleaned_data["asker"], text=form.cleaned_data["text"], at=timezone.now())
-    messages.info(request, translation.gettext("Your question is kept and on its way. The answer comes by e-mail or phone."))
+    messages.info(
+        request, translation.gettext("Your question is kept and on its way. The answer comes by e-mail or phone.")
+    )
     return redirect("offer", token=token)
 
 

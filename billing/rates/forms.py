@@ -70,7 +70,7 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        for name, value in cleaned.items():
+        for name, value in list(cleaned.items()):
             if name.endswith("_rate") and value is not None and value < 0:
                 self.add_error(name, "Enter a rate of 0 or more, for example 780.")
         if cleaned.get("day_rate") == 0:

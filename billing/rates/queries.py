@@ -41,11 +41,20 @@ def usage_rows(card: RateCard | None) -> list[tuple[str, list[tuple[str, str]]]]
     """The usage-fee card as it is read on the page: sections of names and factors. Countries at the common factor are one row."""
     usage = usage_card(card)
     return [
-        ("Base, minimum, step, handling", [(name.capitalize(), written(getattr(usage, name))) for name in ("base", "minimum", "step", "handling")]),
+        (
+            "Base, minimum, step, handling",
+            [(name.capitalize(), written(getattr(usage, name))) for name in ("base", "minimum", "step", "handling")],
+        ),
         ("Class", _factors(usage.classes, str)),
         ("Medium", _factors(usage.media, lambda code: medium_name(code, "en"))),
         ("Territory", _territories(usage.territories)),
-        ("Term in months", [*((str(months), written(factor)) for months, factor in usage.term), ("Without end", written(usage.term_perpetual))]),
+        (
+            "Term in months",
+            [
+                *((str(months), written(factor)) for months, factor in usage.term),
+                ("Without end", written(usage.term_perpetual)),
+            ],
+        ),
         ("Exclusivity", [(kind, written(factor)) for kind, factor in usage.exclusivity.items()]),
         ("Pictures, each", [(_band(limit), written(factor)) for limit, factor in usage.picture_bands]),
         ("Copies", [(_band(limit), written(factor)) for limit, factor in usage.copy_bands]),
@@ -59,7 +68,11 @@ def _factors(prices: PriceTree, name: Callable[[str], str]) -> list[tuple[str, s
 def _territories(prices: PriceTree) -> list[tuple[str, str]]:
     factors = [node.factor for node in prices.nodes.values()]
     common = max(set(factors), key=factors.count)
-    rows = [(territory_name(code, "en"), written(node.factor)) for code, node in prices.nodes.items() if node.factor != common]
+    rows = [
+        (territory_name(code, "en"), written(node.factor))
+        for code, node in prices.nodes.items()
+        if node.factor != common
+    ]
     return [*rows, (f"{factors.count(common)} other countries", written(common))]
 
 

@@ -42,7 +42,8 @@ def test_a_restaurant_job_is_quoted_accepted_on_a_phone_and_read_on_paper(
     studio.press("Save client")
 
     # The shoot with its pictures and use
-    studio.open(f"{live_server.url}/shoots/new/?client={re.search(r'/(\d+)/', page.url)[1]}")
+    house = re.search(r"/clients/(\d+)/", page.url)[1]
+    studio.open(f"{live_server.url}/shoots/new/?client={house}")
     page.locator("[name=title]").fill("Winter menu")
     page.locator("[name=first_on]").fill(f"{day:%Y-%m-%d}")
     page.locator("[name=pictures]").fill("\n".join(f"Bread boat {n}" for n in range(1, 7)))
