@@ -98,7 +98,8 @@ class Doors:
         response = self.get_response(request)
         found: Door | None = getattr(request, "door", None)
         if found is not None and found.kind == "link":
-            response["Referrer-Policy"] = "no-referrer"
+            # The address is the key: it goes to nobody else. With "no-referrer" browsers hide the form's own origin too, and no answer could be sent.
+            response["Referrer-Policy"] = "same-origin"
         if found is not None:
             response.headers.setdefault("Cache-Control", "no-store")
         return response

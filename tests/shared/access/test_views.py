@@ -83,7 +83,7 @@ def test_an_invited_person_sets_a_password_once(client_for: Any, owner: Any) -> 
     path, stranger = link_path(message.link), Client()
     page = stranger.get(path)
     assert page.status_code == 200
-    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Referrer-Policy"] == "same-origin"
     assert page["Cache-Control"] == "no-store"
     assert stranger.post(path, {"password": "short"}).status_code == 422
     assert stranger.post(path, {"password": "walnut oil and smoke"}).status_code == 302
@@ -107,7 +107,7 @@ def test_a_link_that_was_called_back_or_is_unknown_is_said_plainly(owner: Any) -
     unknown = Client().get("/invited/guessed/")
     assert unknown.status_code == 404
     assert "We do not know this link" in words(unknown)
-    assert unknown["Referrer-Policy"] == "no-referrer"
+    assert unknown["Referrer-Policy"] == "same-origin"
 
 
 def test_a_person_shut_out_is_out_at_once(client_for: Any, owner: Any, assistant: Any) -> None:
