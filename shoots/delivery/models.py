@@ -18,7 +18,10 @@ class Delivery(models.Model):
     state = models.CharField(max_length=11, choices=State, default=State.SENT)
     note = models.TextField(blank=True)
     is_final = models.BooleanField(default=True)
+    sent_to = models.EmailField(blank=True)
+    sent_to_name = models.CharField(max_length=120, blank=True)
     sent_at = models.DateTimeField()
+    called_back_at = models.DateTimeField(null=True, blank=True)
     received_at = models.DateTimeField(null=True, blank=True)
     received_by = models.CharField(max_length=120, blank=True)
 

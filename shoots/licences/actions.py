@@ -1,6 +1,7 @@
 import hashlib
 import json
-from datetime import date, datetime
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -8,17 +9,106 @@ from django.db import transaction
 
 from clients.models import Client
 from shared.business.queries import current_business, today
+from shared.errors import Refusal
 from shared.evidence.actions import conceal, record_evidence
 from shared.numbers.actions import take_number
-from shared.states import move
+from shared.outbox.actions import queue_mail
+from shared.states import MoveRefused, move
+from shared.words import formats
 from shoots.brief.models import Exclusivity, IntendedUse, Shoot
-from shoots.licences.models import Licence, LicenceState
-from shoots.licences.states import LICENCE_MOVES
+from shoots.licences.boxes import boxes_of
+from shoots.licences.grants import Grant
+from shoots.licences.models import Begins, Licence, LicenceBox, LicencePicture, LicenceState
+from shoots.licences.queries import (
+    address_of,
+    clashes_of,
+    grant_of,
+    holdings_on,
+    selling_on_of,
+    uncleared,
+    use_of,
+    with_people,
+)
+from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
+from shoots.licences.wording import ClashInWords, groups_within, way_out
+from shoots.pictures.models import Picture
 from shoots.uses import intended
 from shoots.uses.sentences import LicenceWords, licence_sentences
 from shoots.uses.shipped import SHIPPED
 
-USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")
+USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
+STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
+AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
+
+
+class LicenceConflict(Refusal):
+    """Another licence stands against this one. The sentences name licences by number, never the other client."""
+
+    def __init__(self, clashes: list[ClashInWords], free_on: date | None) -> None:
+        self.clashes, self.free_on = clashes, free_on
+        more = f" {len(clashes) - 3} more stand against it." if len(clashes) > 3 else ""
+        super().__init__(
+            " ".join(clash.sentence for clash in clashes[:3]) + more, "Nothing was granted.", way_out(free_on)
+        )
+
+
+class NotForSale(Refusal):
+    """The client who ordered the shoot has not agreed that its pictures are sold to others."""
+
+    def __init__(self, shoot: Shoot, free_on: date | None) -> None:
+        self.shoot, self.free_on = shoot, free_on
+        super().__init__(
+            f"{shoot.licensee} ordered {shoot}, and selling on is not agreed"
+            + (f" before {formats.day(free_on, 'en')}." if free_on else " for this client."),
+            "Nothing was granted.",
+            f"Ask {shoot.licensee}, write down what they said on the page of the shoot, then grant it.",
+        )
+
+
+class NotCleared(Refusal):
+    """People or properties in the pictures are not released for this use."""
+
+    def __init__(self, missing: list[tuple[Picture, str]]) -> None:
+        self.missing = missing
+        told = " ".join(f"{picture.number}: {words}." for picture, words in missing[:3])
+        more = f" {len(missing) - 3} more are not cleared." if len(missing) > 3 else ""
+        super().__init__(
+            f"Not released for this use. {told}{more}",
+            "Nothing was granted.",
+            "Say who is in the pictures and ask for the release, or leave these pictures out.",
+        )
+
+
+class NoCell(Refusal):
+    """A licence on nothing: no picture, or no day."""
+
+    def __init__(self, what: str, to_do: str) -> None:
+        super().__init__(what, "Nothing was granted.", to_do)
+
+
+class LicenceUnsigned(Refusal):
+    """An exclusive licence needs the photographer's own signature."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "An exclusive licence needs your own signature.",
+            "Nothing was granted.",
+            "Type your full name where it asks for it.",
+        )
+
+
+class CannotRenew(Refusal):
+    """Only a licence that was agreed, placed and has an end can be renewed."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This licence has no end to renew from.",
+            "Nothing was changed.",
+            "Grant a new licence from the picture’s page instead.",
+        )
+
+
+# Agreed before there are pictures
 
 
 @transaction.atomic
@@ -44,36 +134,16 @@ def agree_licence(
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
-    ``supersedes``: the licence this one takes the place of; it ends today.
+    ``supersedes``: the licence this one takes the place of; it ends today. Exclusive, it holds every picture of the shoot from
+    now on: raises LicenceConflict where another licence stands against that.
     """
     on = today(at)
-    values: dict[str, Any] = {name: getattr(use, name) for name in USE_FIELDS}
-    sentences = licence_sentences(
-        LicenceWords(
-            licensee=licensee.name,
-            classes=frozenset(values["use_classes"]),
-            media=frozenset(values["use_media"]),
-            territories=frozenset(values["use_territories"]),
-            months=values["use_months"],
-            begins=intended.Begins(begins),
-            begins_on=begins_on,
-            lapse_days=lapse_days,
-            exclusivity=intended.Exclusivity(values["exclusivity"]),
-            exclusive_months=values["exclusive_months"],
-            trade=licensee.trade or None,
-            copies=values["use_copies"],
-            picture_count=pictures_agreed,
-            licensor=current_business(on).name,
-        ),
-        language,
-    )
-    frozen = {"language": language, "sentences": list(sentences), "on": on.isoformat(), "trees": [SHIPPED.media.version, SHIPPED.territories.version]}
-    licence = Licence.objects.create(
+    licence = Licence(
         number=take_number("licence", on=on),
         shoot=shoot,
         licensee=licensee,
         billing_party=billing_party,
-        trade=licensee.trade if values["exclusivity"] != Exclusivity.NONE else "",
+        trade=licensee.trade,
         state=LicenceState.ACCEPTED,
         pictures_agreed=pictures_agreed,
         begins=begins,
@@ -83,28 +153,482 @@ def agree_licence(
         currency=currency,
         order_number=order_number,
         tree_version=SHIPPED.media.version,
-        frozen=frozen,
-        frozen_sha256=hashlib.sha256(json.dumps(frozen, sort_keys=True, ensure_ascii=False).encode()).hexdigest(),
         supersedes=supersedes,
         origin=origin,
         made_at=at,
         accepted_at=at,
         accepted_by=accepted_by,
-        **values,
+        **{name: getattr(use, name) for name in USE_FIELDS},
     )
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=on, at=at)
+    _freeze(licence, (), language=language, on=on)
+    if licence.exclusivity != Exclusivity.NONE:
+        pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
+        _refuse_clashes(licence, pictures)
+    licence.save()
     record_evidence(
         "accepted",
-        subject=f"licence:{licence.pk}",
-        payload={"number": licence.number, "origin": origin, "words": licence.frozen_sha256, "by": conceal(accepted_by)},
+        subject=_subject(licence),
+        payload={
+            "number": licence.number,
+            "origin": origin,
+            "words": licence.frozen_sha256,
+            "by": conceal(accepted_by),
+        },
         at=at,
     )
     return licence
 
 
 @transaction.atomic
-def supersede_licence(licence: Licence, *, cut_on: date, at: datetime) -> None:
+def place_licence(licence: Licence, *, pictures: Iterable[Picture], first_day: date, at: datetime) -> Licence:
+    """Put an agreed licence on pictures: from now on it covers days and blocks others by them.
+
+    Its term counts from ``first_day``; placed once, further pictures join its days, up to the number agreed. The pictures are locked,
+    conflicts, selling on and releases checked. Raises NoCell, LicenceConflict, NotForSale, NotCleared, MoveRefused.
+    """
+    pictures = _lock_pictures(pictures, shoots=[licence.shoot_id] if licence.shoot_id else [])
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state not in AGREED:
+        raise MoveRefused("licence", licence.get_state_display().lower(), "placed")
+    there = set(licence.licence_pictures.values_list("picture_id", flat=True))
+    new = [picture for picture in pictures if picture.pk not in there]
+    _must_be_placeable(licence, new, there)
+    if not licence.is_placed:
+        _count_days(licence, first_day)
+        licence.is_placed = True
+    _refuse_what_stands_against(licence, new)
+    licence.save(update_fields=["use_from", "use_until", "exclusive_until", "is_placed", "changed_at"])
+    LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in new])
+    _write_boxes(licence)
+    payload = {"number": licence.number, "pictures": [each.number for each in new], **_days(licence)}
+    record_evidence("placed", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+def _must_be_placeable(licence: Licence, new: list[Picture], there: set[int]) -> None:
+    if not new:
+        raise NoCell("No picture is ticked.", "Tick the pictures that the client may use.")
+    if any(picture.shoot_id != licence.shoot_id for picture in new):
+        raise NoCell("A picture of another shoot is ticked.", "Tick pictures of the shoot this licence was agreed for.")
+    too_many = len(new) + len(there) - licence.pictures_agreed
+    if licence.pictures_agreed and too_many > 0:
+        raise NoCell(
+            f"The client agreed to {licence.pictures_agreed} pictures, {len(new) + len(there)} are ticked.",
+            f"Take {too_many} out, or agree on more pictures with a new estimate.",
+        )
+
+
+# Granted on pictures that are there
+
+
+@transaction.atomic
+def offer_licence(
+    *,
+    licensee: Client,
+    pictures: Iterable[Picture],
+    use: Mapping[str, Any],
+    first_day: date,
+    last_day: date | None = None,
+    fee_net: Decimal,
+    begins: str = Begins.ON_PAYMENT,
+    lapse_days: int = 30,
+    credit_line: str = "",
+    embargo_until: date | None = None,
+    billing_party: Client | None = None,
+    order_number: str = "",
+    renews: Licence | None = None,
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """Offer a licence on pictures from ``first_day`` for the months of ``use``, or up to and including ``last_day``.
+
+    An offer covers nothing and blocks nobody; ``accept_licence`` checks and grants. It is billed by itself at the month's end.
+    """
+    pictures = list(pictures)
+    if not pictures:
+        raise NoCell("No picture is ticked.", "Tick the pictures that the client may use.")
+    on = today(at)
+    shoots = {picture.shoot_id for picture in pictures}
+    licence = Licence(
+        number=take_number("licence", on=on),
+        shoot=pictures[0].shoot if len(shoots) == 1 else None,
+        licensee=licensee,
+        billing_party=billing_party or licensee,
+        trade=licensee.trade,
+        state=LicenceState.OFFERED,
+        pictures_agreed=len(pictures),
+        is_placed=True,
+        begins=begins,
+        begins_on=first_day if begins == Begins.ON_DATE else None,
+        lapse_days=lapse_days,
+        embargo_until=embargo_until,
+        credit_line=credit_line,
+        fee_net=fee_net,
+        currency=licensee.currency,
+        is_billed_with_shoot=False,
+        order_number=order_number,
+        tree_version=SHIPPED.media.version,
+        renews=renews,
+        origin="renewal" if renews else "grant",
+        made_at=at,
+        **{name: use[name] for name in USE_FIELDS},
+    )
+    _count_days(licence, first_day, last_day=last_day)
+    grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
+    licence.save()
+    LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in pictures])
+    record_evidence("offered", subject=_subject(licence), payload={"number": licence.number, **_days(licence)}, at=at)
+    if write_to_client:
+        _write_to_client(licence, "licence_offered", at=at)
+    return licence
+
+
+@transaction.atomic
+def accept_licence(
+    licence: Licence, *, accepted_by: str, signed_by: str = "", write_to_client: bool = False, at: datetime
+) -> Licence:
+    """The client has said yes to an offer: lock its pictures, check again, freeze its words. The later of two rivals is refused.
+
+    Without a fee it is paid at once. Raises LicenceConflict, NotForSale, NotCleared, LicenceUnsigned, MoveRefused.
+    """
+    pictures = _lock_pictures(licence.pictures.all())
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state != LicenceState.OFFERED:
+        raise MoveRefused("licence", licence.get_state_display().lower(), LicenceState.ACCEPTED)
+    if licence.exclusivity != Exclusivity.NONE and not signed_by:
+        raise LicenceUnsigned
+    _refuse_what_stands_against(licence, pictures)
+    _freeze(licence, pictures, language=licence.licensee.language, on=today(at))
+    move(
+        licence,
+        LicenceState.ACCEPTED,
+        moves=LICENCE_MOVES,
+        noun="licence",
+        accepted_at=at,
+        accepted_by=accepted_by,
+        signed_by=signed_by,
+        frozen=licence.frozen,
+        frozen_sha256=licence.frozen_sha256,
+    )
+    _write_boxes(licence)
+    payload = {
+        "number": licence.number,
+        "words": licence.frozen_sha256,
+        "pictures": [picture.number for picture in pictures],
+        "by": conceal(accepted_by),
+        "signed_by": conceal(signed_by) if signed_by else "",
+        **_days(licence),
+    }
+    record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+    if not licence.fee_net:
+        start_licence(licence, paid_on=today(at), at=at)
+    if write_to_client:
+        _write_to_client(licence, "licence_granted", at=at)
+    return licence
+
+
+@transaction.atomic
+def grant_licence(
+    *, accepted_by: str, signed_by: str = "", write_to_client: bool = False, at: datetime, **terms: Any
+) -> Licence:
+    """Grant a licence the client has agreed to already: offered and accepted in one. ``terms`` are those of ``offer_licence``."""
+    licence = offer_licence(at=at, **terms)
+    return accept_licence(licence, accepted_by=accepted_by, signed_by=signed_by, write_to_client=write_to_client, at=at)
+
+
+@transaction.atomic
+def renew_licence(
+    licence: Licence,
+    *,
+    months: int,
+    fee_net: Decimal,
+    first_day: date | None = None,
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """Offer the same use on the same pictures for ``months`` more, from the day after the last. The old licence stays as it is.
+
+    ``first_day`` begins it later: the days between are covered by neither. Raises CannotRenew.
+    """
+    if licence.state not in AGREED or not licence.is_placed or licence.use_until is None:
+        raise CannotRenew
+    use = {name: getattr(licence, name) for name in USE_FIELDS}
+    exclusive = licence.exclusive_months
+    return offer_licence(
+        licensee=licence.licensee,
+        billing_party=licence.billing_party,
+        pictures=licence.pictures.select_related("shoot").order_by("pk"),
+        use={**use, "use_months": months, "exclusive_months": exclusive if exclusive and exclusive <= months else None},
+        first_day=max(first_day, licence.use_until) if first_day else licence.use_until,
+        fee_net=fee_net,
+        begins=Begins.ON_PAYMENT,
+        credit_line=licence.credit_line,
+        order_number="",
+        renews=licence,
+        write_to_client=write_to_client,
+        at=at,
+    )
+
+
+@transaction.atomic
+def decline_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licence:
+    """The client said no to an offer, or an accepted licence stayed unpaid past its deadline: it covers and blocks nothing."""
+    move(licence, LicenceState.DECLINED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
+    licence.boxes.all().delete()
+    payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
+    record_evidence("declined", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+# What becomes of it
+
+
+@transaction.atomic
+def start_licence(licence: Licence, *, paid_on: date, at: datetime) -> Licence:
+    """The fee is paid in full (said by payments): use may begin, or go on. A term agreed *from payment* counts from that day."""
+    move(licence, LicenceState.PAID, moves=LICENCE_MOVES, noun="licence", paid_on=paid_on)
+    if licence.begins == Begins.ON_PAYMENT:
+        _count_from(licence, paid_on)
+    payload = {"number": licence.number, "paid_on": paid_on.isoformat(), **_days(licence)}
+    record_evidence("paid", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
+def begin_on_delivery(licence: Licence, *, delivered_on: date, at: datetime) -> Licence:
+    """The pictures were handed over: a licence that begins on delivery may be used. A term agreed *from delivery* counts from then."""
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.delivered_on is not None:
+        return licence
+    licence.delivered_on = delivered_on
+    licence.save(update_fields=["delivered_on", "changed_at"])
+    if licence.begins == Begins.ON_DELIVERY:
+        _count_from(licence, delivered_on)
+    payload = {"number": licence.number, "delivered_on": delivered_on.isoformat(), **_days(licence)}
+    record_evidence("begun", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
+def take_back_begin(licence: Licence, *, at: datetime) -> None:
+    """The delivery was called back before the client took it: use begins with the next one."""
+    Licence.objects.filter(pk=licence.pk).update(delivered_on=None)
+    licence.refresh_from_db()
+    record_evidence("begin_taken_back", subject=_subject(licence), payload={"number": licence.number}, at=at)
+
+
+@transaction.atomic
+def set_lapse(licence: Licence, *, due_on: date, at: datetime) -> Licence:
+    """Billing hands the due day down: unpaid, the licence covers no more from ``lapses_on`` (due 15 Dec, 14 days: 30 Dec)."""
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.begins == Begins.ON_PAYMENT or licence.state != LicenceState.ACCEPTED:
+        return licence
+    licence.lapses_on = lapse_day(due_on, licence.lapse_days)
+    licence.save(update_fields=["lapses_on", "changed_at"])
+    payload = {"number": licence.number, "due_on": due_on.isoformat(), "lapses_on": licence.lapses_on.isoformat()}
+    record_evidence("lapse_set", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
+def refund_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licence:
+    """The fee went back (said by billing): the licence covers and blocks nothing any more."""
+    move(licence, LicenceState.REFUNDED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
+    licence.boxes.all().delete()
+    payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
+    record_evidence("refunded", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
+def revoke_licence(licence: Licence, *, cut_on: date, reason: str, at: datetime) -> Licence:
+    """Take a paid licence back: it covers and blocks up to the day before ``cut_on``. Whether that binds is a legal question."""
+    move(licence, LicenceState.REVOKED, moves=LICENCE_MOVES, noun="licence", cut_on=cut_on, end_reason=reason)
+    _write_boxes(licence)
+    payload = {"number": licence.number, "cut_on": cut_on.isoformat(), "reason": conceal(reason)}
+    record_evidence("revoked", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
+def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licence | None = None) -> None:
     """Another licence takes the place of this one, which covers and blocks up to the day before ``cut_on``."""
-    move(licence, LicenceState.SUPERSEDED, moves=LICENCE_MOVES, noun="licence", cut_on=cut_on)
-    record_evidence("superseded", subject=f"licence:{licence.pk}", payload={"number": licence.number, "cut_on": cut_on.isoformat()}, at=at)
+    left = licence.state
+    move(licence, LicenceState.SUPERSEDED, moves=LICENCE_MOVES, noun="licence", cut_on=cut_on, left=left)
+    _write_boxes(licence)
+    payload = {"number": licence.number, "cut_on": cut_on.isoformat(), "by": by.number if by else ""}
+    record_evidence("superseded", subject=_subject(licence), payload=payload, at=at)
+
+
+@transaction.atomic
+def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
+    """The client says how many copies were made since the last report; the sum is kept, also past what was granted."""
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    licence.copies_used += copies
+    licence.save(update_fields=["copies_used", "changed_at"])
+    payload = {"number": licence.number, "copies": copies, "in_all": licence.copies_used}
+    record_evidence("copies_reported", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+# Inside
+
+
+def _subject(licence: Licence) -> str:
+    return f"licence:{licence.pk}"
+
+
+def _days(licence: Licence) -> dict[str, str]:
+    """First and last day as the log keeps them; empty where there is none."""
+    last = licence.use_until - timedelta(days=1) if licence.use_until else None
+    first = licence.use_from
+    return {"first_day": first.isoformat() if first else "", "last_day": last.isoformat() if last else ""}
+
+
+def _count_days(licence: Licence, first_day: date, *, last_day: date | None = None) -> None:
+    """Set the half-open days of a licence from its first day."""
+    try:
+        by_months = intended.end_of_term(first_day, licence.use_months, path="use_months")
+        until = last_day + timedelta(days=1) if last_day else by_months
+        exclusive = intended.end_of_term(first_day, licence.exclusive_months, path="exclusive_months")
+    except (intended.InvalidUse, OverflowError) as error:
+        raise NoCell(str(error), "Choose an earlier first day, or a shorter term.") from None
+    if until is not None and until <= first_day:
+        raise NoCell("The last day of use lies before the first.", "Choose a last day on or after the first.")
+    licence.use_from, licence.use_until = first_day, until
+    if licence.exclusivity == Exclusivity.NONE or exclusive is None or (until is not None and exclusive > until):
+        exclusive = None
+    licence.exclusive_until = exclusive
+
+
+def _count_from(licence: Licence, day: date) -> None:
+    """A term that the client agreed to in months counts from a later day than planned, where nobody stands in the way."""
+    if not (licence.is_placed and licence.counts_from_its_beginning and licence.use_from and day > licence.use_from):
+        return
+    pictures = _lock_pictures(licence.pictures.all())
+    planned = licence.use_from
+    _count_days(licence, day)
+    if clashes_of(_grant(licence, pictures), _held(licence, pictures))[0]:
+        _count_days(licence, planned)
+        return
+    licence.save(update_fields=["use_from", "use_until", "exclusive_until", "changed_at"])
+    _write_boxes(licence)
+
+
+def _lock_pictures(pictures: Iterable[Picture], *, shoots: Iterable[int] = ()) -> list[Picture]:
+    """The rows of the shoots, then of the pictures, locked in the order of their keys, so that no two wait for each other."""
+    keys = {picture.pk for picture in pictures}
+    of = set(Picture.objects.filter(pk__in=keys).values_list("shoot_id", flat=True)) | set(shoots)
+    list(Shoot.objects.select_for_update().filter(pk__in=of).order_by("pk"))
+    list(Picture.objects.select_for_update().filter(pk__in=keys).order_by("pk"))
+    return list(with_people(Picture.objects.filter(pk__in=keys)).order_by("number"))
+
+
+def _grant(licence: Licence, pictures: Iterable[Picture]) -> Grant:
+    return grant_of(licence, [str(picture.pk) for picture in pictures])
+
+
+def _held(licence: Licence, pictures: Iterable[Picture]) -> list[Any]:
+    return holdings_on(pictures, states=STATES_THAT_BLOCK, apart_from=licence.pk)
+
+
+def _refuse_clashes(licence: Licence, pictures: list[Picture]) -> None:
+    clashes, free_on = clashes_of(_grant(licence, pictures), _held(licence, pictures))
+    if clashes:
+        raise LicenceConflict(clashes, free_on)
+
+
+def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> None:
+    _refuse_clashes(licence, pictures)
+    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
+        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
+        if licence.licensee_id != shoot.client_id and (free_on is None or free_on > (licence.use_from or date.min)):
+            raise NotForSale(shoot, free_on)
+    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
+    if missing:
+        raise NotCleared(missing)
+
+
+def _write_boxes(licence: Licence) -> None:
+    licence.boxes.all().delete()
+    boxes = boxes_of(_grant(licence, licence.pictures.all()))
+    LicenceBox.objects.bulk_create(
+        LicenceBox(
+            licence=licence,
+            class_bit=box.class_bit,
+            medium_lo=box.medium_lo,
+            medium_hi=box.medium_hi,
+            territory_lo=box.territory_lo,
+            territory_hi=box.territory_hi,
+            day_from=box.day_from,
+            day_until=box.day_until,
+        )
+        for box in boxes
+    )
+
+
+def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
+    """The words in the client's language and in English, the codes and the trees they mean, and their hash."""
+    groups = groups_within(licence.use_territories, on)
+    words = LicenceWords(
+        licensee=licence.licensee.name,
+        classes=frozenset(licence.use_classes),
+        media=frozenset(licence.use_media),
+        territories=frozenset(licence.use_territories),
+        use_from=licence.use_from,
+        use_until=licence.use_until,
+        months=licence.use_months,
+        begins=intended.Begins(licence.begins),
+        begins_on=licence.begins_on,
+        lapse_days=licence.lapse_days,
+        exclusivity=intended.Exclusivity(licence.exclusivity),
+        exclusive_until=licence.exclusive_until,
+        exclusive_months=licence.exclusive_months,
+        trade=licence.trade or None,
+        copies=licence.use_copies,
+        credit_line=licence.credit_line,
+        picture_count=licence.pictures_agreed,
+        picture_names=tuple(picture.number for picture in pictures),
+        groups=groups,
+        licensor=current_business(on).name,
+    )
+    frozen: dict[str, Any] = {
+        "language": language,
+        "sentences": list(licence_sentences(words, language)),
+        "english": list(licence_sentences(words, "en")),
+        "on": on.isoformat(),
+        "codes": {name: getattr(licence, name) for name in USE_FIELDS},
+        "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in groups],
+        "trees": [SHIPPED.media.version, SHIPPED.territories.version],
+    }
+    if licence.use_from is not None:
+        frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
+        frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None
+    licence.frozen = frozen
+    text = json.dumps(frozen, sort_keys=True, ensure_ascii=False)
+    licence.frozen_sha256 = hashlib.sha256(text.encode()).hexdigest()
+
+
+def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:
+    to, name = address_of(licence.licensee)
+    if not to:
+        return
+    language = licence.licensee.language
+    if not licence.frozen:
+        _freeze(licence, licence.pictures.order_by("number"), language=language, on=today(at))
+    queue_mail(
+        to=to,
+        to_name=name,
+        template=template,
+        language=language,
+        context={
+            "licence": licence,
+            "name": name,
+            "sentences": licence.frozen["sentences"],
+            "business": current_business(today(at)),
+        },
+        at=at,
+        about=_subject(licence),
+    )

@@ -1,3 +1,5 @@
+from datetime import date, timedelta
+
 from django.db import models
 from django.db.models import F, Q
 
@@ -36,6 +38,7 @@ class Licence(Edited, IntendedUse):
     billing_party = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="licences_billed")
     trade = models.CharField(max_length=60, blank=True)
     state = models.CharField(max_length=10, choices=LicenceState, default=LicenceState.DRAFT)
+    left = models.CharField(max_length=10, choices=LicenceState, blank=True)  # the state a superseded licence was in
     pictures = models.ManyToManyField(Picture, through="LicencePicture", related_name="licences")
     pictures_agreed = models.PositiveSmallIntegerField(default=0)
     is_placed = models.BooleanField(default=False)
@@ -61,22 +64,47 @@ class Licence(Edited, IntendedUse):
     frozen = models.JSONField(default=dict, blank=True)
     frozen_sha256 = models.CharField(max_length=64, blank=True)
     renews = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="renewed_by")
-    supersedes = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by")
+    supersedes = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by"
+    )
     origin = models.CharField(max_length=40, blank=True)
     made_at = models.DateTimeField()
     accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_by = models.CharField(max_length=120, blank=True)
+    signed_by = models.CharField(max_length=120, blank=True)  # the photographer, typed, where the licence is exclusive
+    end_reason = models.CharField(max_length=300, blank=True)
 
     class Meta:
         ordering = ["-made_at", "-pk"]
         constraints = [
-            models.CheckConstraint(condition=Q(use_until__isnull=True) | Q(use_from__lt=F("use_until")), name="licence_has_a_day"),
-            models.CheckConstraint(condition=Q(is_placed=False) | Q(use_from__isnull=False), name="placed_licence_has_a_first_day"),
+            models.CheckConstraint(
+                condition=Q(use_until__isnull=True) | Q(use_from__lt=F("use_until")), name="licence_has_a_day"
+            ),
+            models.CheckConstraint(
+                condition=Q(is_placed=False) | Q(use_from__isnull=False), name="placed_licence_has_a_first_day"
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["revoked", "superseded"]) | Q(cut_on__isnull=False),
+                name="licence_cut_short_has_its_day",
+            ),
         ]
-        indexes = [models.Index(fields=["use_until"], condition=Q(state__in=["accepted", "paid"]), name="licence_ending")]
+        indexes = [
+            models.Index(fields=["use_until"], condition=Q(state__in=["accepted", "paid"]), name="licence_ending")
+        ]
 
     def __str__(self) -> str:
         return f"{self.number}, {self.licensee}"
+
+    @property
+    def last_day(self) -> date | None:
+        """The last day of use, as it is printed; None has no end."""
+        ends = [day for day in (self.use_until, self.cut_on) if day is not None]
+        return min(ends) - timedelta(days=1) if ends else None
+
+    @property
+    def counts_from_its_beginning(self) -> bool:
+        """True when the client agreed to months from delivery or payment, not to dates."""
+        return "use_from" not in self.frozen
 
 
 class LicencePicture(models.Model):
@@ -106,5 +134,7 @@ class LicenceBox(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(medium_lo__lt=F("medium_hi")), name="box_has_a_medium"),
             models.CheckConstraint(condition=Q(territory_lo__lt=F("territory_hi")), name="box_has_a_territory"),
-            models.CheckConstraint(condition=Q(day_until__isnull=True) | Q(day_from__lt=F("day_until")), name="box_has_a_day"),
+            models.CheckConstraint(
+                condition=Q(day_until__isnull=True) | Q(day_from__lt=F("day_until")), name="box_has_a_day"
+            ),
         ]

@@ -1,0 +1,469 @@
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Case, Count, Exists, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Value, When
+from django.db.models.functions import Coalesce, Least
+from django.urls import reverse
+
+from clients.models import Client
+from shared.business.queries import business_on
+from shared.dates import add_months
+from shoots.brief.models import Shoot
+from shoots.licences import standing as standings
+from shoots.licences.availability import Selling, SellingOn, offers
+from shoots.licences.conflicts import Clash, find_clashes, free_day_of
+from shoots.licences.grants import Grant
+from shoots.licences.lanes import Held, client_chart, first_month, picture_chart
+from shoots.licences.models import Licence, LicencePicture, LicenceState
+from shoots.licences.standing import Shown, Standing, shown_on
+from shoots.licences.states import BLOCKING, State
+from shoots.licences.wishes import CommonWish, Sale, common_wishes, sale_of
+from shoots.licences.wording import ClashInWords, clash_sentence, notes_in_words, shared_in_words
+from shoots.pictures.models import Picture
+from shoots.pictures.queries import subjects_of
+from shoots.releases.clearance import Clearance, Verdict, clear
+from shoots.uses.intended import Begins, Exclusivity, Use
+
+STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
+SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
+
+
+# A licence as the value that the calculations ask of
+
+
+def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
+    """A licence on these pictures (their keys as text). Unplaced, it stands from the day of its acceptance without end."""
+    agreed_on = licence.frozen.get("on")  # the calendar day where the business is
+    made = date.fromisoformat(agreed_on) if agreed_on else (licence.accepted_at or licence.made_at).date()
+    return Grant(
+        id=str(licence.pk),
+        licensee=str(licence.licensee_id),
+        pictures=frozenset(pictures) or frozenset({f"shoot-{licence.shoot_id}"}),
+        classes=frozenset(licence.use_classes),
+        media=frozenset(licence.use_media),
+        territories=frozenset(licence.use_territories),
+        use_from=licence.use_from if licence.is_placed and licence.use_from else made,
+        use_until=licence.use_until if licence.is_placed else None,
+        state=State(licence.state),
+        trade=licence.trade or None,
+        exclusivity=Exclusivity(licence.exclusivity),
+        exclusive_until=licence.exclusive_until if licence.is_placed else None,
+        embargo_until=licence.embargo_until,
+        cut_on=licence.cut_on,
+        begins=Begins(licence.begins),
+        begins_on=licence.begins_on or (made if licence.begins == Begins.ON_DATE else None),
+        delivered_on=licence.delivered_on,
+        lapses_on=licence.lapses_on,
+        copies=licence.use_copies,
+        copies_used=licence.copies_used,
+        left=State(licence.left) if licence.left else State.PAID,
+        is_placed=licence.is_placed,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """A licence with its value, narrowed to the pictures asked about."""
+
+    licence: Licence
+    grant: Grant
+
+
+def holdings_on(
+    pictures: Iterable[Picture], *, states: Sequence[str] = SHOWN_ON_A_PICTURE, apart_from: int | None = None
+) -> list[Holding]:
+    """The licences on pictures, the unplaced ones of their shoots among them: two queries for any number of pictures."""
+    pictures = list(pictures)
+    keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set)
+    for picture in pictures:
+        of_shoot[picture.shoot_id].add(str(picture.pk))
+    wanted = Licence.objects.filter(state__in=states).exclude(pk=apart_from).select_related("licensee", "shoot")
+    rows = LicencePicture.objects.filter(picture__in=keys)
+    placed = wanted.filter(is_placed=True, pk__in=rows.values("licence")).prefetch_related(
+        Prefetch("licence_pictures", rows, to_attr="rows_asked_about")
+    )
+    found = [Holding(each, grant_of(each, {str(row.picture_id) for row in each.rows_asked_about})) for each in placed]
+    unplaced = wanted.filter(is_placed=False, shoot__in=of_shoot.keys())
+    found += [Holding(each, grant_of(each, of_shoot[each.shoot_id])) for each in unplaced]
+    return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
+
+
+def holding_on_its_own(licence: Licence) -> Holding:
+    """A licence as a value without asking for its pictures: enough for how it stands."""
+    return Holding(licence, grant_of(licence, ()))
+
+
+def selling_on_of(shoot: Shoot) -> SellingOn:
+    """The term of the shoot: may its pictures be sold to others than the house they were made for?"""
+    return SellingOn(
+        Selling(shoot.selling_on),
+        shoot.selling_on_after,
+        frozenset(shoot.selling_on_not_to),
+        commissioned_by=str(shoot.licensee_id),
+    )
+
+
+# What stands against a licence
+
+
+def clashes_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[list[ClashInWords], date | None]:
+    """The licences that stand against one wanted, in words, and the first day it would be free of all of them."""
+    by_id = {holding.grant.id: holding for holding in holdings}
+    held = [holding.grant for holding in by_id.values()]
+    found = [_in_words(clash, by_id[clash.held]) for clash in find_clashes(wanted, held)]
+    return found, free_day_of(wanted, held) if found else wanted.use_from
+
+
+def _in_words(clash: Clash, holding: Holding) -> ClashInWords:
+    licence = holding.licence
+    return ClashInWords(
+        number=licence.number,
+        holder=licence.licensee.name,
+        sentence=clash_sentence(clash, number=licence.number, is_exclusive=holding.grant.is_exclusive),
+        pk=licence.pk,
+    )
+
+
+def use_of(licence: Licence) -> Use:
+    """What a placed licence grants, as a use: its clearance is asked with it."""
+    return Use(
+        classes=frozenset(licence.use_classes),
+        media=frozenset(licence.use_media),
+        territories=frozenset(licence.use_territories),
+        use_from=licence.use_from,
+        use_until=licence.use_until,
+    )
+
+
+def with_people(pictures: QuerySet[Picture]) -> QuerySet[Picture]:
+    """Pictures with what clearance asks about."""
+    return pictures.select_related("shoot").prefetch_related("persons_shown__person", "properties_shown__kitchen")
+
+
+def names_shown(pictures: Iterable[Picture]) -> dict[str, str]:
+    """The names of people and places by the ids that clearance tells of. Hand in what ``with_people`` gives."""
+    names: dict[str, str] = {}
+    for picture in pictures:
+        for shown in picture.persons_shown.all():
+            names[str(shown.person_id)] = shown.person.name
+        for thing in picture.properties_shown.all():
+            key = f"kitchen-{thing.kitchen_id}" if thing.kitchen_id else f"thing-{thing.pk}"
+            names[key] = thing.kitchen.name if thing.kitchen else thing.description
+    return names
+
+
+def clearances_of(pictures: Iterable[Picture], use: Use, *, licensee: str) -> dict[int, Clearance]:
+    """The verdict on each picture for a use, by key. Hand in what ``with_people`` gives; two more queries for any number."""
+    subjects = subjects_of(pictures)
+    return {
+        key: clear(use, licensee=licensee, people=people, properties=properties)
+        for key, (people, properties) in subjects.items()
+    }
+
+
+def uncleared(pictures: Iterable[Picture], use: Use, *, licensee: str) -> list[tuple[Picture, str]]:
+    """The pictures that may not go into a use, each with what is missing in words."""
+    pictures = list(pictures)
+    names = names_shown(pictures)
+    verdicts = clearances_of(pictures, use, licensee=licensee)
+    return [
+        (picture, notes_in_words(verdicts[picture.pk].notes, names))
+        for picture in pictures
+        if verdicts[picture.pk].verdict is Verdict.NOT_CLEARED
+    ]
+
+
+# Lists
+
+_PLACED = Q(is_placed=True, state__in=STANDING)
+
+
+def _end() -> Least:
+    """The first day after a licence; the far end of the calendar where it has none."""
+    never = Value(date(9999, 12, 31))
+    return Least(Coalesce(F("use_until"), never), Coalesce(F("cut_on"), never))
+
+
+def licences_in_rows(found: QuerySet[Licence]) -> QuerySet[Licence]:
+    """With what a row names: licensee, shoot, number of pictures, whether a renewal is on its way."""
+    renewal = Licence.objects.filter(renews=OuterRef("pk"), state__in=(*STANDING, LicenceState.OFFERED))
+    return found.select_related("licensee", "shoot").annotate(
+        pictures_count=Count("licence_pictures", distinct=True), is_renewed=Exists(renewal)
+    )
+
+
+def licences_ending(on: date, *, days: int = standings.ENDS_SOON_DAYS) -> QuerySet[Licence]:
+    """Licences whose last day is within so many days and that nobody has offered to renew; the nearest first."""
+    return (
+        licences_in_rows(Licence.objects.filter(_PLACED))
+        .annotate(ends=_end())
+        .filter(ends__gt=on, ends__lte=on + timedelta(days=days + 1), is_renewed=False)
+        .order_by("ends", "pk")
+    )
+
+
+def licences_ending_before(on: date, *, after: date) -> QuerySet[Licence]:
+    """Licences that ended, last day included, after one day and before another; the latest first."""
+    return (
+        licences_in_rows(Licence.objects.filter(_PLACED))
+        .annotate(ends=_end())
+        .filter(ends__gt=after, ends__lte=on)
+        .order_by("-ends")
+    )
+
+
+def _filters(on: date) -> dict[str, Q]:
+    soon = on + timedelta(days=standings.ENDS_SOON_DAYS + 1)
+    return {
+        "ending": _PLACED & Q(ends__gt=on, ends__lte=soon),
+        "running": _PLACED & Q(use_from__lte=on, ends__gt=on),
+        "coming": _PLACED & Q(use_from__gt=on),
+        "unplaced": Q(is_placed=False, state__in=STANDING),
+        "offered": Q(state=LicenceState.OFFERED),
+        "ended": Q(state__in=SHOWN_ON_A_PICTURE) & Q(ends__lte=on),
+        "off": Q(state__in=(LicenceState.DECLINED, LicenceState.REFUNDED)),
+    }
+
+
+def licences_listed(on: date, *, text: str = "", state: str = "", client: Client | None = None) -> QuerySet[Licence]:
+    """Licences whose number, licensee, shoot or picture number holds ``text``: those ending soon first, then offers, then the rest."""
+    filters = _filters(on)
+    found = licences_in_rows(Licence.objects.all()).annotate(ends=_end())
+    if state:
+        found = found.filter(filters[state])
+    if client is not None:
+        found = found.filter(Q(licensee=client) | Q(billing_party=client))
+    for word in text.split():
+        pictures = LicencePicture.objects.filter(Q(picture__number__icontains=word) | Q(picture__title__icontains=word))
+        found = found.filter(
+            Q(number__icontains=word)
+            | Q(licensee__name__icontains=word)
+            | Q(shoot__title__icontains=word)
+            | Q(pk__in=pictures.values("licence"))
+        )
+    order = ("ending", "offered", "unplaced", "running", "coming")
+    rank = Case(
+        *(When(filters[name], then=Value(place)) for place, name in enumerate(order)),
+        default=Value(len(order)),
+        output_field=IntegerField(),
+    )
+    return found.annotate(rank=rank).order_by("rank", "ends", "-pk")
+
+
+def counts_on(on: date) -> dict[str, int]:
+    """How many licences run, end soon without a renewal, are on offer and wait for their pictures."""
+    filters = _filters(on)
+    found = Licence.objects.annotate(ends=_end()).aggregate(
+        running=Count("pk", filter=filters["running"]),
+        offered=Count("pk", filter=filters["offered"]),
+        unplaced=Count("pk", filter=filters["unplaced"]),
+    )
+    return {**found, "ending": licences_ending(on).count()}
+
+
+def licence_rows(licences: Iterable[Licence], on: date) -> list[dict[str, Any]]:
+    """Each licence with how it stands and its use in words, for rows and tables."""
+    return [licence_row(licence, on) for licence in licences]
+
+
+def licence_row(licence: Licence, on: date) -> dict[str, Any]:
+    grant = grant_of(licence, ())
+    shown: Shown = shown_on(grant, on)
+    return {
+        "licence": licence,
+        "shown": shown,
+        "use": use_line(licence),
+        "ends_soon": standings.ends_soon(grant, on) and licence.state in STANDING,
+        "is_exclusive": grant.is_exclusive,
+    }
+
+
+def use_line(licence: Licence) -> str:
+    """*Own promotion: website and social media, in Germany*."""
+    line = shared_in_words(licence.use_classes, licence.use_media, licence.use_territories)
+    if licence.is_own_promotion:
+        line = "own promotion" + line.removeprefix("advertising")
+    return line[:1].upper() + line[1:]
+
+
+def licence_in_full(pk: int) -> QuerySet[Licence]:
+    """One licence with what its page names."""
+    return (
+        Licence.objects.filter(pk=pk)
+        .select_related("shoot", "licensee", "billing_party", "renews", "supersedes")
+        .prefetch_related(
+            Prefetch("pictures", Picture.objects.order_by("number")),
+            "renewed_by",
+            "superseded_by",
+        )
+    )
+
+
+def licences_of(shoot: Shoot) -> QuerySet[Licence]:
+    """The licences made with a shoot or granted on its pictures; the newest first."""
+    rows = LicencePicture.objects.filter(picture__shoot=shoot)
+    return licences_in_rows(Licence.objects.filter(Q(shoot=shoot) | Q(pk__in=rows.values("licence")))).order_by("-pk")
+
+
+def held_by(client: Client) -> QuerySet[Licence]:
+    """What a client holds, held or is offered; declined and refunded ones left out. The last to end first."""
+    return (
+        licences_in_rows(Licence.objects.filter(licensee=client, state__in=SHOWN_ON_A_PICTURE))
+        .annotate(ends=_end())
+        .order_by("-ends", "-pk")
+    )
+
+
+# What pages ask
+
+
+def home_country(on: date) -> str:
+    business = business_on(on)
+    return business.country if business and business.country else "DE"
+
+
+def picture_answer(picture: Picture, on: date) -> dict[str, Any]:
+    """Who may use a picture, for what and until when; what may still be sold of it; what is cleared. A constant number of queries.
+
+    Hand in a picture of ``with_people``.
+    """
+    holdings = holdings_on([picture])
+    standing = [holding for holding in holdings if holding.licence.state != LicenceState.OFFERED]
+    selling_on = selling_on_of(picture.shoot)
+    sales = _sales(picture, standing, selling_on, on)
+    names, subjects = names_shown([picture]), subjects_of([picture])[picture.pk]
+
+    def verdict(use: Use, licensee: str) -> dict[str, str]:
+        found = clear(use, licensee=licensee, people=subjects[0], properties=subjects[1])
+        return {"verdict": found.verdict.value, "notes": notes_in_words(found.notes, names)}
+
+    rows = []
+    for holding in holdings:
+        is_offer = holding.licence.state == LicenceState.OFFERED
+        row = licence_row(holding.licence, on)
+        row["cleared"] = verdict(use_of(holding.licence), holding.grant.licensee) if holding.grant.is_placed else None
+        row["clashes"], row["free_on"] = clashes_of(holding.grant, standing) if is_offer else ([], None)
+        rows.append(row)
+    begin = reverse("grant_licence")
+    urls = {sale.wish.key: f"{begin}?picture={picture.pk}&use={sale.wish.key}" for sale in sales}
+    chart = picture_chart(
+        f"Who may use {picture}, where and until when. The table below says the same.",
+        on,
+        held=[_held(holding) for holding in holdings],
+        sales=sales,
+        clashing={str(row["licence"].pk) for row in rows if row["clashes"]},
+        grant_urls=urls,
+    )
+    wished = [
+        {
+            "sale": sale,
+            "cleared": verdict(_use_of_wish(sale.wish, sale.shared_from or on), ""),
+            "url": urls[sale.wish.key] + (f"&first={sale.shared_from}" if sale.shared_from else ""),
+        }
+        for sale in sales
+    ]
+    return {"rows": rows, "sales": wished, "chart": chart, "selling_on": selling_on}
+
+
+def _sales(picture: Picture, standing: list[Holding], selling_on: SellingOn, on: date) -> list[Sale]:
+    wishes = common_wishes(home_country(on))
+    found = offers(
+        [wish.starting(on) for wish in wishes],
+        picture=str(picture.pk),
+        grants=[holding.grant for holding in standing],
+        selling_on=selling_on,
+    )
+    holders = {holding.grant.id: holding.licence.licensee.name for holding in standing}
+    return [
+        sale_of(wish, offer, on, selling_on=selling_on, holders=holders)
+        for wish, offer in zip(wishes, found, strict=True)
+    ]
+
+
+def _use_of_wish(wish: CommonWish, first: date) -> Use:
+    return Use(
+        classes=wish.classes,
+        media=wish.media,
+        territories=wish.territories,
+        use_from=first,
+        use_until=add_months(first, wish.months),
+    )
+
+
+def _held(holding: Holding) -> Held:
+    licence = holding.licence
+    return Held(holding.grant, licence.licensee.name, use_line(licence), reverse("licence_page", args=[licence.pk]))
+
+
+def client_answer(client: Client, on: date) -> dict[str, Any]:
+    """What a client may use: a row and a lane a licence, those that still stand first. A constant number of queries."""
+    rows = licence_rows(held_by(client), on)
+    standing = [row for row in rows if row["shown"].standing not in (Standing.ENDED, Standing.OFF)]
+    held = [
+        Held(
+            grant_of(row["licence"], ()),
+            _of_shoot(row["licence"]),
+            row["use"],
+            reverse("licence_page", args=[row["licence"].pk]),
+        )
+        for row in rows
+        if row["shown"].standing is not Standing.ENDED or row["licence"].use_until > first_month(on)
+    ]
+    renewals = {
+        str(row["licence"].pk): reverse("renew_licence", args=[row["licence"].pk])
+        for row in rows
+        if row["ends_soon"] and not row["licence"].is_renewed
+    }
+    title = f"What {client.name} may use, by licence. The table below says the same."
+    return {
+        "rows": rows,
+        "standing": standing,
+        "ending": [row for row in standing if str(row["licence"].pk) in renewals],
+        "chart": client_chart(title, on, held=held, renewals=renewals),
+    }
+
+
+def _of_shoot(licence: Licence) -> str:
+    count = licence.pictures_count or licence.pictures_agreed
+    name = licence.shoot.title if licence.shoot else licence.number
+    return f"{name}, {count} picture{'' if count == 1 else 's'}"
+
+
+# Granting and placing
+
+
+def pictures_to_place(licence: Licence) -> QuerySet[Picture]:
+    """The pictures a licence may be placed on: those of its shoot, the chosen ones first, the left ones out."""
+    return pictures_to_tick(licence.shoot) if licence.shoot else Picture.objects.none()
+
+
+def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
+    """The pictures of a shoot, the chosen ones first; those left out of the choice do not stand here."""
+    is_chosen = Case(When(state=Picture.State.CHOSEN, then=0), default=1, output_field=IntegerField())
+    return (
+        with_people(Picture.objects.filter(shoot=shoot).exclude(state=Picture.State.LEFT))
+        .annotate(chosen_first=is_chosen)
+        .order_by("chosen_first", "captured_at", "number")
+    )
+
+
+def shoots_with_pictures(client: Client | None = None) -> QuerySet[Shoot]:
+    """Shoots with pictures to choose from, those of the client first."""
+    found = (
+        Shoot.objects.annotate(pictures_count=Count("pictures")).filter(pictures_count__gt=0).select_related("client")
+    )
+    if client is not None:
+        is_own = Case(When(Q(client=client) | Q(licensee=client), then=0), default=1, output_field=IntegerField())
+        found = found.annotate(own_first=is_own).order_by("own_first", F("first_on").desc(nulls_last=True), "-pk")
+    return found
+
+
+def address_of(client: Client) -> tuple[str, str]:
+    """Where to write to a client about a licence: who orders, else the address for invoices; and the name."""
+    part = client.parts.filter(orders=True).exclude(person__email="").select_related("person").first()
+    if part is not None:
+        return part.person.email, part.person.name
+    return client.invoice_email, client.name

@@ -1,0 +1,397 @@
+import threading
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from django.db import IntegrityError, connection, transaction
+
+from shared.business.queries import today
+from shared.evidence.queries import evidence_about, first_broken_link
+from shared.outbox.models import Message
+from shared.states import MoveRefused
+from shared.words.formats import plain_spaces
+from shoots.brief.models import SellingOn
+from shoots.licences import actions
+from shoots.licences.models import Licence, LicenceBox
+from shoots.pictures.models import Assessment, PicturePerson
+from shoots.uses.intended import InvalidUse
+from tests.factories.clients import ClientFactory, ClientPersonFactory, PersonFactory
+from tests.factories.licences import (
+    ADVERTISING,
+    ALONE,
+    AT,
+    FIRST,
+    OWN,
+    agreed,
+    free_shoot,
+    granted,
+    kvernmoor,
+    offered,
+    oystercatcher,
+    picture_of,
+    placed,
+    terms,
+)
+from tests.factories.releases import shoot_with_cook, signed_release
+
+pytestmark = [pytest.mark.both, pytest.mark.django_db]
+
+
+def kinds(licence):
+    return [row.kind for row in evidence_about(f"licence:{licence.pk}")]
+
+
+# Agreed and placed
+
+
+def test_a_licence_agreed_with_an_estimate_waits_for_its_pictures():
+    licence = agreed()
+    assert (licence.state, licence.is_placed, licence.use_from) == ("accepted", False, None)
+    assert licence.number == "L-2026-001"
+    assert licence.boxes.count() == 0
+    assert "Walnut Lantern" in licence.frozen["sentences"][0]
+    assert licence.frozen["codes"]["use_media"] == ["web.own", "web.social"]
+    assert kinds(licence) == ["accepted"]
+
+
+def test_words_are_kept_in_the_clients_language_and_in_english():
+    licence = agreed(language="de")
+    assert licence.frozen["sentences"][0].startswith("Eigenwerbung von Walnut Lantern")
+    assert licence.frozen["english"][0].startswith("Own promotion of Walnut Lantern")
+
+
+def test_a_large_group_of_countries_is_kept_by_name_and_day():
+    from shoots.uses.territory_tree import GROUPS
+
+    licence = agreed(terms={**OWN, "use_territories": sorted(GROUPS["EU"].members)})
+    assert licence.frozen["groups"][0]["name"] == "EU"
+    assert "EU as on 20 Nov 2026: 27 countries" in plain_spaces(" ".join(licence.frozen["english"]))
+
+
+def test_placing_gives_a_licence_its_days_both_printed_inclusive():
+    licence = placed()
+    assert (licence.use_from, licence.use_until) == (date(2026, 12, 1), date(2028, 12, 1))
+    assert licence.last_day == date(2028, 11, 30)
+    assert licence.boxes.count() == 2
+    assert kinds(licence) == ["accepted", "placed"]
+
+
+def test_pictures_may_join_later_up_to_the_number_agreed():
+    shoot = free_shoot()
+    licence = placed(shoot, pictures_agreed=2)
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=date(2027, 5, 1), at=AT)
+    licence.refresh_from_db()
+    assert (licence.pictures.count(), licence.use_from) == (2, FIRST)
+    with pytest.raises(actions.NoCell, match="agreed to 2 pictures, 3 are ticked"):
+        actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+
+
+def test_a_licence_on_no_picture_is_refused():
+    with pytest.raises(actions.NoCell, match="No picture is ticked"):
+        actions.place_licence(agreed(), pictures=[], first_day=FIRST, at=AT)
+
+
+def test_a_licence_is_not_placed_on_another_shoots_pictures():
+    with pytest.raises(actions.NoCell, match="another shoot"):
+        actions.place_licence(agreed(), pictures=[picture_of()], first_day=FIRST, at=AT)
+
+
+def test_an_offer_is_not_placed():
+    licence = offered()
+    with pytest.raises(MoveRefused):
+        actions.place_licence(licence, pictures=[picture_of(licence.shoot)], first_day=FIRST, at=AT)
+
+
+# Granted
+
+
+def test_granting_freezes_words_days_and_pictures():
+    picture = picture_of()
+    licence = granted([picture])
+    assert (licence.state, licence.is_billed_with_shoot) == ("accepted", False)
+    assert licence.frozen["pictures"] == [picture.number]
+    assert (licence.frozen["use_from"], licence.frozen["use_until"]) == ("2026-12-01", "2027-12-01")
+    assert "from 1 Dec 2026 to 30 Nov 2027 (last day)" in plain_spaces(licence.frozen["sentences"][0])
+    assert kinds(licence) == ["offered", "granted"]
+    assert first_broken_link() is None
+
+
+def test_a_licence_may_end_on_a_day_that_is_no_whole_month():
+    licence = granted(last_day=date(2027, 3, 14))
+    assert (licence.use_until, licence.last_day) == (date(2027, 3, 15), date(2027, 3, 14))
+    with pytest.raises(actions.NoCell, match="before the first"):
+        granted(last_day=date(2026, 11, 30))
+
+
+def test_a_licence_without_a_fee_needs_no_payment():
+    assert granted(fee_net=Decimal(0)).state == "paid"
+
+
+def test_a_term_past_the_calendar_is_refused():
+    with pytest.raises(actions.NoCell, match="9999"):
+        offered(first_day=date(9999, 1, 1))
+
+
+def test_unknown_codes_make_no_licence():
+    with pytest.raises(InvalidUse):
+        offered(use={**ADVERTISING, "use_media": ["carrier.pigeon"]})
+    assert not Licence.objects.exists()
+
+
+def test_an_exclusive_licence_needs_the_photographers_signature():
+    with pytest.raises(actions.LicenceUnsigned):
+        granted(use=ALONE, signed_by="")
+    assert granted(use=ALONE, signed_by="Tindra Aldermoor").signed_by == "Tindra Aldermoor"
+
+
+def test_an_offer_blocks_nobody_and_may_be_declined():
+    picture = picture_of()
+    offer = offered([picture], use=ALONE)
+    granted([picture], licensee=oystercatcher())
+    actions.decline_licence(offer, reason="Too dear", at=AT)
+    assert (offer.state, offer.end_reason) == ("declined", "Too dear")
+    with pytest.raises(MoveRefused):
+        actions.accept_licence(offer, accepted_by="Runa Tallow", at=AT)
+
+
+def test_client_and_offer_are_written_to_where_there_is_an_address():
+    client = kvernmoor()
+    ClientPersonFactory(client=client, person=PersonFactory(name="Runa Tallow", email="runa@kvernmoor.example"))
+    offer = offered(licensee=client, write_to_client=True)
+    actions.accept_licence(offer, accepted_by="Runa Tallow", write_to_client=True, at=AT)
+    first, last = Message.objects.order_by("written_at", "subject")
+    assert {first.to, last.to} == {"runa@kvernmoor.example"}
+    assert any("Nothing is granted by this offer" in each.body for each in (first, last))
+    assert any(each.subject == f"Licence {offer.number} for one picture" for each in (first, last))
+
+
+# Refused
+
+
+def test_a_rival_of_an_exclusive_licence_is_refused_with_number_cells_and_free_day():
+    picture = picture_of()
+    held = granted([picture], use=ALONE)
+    with pytest.raises(actions.LicenceConflict) as refused:
+        granted([picture], licensee=oystercatcher())
+    said = refused.value
+    assert held.number in said.what_happened
+    cells = "until 30 Nov 2027: advertising, paid social media and online advertising, in Germany"
+    assert cells in plain_spaces(said.what_happened)
+    assert said.what_is_kept == "Nothing was granted."
+    assert "free from 1 Dec 2027" in plain_spaces(said.what_to_do)
+    assert "Kvernmoor" not in str(said)
+    assert Licence.objects.count() == 1
+
+
+def test_the_free_day_is_free():
+    picture = picture_of()
+    granted([picture], use=ALONE)
+    assert granted([picture], licensee=oystercatcher(), first_day=date(2027, 12, 1)).state == "accepted"
+
+
+def test_nobody_gets_alone_what_another_holds():
+    picture = picture_of()
+    granted([picture])
+    with pytest.raises(actions.LicenceConflict, match="so nobody can have it alone before"):
+        granted([picture], licensee=oystercatcher(), use=ALONE)
+
+
+def test_trade_exclusivity_lets_other_trades_in():
+    picture = picture_of()
+    trade = {**ADVERTISING, "exclusivity": "trade"}
+    granted([picture], use=trade)
+    granted([picture], licensee=oystercatcher())
+    with pytest.raises(actions.LicenceConflict):
+        granted([picture], licensee=ClientFactory(name="Lindhafen 7 Bakehouse", trade="bakery"))
+
+
+def test_an_unplaced_exclusive_licence_holds_every_picture_of_its_shoot():
+    shoot = free_shoot()
+    agreed(shoot, terms={**OWN, "exclusivity": "picture"})
+    with pytest.raises(actions.LicenceConflict, match="never free"):
+        granted([picture_of(shoot)], use={**OWN, "is_own_promotion": False})
+
+
+def test_no_exclusive_licence_is_agreed_over_one_that_stands():
+    shoot = free_shoot()
+    granted([picture_of(shoot)], use={**OWN, "is_own_promotion": False})
+    with pytest.raises(actions.LicenceConflict):
+        agreed(shoot, terms={**OWN, "exclusivity": "picture"})
+
+
+def test_pictures_are_not_sold_on_before_the_client_has_agreed():
+    shoot = free_shoot()
+    shoot.selling_on = SellingOn.NOT_AGREED
+    shoot.save()
+    with pytest.raises(actions.NotForSale, match="selling on is not agreed for this client"):
+        granted([picture_of(shoot)])
+    assert placed(shoot).state == "accepted"
+
+
+def test_selling_on_after_a_date_begins_the_day_after():
+    shoot = free_shoot()
+    shoot.selling_on, shoot.selling_on_after = SellingOn.AFTER, date(2027, 2, 28)
+    shoot.save()
+    picture = picture_of(shoot)
+    with pytest.raises(actions.NotForSale, match=r"before 1\sMar\s2027"):
+        granted([picture], first_day=date(2027, 2, 28))
+    assert granted([picture], first_day=date(2027, 3, 1)).state == "accepted"
+
+
+def test_a_picture_nobody_has_assessed_is_not_granted():
+    with pytest.raises(actions.NotCleared, match="Nobody has looked who can be recognised"):
+        granted([picture_of(people=Assessment.NOT_ASSESSED)])
+
+
+def test_the_cooks_release_for_the_house_clears_own_promotion_and_nothing_else():
+    shoot = shoot_with_cook(selling_on=SellingOn.FREE)
+    picture = picture_of(shoot, people=Assessment.LISTED)
+    cook = shoot.people.get().person
+    PicturePerson.objects.create(picture=picture, person=cook)
+    licence = agreed(shoot)
+    with pytest.raises(actions.NotCleared, match="Maro Lantadze: no release is signed"):
+        actions.place_licence(licence, pictures=[picture], first_day=FIRST, at=AT)
+    signed_release(shoot)
+    actions.place_licence(licence, pictures=[picture], first_day=FIRST, at=AT)
+    with pytest.raises(actions.NotCleared, match="the release does not reach this use"):
+        granted([picture])
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_two_rivals_accepted_at_once_exactly_one_wins():
+    picture = picture_of()
+    rivals = [offered([picture], use=ALONE), offered([picture], use=ALONE, licensee=oystercatcher())]
+    start, told = threading.Barrier(2), []
+
+    def accept(licence):
+        try:
+            start.wait(timeout=10)
+            actions.accept_licence(licence, accepted_by="A. Client", signed_by="Tindra Aldermoor", at=AT)
+            told.append("granted")
+        except actions.LicenceConflict:
+            told.append("refused")
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=accept, args=(licence,)) for licence in rivals]
+    [hand.start() for hand in hands]
+    [hand.join() for hand in hands]
+    assert sorted(told) == ["granted", "refused"]
+    assert sorted(Licence.objects.values_list("state", flat=True)) == ["accepted", "offered"]
+
+
+# What becomes of it
+
+
+def test_payment_starts_a_licence_once():
+    licence = granted()
+    actions.start_licence(licence, paid_on=date(2026, 12, 9), at=AT)
+    assert (licence.state, licence.paid_on, licence.use_from) == ("paid", date(2026, 12, 9), FIRST)
+    with pytest.raises(MoveRefused):
+        actions.start_licence(licence, paid_on=date(2026, 12, 9), at=AT)
+
+
+def test_months_agreed_from_payment_count_from_payment():
+    licence = placed(begins="on_payment")
+    actions.start_licence(licence, paid_on=date(2026, 12, 9), at=AT)
+    licence.refresh_from_db()
+    assert (licence.use_from, licence.last_day) == (date(2026, 12, 9), date(2028, 12, 8))
+    assert {box.day_from for box in licence.boxes.all()} == {date(2026, 12, 9)}
+
+
+def test_months_agreed_from_delivery_count_from_delivery_and_only_once():
+    licence = placed()
+    licence = actions.begin_on_delivery(licence, delivered_on=date(2026, 12, 4), at=AT)
+    licence = actions.begin_on_delivery(licence, delivered_on=date(2026, 12, 24), at=AT)
+    assert (licence.delivered_on, licence.use_from) == (date(2026, 12, 4), date(2026, 12, 4))
+
+
+def test_a_term_is_not_moved_onto_another_clients_days():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    use = {**ADVERTISING, "use_months": 12}
+    licence = placed(shoot, on=[picture], terms={**use, "is_own_promotion": False})
+    granted([picture], use=ALONE, first_day=date(2027, 12, 1))
+    licence = actions.begin_on_delivery(licence, delivered_on=date(2026, 12, 4), at=AT)
+    assert (licence.use_from, licence.use_until) == (FIRST, date(2027, 12, 1))
+
+
+def test_use_that_began_by_mistake_begins_with_the_next_delivery():
+    licence = actions.begin_on_delivery(placed(), delivered_on=FIRST, at=AT)
+    actions.take_back_begin(licence, at=AT)
+    assert licence.delivered_on is None
+
+
+def test_an_unpaid_licence_lapses_after_the_days_agreed():
+    licence = actions.set_lapse(placed(lapse_days=14), due_on=date(2026, 12, 15), at=AT)
+    assert licence.lapses_on == date(2026, 12, 30)
+    assert actions.set_lapse(granted(), due_on=date(2026, 12, 15), at=AT).lapses_on is None
+
+
+def test_a_refunded_licence_blocks_nobody():
+    picture = picture_of()
+    licence = granted([picture], use=ALONE, fee_net=Decimal(0))
+    actions.refund_licence(licence, reason="Not used", at=AT)
+    assert granted([picture], licensee=oystercatcher()).state == "accepted"
+    assert not LicenceBox.objects.filter(licence=licence).exists()
+
+
+def test_a_revoked_licence_blocks_until_it_is_cut():
+    picture = picture_of()
+    licence = granted([picture], use=ALONE, fee_net=Decimal(0))
+    actions.revoke_licence(licence, cut_on=date(2027, 2, 1), reason="Used in another country", at=AT)
+    assert licence.last_day == date(2027, 1, 31)
+    with pytest.raises(actions.LicenceConflict):
+        granted([picture], licensee=oystercatcher())
+    assert granted([picture], licensee=oystercatcher(), first_day=date(2027, 2, 1))
+
+
+def test_a_superseded_licence_keeps_what_it_was():
+    licence = placed()
+    actions.supersede_licence(licence, cut_on=date(2027, 1, 1), at=AT, by=placed(licence.shoot))
+    assert (licence.state, licence.left, licence.cut_on) == ("superseded", "accepted", date(2027, 1, 1))
+    assert kinds(licence)[-1] == "superseded"
+
+
+def test_a_renewal_is_a_new_offer_from_the_day_after_the_last():
+    licence = granted(fee_net=Decimal(0))
+    renewal = actions.renew_licence(licence, months=12, fee_net=Decimal(540), at=AT)
+    assert (renewal.state, renewal.renews, renewal.use_from) == ("offered", licence, licence.use_until)
+    assert list(renewal.pictures.all()) == list(licence.pictures.all())
+    licence.refresh_from_db()
+    assert licence.state == "paid"
+    actions.accept_licence(renewal, accepted_by="Runa Tallow", at=AT)
+
+
+def test_a_licence_without_end_is_not_renewed():
+    with pytest.raises(actions.CannotRenew):
+        actions.renew_licence(granted(use={**ADVERTISING, "use_months": None}), months=12, fee_net=Decimal(1), at=AT)
+
+
+def test_copies_reported_add_up():
+    licence = granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": 1000})
+    actions.report_copies(licence, copies=400, at=AT)
+    assert actions.report_copies(licence, copies=700, at=AT).copies_used == 1100
+
+
+# Kept as agreed
+
+
+def test_the_database_itself_keeps_agreed_terms():
+    licence = agreed()
+    for change in ({"fee_net": 1}, {"use_media": ["all"]}, {"frozen": {}}, {"exclusivity": "picture"}):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            Licence.objects.filter(pk=licence.pk).update(**change)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Licence.objects.filter(pk=licence.pk).delete()
+
+
+def test_a_licence_cut_short_has_its_day():
+    licence = granted(fee_net=Decimal(0))
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Licence.objects.filter(pk=licence.pk).update(state="revoked")
+
+
+def test_a_number_is_taken_on_the_business_day():
+    assert today(AT) == date(2026, 11, 20)
+    assert terms([picture_of()])["first_day"] == FIRST
