@@ -58,7 +58,7 @@ def invoices_listed(*, on: date, state: str = "", text: str = "") -> QuerySet[In
             | Q(order_number__icontains=word)
             | Q(reference__icontains=word)
         )
-    return found
+    return found.order_by("-issued_on", "-number")  # counting payments loses the table's own order
 
 
 def invoice_in_full(pk: int) -> QuerySet[Invoice]:
@@ -98,7 +98,7 @@ def invoices_standing(job_keys: Iterable[str]) -> QuerySet[Invoice]:
 
 def invoices_of_shoot(shoot: int) -> QuerySet[Invoice]:
     """All papers of a shoot, the newest first."""
-    return with_paid(Invoice.objects.filter(shoot=shoot).select_related("client"))
+    return with_paid(Invoice.objects.filter(shoot=shoot).select_related("client")).order_by("-issued_on", "-number")
 
 
 def deposits_of(numbers: Iterable[str]) -> QuerySet[Invoice]:

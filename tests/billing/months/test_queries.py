@@ -1,0 +1,196 @@
+from datetime import date
+from decimal import Decimal as D
+
+import pytest
+
+from billing.estimates.actions import call_off_shoot
+from billing.expenses.models import CapRaise, Journey
+from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
+from billing.months.plan import Why
+from billing.months.queries import (
+    account_rows,
+    draft_of,
+    issue_day,
+    jobs_to_bill,
+    late_costs,
+    later_invoice,
+    month_in_words,
+    month_planned,
+    next_numbers,
+    plan_for,
+)
+from billing.payments.actions import record_payment
+from tests.factories.clients import ClientFactory
+from tests.factories.invoices import AGREED_AT, DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done, issued
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
+NOVEMBER = date(2026, 11, 1)
+
+
+def plan(**asked):
+    jobs = jobs_to_bill(DAY, **asked)
+    return jobs, plan_for(jobs, issued_on=DAY, made_on=DAY)
+
+
+def test_an_accepted_job_that_is_delivered_is_planned_as_agreed():
+    estimate = done()
+    jobs, planned = plan()
+    (coming,) = planned.invoices
+    assert coming.job.key == f"estimate:{estimate.number}"
+    assert (coming.totals.net, coming.to_pay, coming.due_on) == (D("1140.00"), D("1356.60"), date(2026, 12, 14))
+    assert jobs[coming.job.key].what == "Shoot and licence"
+    assert planned.problems == ()
+
+
+def test_a_job_to_come_is_not_mentioned_and_one_shot_and_not_delivered_is_held_back():
+    agreed("Kvernmoor Mill")
+    assert plan()[0] == {}
+    done(agreed("Spoon & Lamp"), delivered_on=None)
+    (held,) = plan()[1].held_back
+    assert (held.why, held.to_pay) == (Why.NOT_DELIVERED, D("1356.60"))
+
+
+def test_deposit_costs_and_cap_come_from_their_rows_and_the_paper_says_how():
+    estimate = agreed(lines=(*LINES, GROCERIES), terms={"deposit_percent": D(40)})
+    first = deposit(estimate)
+    record_payment(first, amount=first.to_pay, received_on=date(2026, 10, 29), at=MONTH_END)
+    done(estimate)
+    spent = cost(estimate, line_what="Groceries", gross="77.47", tax="5.07")
+    jobs, planned = plan()
+    (coming,) = planned.invoices
+    assert [each.why for each in planned.problems] == [Why.ABOVE_CAP]
+    assert coming.totals.prepaid == first.gross
+    draft = draft_of(jobs[coming.job.key], coming)
+    groceries = draft.lines[-1]
+    assert (groceries.what, groceries.net, groceries.cost_keys) == (
+        "Groceries, one receipt",
+        D("60.00"),
+        (f"expense:{spent.pk}",),
+    )
+    assert groceries.working == "At cost, net of recoverable VAT. At most €60.00 was agreed"
+    assert draft.deposits[0].paid_on == date(2026, 10, 29)
+    assert jobs[coming.job.key].what == "Balance after 40% deposit"
+    assert draft.lapses_after == date(2027, 1, 13)
+
+
+def test_a_clients_yes_to_more_lifts_the_cap():
+    estimate = done(agreed(lines=(*LINES, GROCERIES)))
+    cost(estimate, line_what="Groceries", gross="77.47", tax="5.07")
+    line = estimate.accepted_option.lines.get(what="Groceries")
+    CapRaise.objects.create(estimate=estimate, line=line, amount_net=D("72.40"), state="agreed", asked_at=MONTH_END)
+    planned = plan()[1]
+    assert (planned.invoices[0].lines[-1].net, planned.problems) == (D("72.40"), ())
+
+
+def test_own_travel_under_its_line_is_marked_with_it():
+    travel = {
+        "kind": "travel",
+        "what": "Travel",
+        "quantity": D(46),
+        "unit": "kilometre",
+        "unit_price": D("0.42"),
+        "is_at_cost": True,
+    }
+    estimate = done(agreed(lines=(*LINES, travel)))
+    line = estimate.accepted_option.lines.get(what="Travel")
+    row = Journey.objects.create(
+        shoot=estimate.shoot, travelled_on=date(2026, 11, 14), from_place="Lindhafen", to_place="Lampwick Lane",
+        distance=D("46.0"), charge="at_cost", charge_rate=D("0.42"), estimate_line=line,
+    )  # fmt: skip
+    (coming,) = plan()[1].invoices
+    assert coming.lines[-1].cost_keys == (f"journey:{row.pk}",)
+    assert coming.lines[-1].net == D("19.32")
+
+
+def test_a_cost_in_another_currency_is_a_question_and_not_billed():
+    estimate = done()
+    cost(estimate, currency="GBP")
+    (problem,) = plan()[1].problems
+    assert problem.sentence == "Walnuts and pomegranates was paid in GBP, the job is billed in EUR. It is not billed."
+
+
+def test_a_shoot_nobody_agreed_to_is_held_back_so_that_it_is_not_forgotten():
+    estimate = done()
+    type(estimate).objects.filter(pk=estimate.pk).update(state="superseded")
+    (held,) = plan()[1].held_back
+    assert (held.job.key, held.why) == (f"shoot:{estimate.shoot_id}", Why.NOTHING_AGREED)
+    cost(estimate)
+    (coming,) = plan()[1].invoices
+    assert coming.totals.net == D("64.80")
+
+
+def test_a_cancelled_shoot_is_billed_its_fee_and_costs_less_its_deposit():
+    estimate = agreed(terms={"deposit_percent": D(40)})
+    first = deposit(estimate)
+    cost(estimate)
+    call_off_shoot(
+        estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=AGREED_AT.replace(month=11, day=13)
+    )
+    jobs, planned = plan()
+    (coming,) = planned.invoices
+    assert coming.job.key.startswith("cancellation:")
+    assert [str(line.net) for line in coming.lines] == ["390.00", "64.80"]
+    assert coming.totals.prepaid == first.gross
+    assert Why.QUESTION in [each.why for each in planned.problems]
+    assert jobs[coming.job.key].what == "Fee, cancelled"
+
+
+def test_a_billed_job_is_gone_and_a_cancelled_invoice_brings_it_back():
+    estimate = done()
+    key = f"estimate:{estimate.number}"
+    invoice = bill_job(key, issued_on=DAY, at=MONTH_END)
+    assert jobs_to_bill(DAY) == {}
+    cancel_by_credit_note(invoice, reason="", at=MONTH_END)
+    assert list(jobs_to_bill(DAY, key=key)) == [key]
+
+
+def test_a_cost_that_comes_after_the_invoice_is_shown():
+    estimate = done()
+    bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    late = cost(estimate)
+    assert list(late_costs()) == [late]
+
+
+def test_an_order_number_asked_for_and_particulars_missing_hold_back():
+    done(agreed(client=ClientFactory(name="Salt Barn", street="")))
+    (held,) = plan()[1].held_back
+    assert held.why == Why.PARTICULARS
+
+
+def test_the_month_that_runs_is_dated_today_and_numbers_go_on():
+    assert issue_day(NOVEMBER, date(2026, 11, 20)) == date(2026, 11, 20)
+    assert issue_day(NOVEMBER, date(2026, 12, 2)) == DAY
+    later = issued(issued_on=date(2026, 12, 1))
+    assert next_numbers(3, on=DAY) == ("2026-002", "2026-004")
+    assert later_invoice(DAY) == later
+    assert later_invoice(date(2026, 12, 1)) is None
+
+
+def test_the_dry_run_reads_as_lines_and_as_values():
+    done()
+    said = month_planned(NOVEMBER, at=MONTH_END)
+    assert said["to_pay"] == {"EUR": "1356.60"}
+    assert month_in_words(said).splitlines() == [
+        "Month-end 2026-11, dated 2026-11-30.",
+        "Would bill Walnut Lantern, Winter menu: 1356.60 EUR, due 2026-12-14",
+    ]
+    assert "No invoice was made." in month_in_words({**said, "made": [], "failed": []})
+
+
+def test_the_accounts_hold_papers_less_deposits_credit_notes_below_zero_payments_and_costs():
+    estimate = agreed(terms={"deposit_percent": D(40)})
+    deposit(estimate)
+    done(estimate)
+    spent = cost(estimate, charge="not")
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    record_payment(invoice, amount=D(100), received_on=DAY, at=MONTH_END)
+    note = cancel_by_credit_note(invoice, reason="", at=MONTH_END)
+    rows = account_rows(NOVEMBER)
+    assert [(row.kind, row.number) for row in rows] == [
+        ("invoice", invoice.number), ("credit_note", note.number), ("payment", str(invoice.payments.get().pk)), ("cost", str(spent.pk)),
+    ]  # fmt: skip
+    bill, credit = rows[:2]
+    assert bill.gross == invoice.to_pay
+    assert (bill.net, bill.tax, bill.gross) == (-credit.net, -credit.tax, -credit.gross)
+    assert (bill.refers_to, credit.refers_to) == ("2026-001", invoice.number)

@@ -1,0 +1,60 @@
+from datetime import date, timedelta
+from decimal import Decimal as D
+
+import pytest
+
+from billing.invoices.models import Invoice
+from billing.invoices.queries import standing_of, with_paid
+from billing.payments.actions import record_payment, remind_of_invoice
+from billing.payments.queries import (
+    job_paid_on,
+    licences_waiting_for,
+    payments_of_month,
+    received_in,
+    reminders_to_send,
+    settlement_of,
+)
+from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, issued
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
+
+
+def test_the_list_and_the_settlement_agree():
+    invoice = issued()
+    for amount, on in (("1000", DAY), ("1474.15", DAY + timedelta(days=1)), ("5", DAY + timedelta(days=2))):
+        record_payment(invoice, amount=D(amount), received_on=on, at=MONTH_END + timedelta(days=3))
+        row = with_paid(Invoice.objects.filter(pk=invoice.pk)).get()
+        late = date(2026, 12, 20)
+        assert max(standing_of(row, late).left, 0) == settlement_of(row, late).left
+
+
+def test_reminders_come_a_week_after_the_due_day_and_not_twice():
+    invoice = issued()
+    assert reminders_to_send(date(2026, 12, 20)) == []
+    ((found, settlement, step),) = reminders_to_send(date(2026, 12, 21))
+    assert (found, settlement.days_late, step) == (invoice, 7, 1)
+    remind_of_invoice(invoice, at=MONTH_END + timedelta(days=21))
+    assert reminders_to_send(date(2026, 12, 21)) == []
+
+
+def test_a_job_is_paid_when_deposit_and_invoice_are():
+    estimate = agreed(terms={"deposit_percent": D(40)})
+    first = deposit(estimate)
+    record_payment(first, amount=first.to_pay, received_on=DAY, at=MONTH_END)
+    assert job_paid_on(first, DAY) is None
+    last = issued(job_key=f"estimate:{estimate.number}", estimate=estimate.pk, shoot=estimate.shoot_id)
+    assert job_paid_on(last, DAY) is None
+    record_payment(last, amount=last.to_pay, received_on=DAY, at=MONTH_END)
+    assert job_paid_on(last, DAY) == DAY
+
+
+def test_an_invoice_without_an_estimate_waits_for_no_licence():
+    assert list(licences_waiting_for(issued())) == []
+
+
+def test_money_is_counted_in_the_month_it_came():
+    invoice = issued()
+    record_payment(invoice, amount=D(100), received_on=date(2026, 11, 30), at=MONTH_END)
+    november, december = date(2026, 11, 1), date(2026, 12, 1)
+    assert received_in(november, december) == {"EUR": D("100.00")}
+    assert payments_of_month(december, date(2027, 1, 1)).count() == 0
