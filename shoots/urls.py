@@ -8,4 +8,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.day.urls")),
     path("", include("shoots.releases.urls")),
     path("", include("shoots.pictures.urls")),
+    path("", include("shoots.licences.urls")),
 ]

@@ -1,5 +1,5 @@
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -25,7 +25,8 @@ from shoots.licences.wording import ClashInWords, clash_sentence, notes_in_words
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
-from shoots.uses.intended import Begins, Exclusivity, Use
+from shoots.uses.intended import Begins, Exclusivity, Use, end_of_term
+from shoots.uses.sentences import LicenceWords, use_sentence
 
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
@@ -467,3 +468,88 @@ def address_of(client: Client) -> tuple[str, str]:
     if part is not None:
         return part.person.email, part.person.name
     return client.invoice_email, client.name
+
+
+def what_stands_against(
+    *, licensee: Client, pictures: Iterable[Picture], use: Mapping[str, Any], first_day: date, last_day: date | None
+) -> dict[str, Any]:
+    """Before anything is granted: days as they would be, clashes, selling on and releases, in words. A constant number of queries.
+
+    Hand in pictures of ``with_people``. Raises InvalidUse.
+    """
+    pictures = list(pictures)
+    months = end_of_term(first_day, use["use_months"], path="use_months")
+    until = last_day + timedelta(days=1) if last_day else months
+    sole = end_of_term(first_day, use["exclusive_months"], path="exclusive_months")
+    wanted = Grant(
+        id="wanted",
+        licensee=str(licensee.pk),
+        pictures=frozenset(str(picture.pk) for picture in pictures),
+        classes=frozenset(use["use_classes"]),
+        media=frozenset(use["use_media"]),
+        territories=frozenset(use["use_territories"]),
+        use_from=first_day,
+        use_until=until,
+        state=State.OFFERED,
+        trade=licensee.trade or None,
+        exclusivity=Exclusivity(use["exclusivity"]),
+        exclusive_until=sole if use["exclusivity"] != Exclusivity.NONE else None,
+    )
+    clashes, free_on = clashes_of(wanted, holdings_on(pictures, states=[state.value for state in BLOCKING]))
+    shoot = pictures[0].shoot
+    agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), licensee.trade or None)
+    is_own = licensee.pk in (shoot.client_id, shoot.licensee_id)
+    asked = Use(
+        classes=wanted.classes,
+        media=wanted.media,
+        territories=wanted.territories,
+        use_from=first_day,
+        use_until=until,
+    )
+    return {
+        "first_day": first_day,
+        "last_day": until - timedelta(days=1) if until else None,
+        "clashes": clashes,
+        "free_on": free_on,
+        "is_for_sale": is_own or (agreed_from is not None and agreed_from <= first_day),
+        "agreed_from": agreed_from,
+        "uncleared": uncleared(pictures, asked, licensee=str(licensee.pk)),
+        "shoot": shoot,
+    }
+
+
+def grant_start(wish_key: str, on: date) -> dict[str, Any]:
+    """The use a grant form begins with, from a wish named in the address; empty where it names none."""
+    return next((wish.use_values for wish in common_wishes(home_country(on)) if wish.key == wish_key), {})
+
+
+def suggested_pictures(licence: Licence) -> list[int]:
+    """The chosen pictures of the licence's shoot that it is not placed on yet, as many as were agreed."""
+    there = licence.licence_pictures.count()
+    chosen = licence.shoot.pictures.filter(state=Picture.State.CHOSEN).exclude(licences=licence).order_by("number")
+    most = max(licence.pictures_agreed - there, 0) if licence.pictures_agreed else None
+    return list(chosen.values_list("pk", flat=True)[:most])
+
+
+def may_take_more(licence: Licence) -> bool:
+    """True while a licence agreed with a shoot can be placed on further pictures."""
+    if not licence.is_placed:
+        return True
+    return licence.counts_from_its_beginning and len(licence.pictures.all()) < licence.pictures_agreed
+
+
+def sentences_of(licence: Licence) -> list[str]:
+    """The words of a licence in English: as frozen, or as an offer would be granted today."""
+    if licence.frozen:
+        return list(licence.frozen.get("english") or licence.frozen.get("sentences") or [])
+    words = LicenceWords(
+        licensee=licence.licensee.name,
+        classes=frozenset(licence.use_classes),
+        media=frozenset(licence.use_media),
+        territories=frozenset(licence.use_territories),
+        use_from=licence.use_from,
+        use_until=licence.use_until,
+        months=licence.use_months,
+        exclusivity=Exclusivity(licence.exclusivity),
+    )
+    return [use_sentence(words, "en")]

@@ -1,0 +1,20 @@
+from django.urls import path
+
+from shoots.licences import views
+
+urlpatterns = [
+    path("licences/", views.licences, name="licences"),
+    path("licences/grant/", views.grant_licence, name="grant_licence"),
+    path("licences/grant/check/", views.grant_check, name="grant_check"),
+    path("licences/<int:pk>/", views.licence_page, name="licence_page"),
+    path("licences/<int:pk>/place/", views.place_licence, name="place_licence"),
+    path("licences/<int:pk>/accept/", views.accept_licence, name="accept_licence"),
+    path("licences/<int:pk>/decline/", views.decline_licence, name="decline_licence"),
+    path("licences/<int:pk>/renew/", views.renew_licence, name="renew_licence"),
+    path("licences/<int:pk>/revoke/", views.revoke_licence, name="revoke_licence"),
+    path("licences/<int:pk>/copies/", views.report_copies, name="report_copies"),
+    path("clients/<int:pk>/licences/", views.client_licences, name="client_licences"),
+    path("clients/<int:pk>/licences/panel/", views.client_licences_panel, name="client_licences_panel"),
+    path("pictures/<int:pk>/licences/panel/", views.picture_licences_panel, name="picture_licences_panel"),
+    path("shoots/<int:shoot_pk>/licences/panel/", views.shoot_licences_panel, name="shoot_licences_panel"),
+]

@@ -1,0 +1,295 @@
+from datetime import timedelta
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from clients.models import Client
+from shared.access.doors import NOBODY, STUDIO, door
+from shared.access.once import once
+from shared.business.queries import today
+from shared.errors import Refusal
+from shared.evidence.queries import evidence_about
+from shared.words.formats import InvalidDay, parse_day
+from shoots.brief.models import Shoot
+from shoots.licences import actions, queries
+from shoots.licences import forms as sheets
+from shoots.licences.models import Licence, LicenceState
+from shoots.licences.standing import Standing
+from shoots.licences.states import may_become, uncovered_days
+from shoots.pictures.models import Picture
+from shoots.uses.intended import InvalidUse
+
+A_PAGE = 50
+
+
+def _on() -> Any:
+    return today(timezone.now())
+
+
+def _named(request: HttpRequest, name: str, rows: Any) -> Any:
+    """The row that the address names, or None."""
+    key = request.GET.get(name, "")
+    return rows.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 15 else None
+
+
+@door(reads=STUDIO)
+def licences(request: HttpRequest) -> HttpResponse:
+    form, on = sheets.LicenceFilter(request.GET), _on()
+    found = queries.licences_listed(on, **(form.cleaned_data if form.is_valid() else {}))
+    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    context = {
+        "form": form,
+        "page": page,
+        "rows": queries.licence_rows(page, on),
+        "counts": queries.counts_on(on),
+        "is_filtered": bool(request.GET),
+    }
+    return render(request, "shoots/licences/licences.html", context)
+
+
+# Granting
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def grant_licence(request: HttpRequest) -> HttpResponse:
+    """Without a picture or a shoot in the address the shoot is chosen first."""
+    picture = _named(request, "picture", Picture.objects.select_related("shoot"))
+    client = _named(request, "client", Client.objects.all())
+    shoot = picture.shoot if picture else _named(request, "shoot", Shoot.objects.all())
+    if shoot is None:
+        page = Paginator(queries.shoots_with_pictures(client), A_PAGE).get_page(request.GET.get("page"))
+        return render(request, "shoots/licences/choose_shoot.html", {"page": page, "client": client})
+    form = _grant_form(request, shoot, picture, client)
+    problem = None
+    if form.deed in {"grant", "offer"} and form.is_valid():
+        try:
+            return _granted(request, form)
+        except Refusal as refusal:
+            problem = refusal
+            form.say(refusal)
+    context = {"form": form, "shoot": shoot, "pictures": form.fields["pictures"].queryset, "problem": problem}
+    context |= _check(form) if form.is_bound and (problem or form.is_valid()) else {}
+    return render(request, "shoots/licences/grant_licence.html", context, status=422 if form.is_bound else 200)
+
+
+def _grant_form(request: HttpRequest, shoot: Shoot, picture: Picture | None, client: Client | None) -> sheets.GrantForm:
+    deed, on = request.POST.get("do", ""), _on()
+    typed = request.POST.copy() if request.method == "POST" else None
+    if typed is not None and deed.startswith("from:"):
+        typed["first_day"], typed["last_day"] = deed.removeprefix("from:"), ""
+    try:
+        first = parse_day(request.GET.get("first", ""))
+    except InvalidDay:
+        first = on
+    initial = {"licensee": client, "first_day": first, "pictures": [picture.pk] if picture else []}
+    use = queries.grant_start(request.GET.get("use", ""), on) or {"use_territories": [queries.home_country(on)]}
+    return sheets.GrantForm(typed, shoot=shoot, deed=deed, initial=initial, use=use, use_on=on)
+
+
+def _granted(request: HttpRequest, form: sheets.GrantForm) -> HttpResponse:
+    at, typed = timezone.now(), form.cleaned_data
+    if form.deed == "offer":
+        licence = actions.offer_licence(**form.terms(), at=at)
+        messages.success(request, f"Offer {licence.number} is made. It blocks nobody until the client says yes.")
+    else:
+        words = {"accepted_by": typed["accepted_by"], "signed_by": typed["signed_by"]}
+        licence = actions.grant_licence(**form.terms(), **words, at=at)
+        messages.success(request, f"Licence {licence.number} is granted. Its fee goes on the next month’s invoice.")
+    return redirect("licence_page", licence.pk)
+
+
+def _check(form: sheets.GrantForm) -> dict[str, Any]:
+    typed = form.cleaned_data
+    if not (typed.get("licensee") and typed.get("first_day") and typed.get("pictures")):
+        return {}
+    try:
+        found = queries.what_stands_against(
+            licensee=typed["licensee"],
+            pictures=typed["pictures"],
+            use=form.use_values(),
+            first_day=typed["first_day"],
+            last_day=typed.get("last_day"),
+        )
+    except InvalidUse as refused:
+        return {"mistake": str(refused)}
+    return {"check": {**found, "sentence": form.use_in_words(typed["licensee"].name)}}
+
+
+@door(reads=STUDIO)
+def grant_check(request: HttpRequest) -> HttpResponse:
+    """What the grant form says while it is filled in: the days, and who stands in the way."""
+    shoot = _named(request, "shoot", Shoot.objects.all())
+    form = sheets.GrantCheckForm(request.GET, shoot=shoot, use_on=_on()) if shoot else None
+    context = _check(form) if form and form.is_valid() else {}
+    return render(request, "shoots/licences/grant_check.html", context)
+
+
+# One licence
+
+
+@door(reads=STUDIO)
+def licence_page(request: HttpRequest, pk: int) -> HttpResponse:
+    return _page(request, pk)
+
+
+def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> HttpResponse:
+    licence, on = get_object_or_404(queries.licence_in_full(pk)), _on()
+    row = queries.licence_row(licence, on)
+    is_last_renewal = not any(each.state != LicenceState.DECLINED for each in licence.renewed_by.all())
+    context = {
+        **row,
+        "today": on,
+        "pictures": licence.pictures.all(),
+        "evidence": evidence_about(f"licence:{pk}"),
+        "sentences": queries.sentences_of(licence),
+        "gap": uncovered_days(licence.renews.use_until, licence.use_from) if licence.renews and licence.use_from else 0,
+        "can_renew": licence.state in actions.AGREED and licence.use_until and licence.is_placed and is_last_renewal,
+        "can_place": licence.state in actions.AGREED and licence.shoot_id and queries.may_take_more(licence),
+        "can_decline": may_become(licence.state, LicenceState.DECLINED),
+        "can_revoke": licence.state == LicenceState.PAID and row["shown"].standing is not Standing.ENDED,
+        "accept_form": sheets.AcceptForm(licence=licence),
+        "decline_form": sheets.DeclineForm(),
+        "copies_form": sheets.CopiesForm(),
+        **bound,
+    }
+    return render(request, "shoots/licences/licence_page.html", context, status=status)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def place_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    licence = get_object_or_404(Licence.objects.select_related("shoot", "licensee"), pk=pk, shoot__isnull=False)
+    start = {
+        "pictures": queries.suggested_pictures(licence),
+        "first_day": max(licence.shoot.delivered_on or _on(), licence.begins_on or _on()),
+    }
+    form = sheets.PlaceForm(
+        request.POST if request.method == "POST" else None, shoot=licence.shoot, licence=licence, initial=start
+    )
+    if form.is_valid():
+        first_day = form.cleaned_data.get("first_day") or licence.use_from
+        try:
+            actions.place_licence(
+                licence, pictures=form.cleaned_data["pictures"], first_day=first_day, at=timezone.now()
+            )
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"{licence.number} is placed. The pictures show what it grants.")
+            return redirect("licence_page", pk)
+    context = {"licence": licence, "form": form, "pictures": queries.pictures_to_place(licence)}
+    return render(request, "shoots/licences/place_licence.html", context, status=422 if form.is_bound else 200)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def accept_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    licence = get_object_or_404(Licence, pk=pk)
+    form = sheets.AcceptForm(request.POST, licence=licence)
+    if form.is_valid():
+        try:
+            actions.accept_licence(licence, **form.cleaned_data, at=timezone.now())
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"{licence.number} is granted. Its fee goes on the next month’s invoice.")
+            return redirect("licence_page", pk)
+    return _page(request, pk, status=422, accept_form=form)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    form = sheets.DeclineForm(request.POST)
+    if not form.is_valid():
+        return _page(request, pk, status=422, decline_form=form)
+    licence = actions.decline_licence(get_object_or_404(Licence, pk=pk), **form.cleaned_data, at=timezone.now())
+    messages.success(request, f"{licence.number} is declined. It covers nothing and keeps nobody out.")
+    return redirect("licence_page", pk)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def renew_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    licence = get_object_or_404(queries.licence_in_full(pk))
+    start = {"months": 12, "fee_net": licence.fee_net}
+    form = sheets.RenewForm(request.POST or None, initial=start)
+    if form.is_valid():
+        try:
+            renewal = actions.renew_licence(licence, **form.cleaned_data, at=timezone.now())
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"Renewal {renewal.number} is offered. It begins when {licence.number} ends.")
+            return redirect("licence_page", renewal.pk)
+    context = {"form": form, **queries.licence_row(licence, _on()), "pictures_count": licence.pictures.count()}
+    return render(request, "shoots/licences/renew_licence.html", context, status=422 if form.is_bound else 200)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+def revoke_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    licence = get_object_or_404(Licence.objects.select_related("licensee"), pk=pk)
+    form = sheets.RevokeForm(request.POST or None, licence=licence, on=_on(), initial={"last_day": _on()})
+    if form.is_valid():
+        cut_on = form.cleaned_data["last_day"] + timedelta(days=1)
+        actions.revoke_licence(licence, cut_on=cut_on, reason=form.cleaned_data["reason"], at=timezone.now())
+        messages.success(request, f"{licence.number} is revoked.")
+        return redirect("licence_page", pk)
+    context = {"licence": licence, "form": form}
+    return render(request, "shoots/licences/revoke_licence.html", context, status=422 if form.is_bound else 200)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def report_copies(request: HttpRequest, pk: int) -> HttpResponse:
+    form = sheets.CopiesForm(request.POST)
+    if not form.is_valid():
+        return _page(request, pk, status=422, copies_form=form)
+    licence = actions.report_copies(get_object_or_404(Licence, pk=pk), **form.cleaned_data, at=timezone.now())
+    over = licence.copies_used - licence.use_copies if licence.use_copies else 0
+    said = f" That is {over:,} more than granted: ask for a wider licence." if over > 0 else ""
+    messages.success(request, f"{licence.copies_used:,} copies are reported in all.{said}")
+    return redirect("licence_page", pk)
+
+
+# What others show of licences
+
+
+@door(reads=STUDIO)
+def client_licences(request: HttpRequest, pk: int) -> HttpResponse:
+    client = get_object_or_404(Client, pk=pk)
+    return render(
+        request, "shoots/licences/client_licences.html", {"client": client, **queries.client_answer(client, _on())}
+    )
+
+
+@door(reads=STUDIO)
+def client_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    client = get_object_or_404(Client, pk=pk)
+    return render(
+        request,
+        "shoots/licences/client_licences_panel.html",
+        {"client": client, **queries.client_answer(client, _on())},
+    )
+
+
+@door(reads=STUDIO)
+def picture_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    pictures = queries.with_people(Picture.objects.all()).select_related("shoot__licensee")
+    picture = get_object_or_404(pictures, pk=pk)
+    context = {"picture": picture, **queries.picture_answer(picture, _on())}
+    return render(request, "shoots/licences/picture_licences_panel.html", context)
+
+
+@door(reads=STUDIO)
+def shoot_licences_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    rows = queries.licence_rows(queries.licences_of(shoot), _on())
+    context = {"shoot": shoot, "rows": rows, "has_pictures": shoot.pictures.exists()}
+    return render(request, "shoots/licences/shoot_licences_panel.html", context)

@@ -1,0 +1,62 @@
+from decimal import Decimal
+
+from django.urls import reverse
+
+from tests.factories import licences as make
+from tests.house.pages import Deed, Page, Panel
+
+
+def _free(rows):
+    """So many licences without a fee on one picture, thus running or to come."""
+    picture = make.picture_of()
+    return [make.granted([picture], fee_net=Decimal(0)) for _ in range(max(rows, 1))]
+
+
+def _paid(rows):
+    return _free(rows)[0]
+
+
+def _listed(rows):
+    _free(rows)
+    return reverse("licences")
+
+
+def _shoot(rows):
+    shoot = make.free_shoot()
+    for _ in range(max(rows, 1)):
+        make.picture_of(shoot)
+    return shoot
+
+
+def _page(rows):
+    shoot = _shoot(rows)
+    licence = make.placed(shoot, on=list(shoot.pictures.all()))
+    return reverse("licence_page", args=[licence.pk])
+
+
+def _place(rows):
+    return reverse("place_licence", args=[make.agreed(_shoot(rows)).pk])
+
+
+PAGES = {
+    "licences": Page(_listed, lists=True),
+    "grant_licence": Page(lambda rows: f"{reverse('grant_licence')}?shoot={_shoot(rows).pk}", lists=True),
+    "grant_check": Panel(lambda rows: f"{reverse('grant_check')}?shoot={_shoot(rows).pk}"),
+    "licence_page": Page(_page, lists=True),
+    "place_licence": Page(_place, lists=True),
+    "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),
+    "decline_licence": Deed(lambda rows: reverse("decline_licence", args=[make.offered().pk])),
+    "renew_licence": Page(lambda rows: reverse("renew_licence", args=[_paid(rows).pk])),
+    "revoke_licence": Page(lambda rows: reverse("revoke_licence", args=[_paid(rows).pk])),
+    "report_copies": Deed(lambda rows: reverse("report_copies", args=[_paid(rows).pk])),
+    "client_licences": Page(lambda rows: reverse("client_licences", args=[_paid(rows).licensee_id]), lists=True),
+    "client_licences_panel": Panel(
+        lambda rows: reverse("client_licences_panel", args=[_paid(rows).licensee_id]), lists=True
+    ),
+    "picture_licences_panel": Panel(
+        lambda rows: reverse("picture_licences_panel", args=[_paid(rows).pictures.get().pk]), lists=True
+    ),
+    "shoot_licences_panel": Panel(
+        lambda rows: reverse("shoot_licences_panel", args=[_paid(rows).shoot_id]), lists=True
+    ),
+}

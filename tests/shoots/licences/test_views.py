@@ -1,0 +1,216 @@
+from datetime import date
+from decimal import Decimal
+
+import pytest
+import time_machine
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from shared.words.formats import plain_spaces
+from shoots.licences.models import Licence
+from tests.factories.licences import (
+    ADVERTISING,
+    ALONE,
+    AT,
+    FIRST,
+    agreed,
+    free_shoot,
+    granted,
+    kvernmoor,
+    offered,
+    oystercatcher,
+    picture_of,
+    placed,
+)
+from tests.house import pages
+
+pytestmark = pytest.mark.django_db
+NAMES = [name for name, row in pages.table().items() if row.lists and row.path.__module__.endswith("licences.pages")]
+
+
+@pytest.fixture(autouse=True)
+def frozen():
+    with time_machine.travel(AT, tick=False):
+        yield
+
+
+@pytest.fixture
+def browser(client_for, owner):
+    return client_for(owner)
+
+
+def typed(picture, client, **change):
+    return {
+        "pictures": [picture.pk],
+        "licensee": client.pk,
+        "use_kind": "advertising",
+        "use_media": ["web.paid_social"],
+        "use_places": ["DE"],
+        "use_months": "12",
+        "exclusivity": "none",
+        "first_day": "1 Dec 2026",
+        "begins": "on_payment",
+        "fee_net": "1,080.00",
+        "accepted_by": "Runa Tallow",
+        "do": "grant",
+        **change,
+    }
+
+
+def words(answer):
+    return plain_spaces(answer.content.decode())
+
+
+def test_a_licence_is_granted_from_a_picture(browser):
+    picture = picture_of()
+    path = f"{reverse('grant_licence')}?picture={picture.pk}&use=online_ad&first=2026-12-01"
+    page = words(browser.get(path))
+    assert f'value="{picture.pk}" checked' in page
+    assert 'value="1 Dec 2026"' in page
+    answer = browser.post(path, typed(picture, kvernmoor()))
+    licence = Licence.objects.get()
+    assert answer.url == reverse("licence_page", args=[licence.pk])
+    page = words(browser.get(answer.url))
+    assert "1 Dec 2026" in page
+    assert "30 Nov 2027" in page
+
+
+def test_a_clash_is_refused_with_its_holder_and_the_free_day_one_press_away(browser):
+    picture = picture_of()
+    granted([picture], use=ALONE)
+    path = f"{reverse('grant_licence')}?picture={picture.pk}"
+    answer = browser.post(path, typed(picture, oystercatcher()))
+    assert answer.status_code == 422
+    assert "Kvernmoor Mill: L-2026-001 holds this use exclusively until 30 Nov 2027" in words(answer)
+    assert 'value="from:2027-12-01"' in words(answer)
+    again = browser.post(path, typed(picture, Licence.objects.get().licensee, do="from:2027-12-01"))
+    assert "1 Dec 2027 to 30 Nov 2028" in words(again)
+    assert Licence.objects.count() == 1
+
+
+def test_granting_needs_who_said_yes_and_offering_does_not(browser):
+    picture = picture_of()
+    path = f"{reverse('grant_licence')}?picture={picture.pk}"
+    answer = browser.post(path, typed(picture, kvernmoor(), accepted_by=""))
+    assert "Say who agreed for the client" in words(answer)
+    answer = browser.post(path, typed(picture, Licence.objects.none() or kvernmoor(), accepted_by="", do="offer"))
+    assert Licence.objects.get().state == "offered"
+
+
+def test_an_exclusive_grant_asks_for_the_photographers_signature(browser):
+    picture = picture_of()
+    answer = browser.post(
+        f"{reverse('grant_licence')}?picture={picture.pk}", typed(picture, kvernmoor(), exclusivity="picture")
+    )
+    assert "needs your own signature" in words(answer)
+
+
+def test_the_form_says_what_stands_in_the_way_while_it_is_filled_in(browser):
+    picture = picture_of()
+    granted([picture], use=ALONE)
+    data = typed(picture, oystercatcher(), fee_net="", shoot=picture.shoot_id)
+    answer = words(browser.get(reverse("grant_check"), data))
+    assert "1 Dec 2026 to 30 Nov 2027" in answer
+    assert "Begin on 1 Dec 2027" in answer
+    assert "said here" in words(browser.get(reverse("grant_check")))
+
+
+def test_from_a_client_the_shoot_is_chosen_first(browser):
+    picture = picture_of()
+    client = kvernmoor()
+    page = words(browser.get(f"{reverse('grant_licence')}?client={client.pk}"))
+    assert f"?shoot={picture.shoot_id}&amp;client={client.pk}" in page
+
+
+def test_the_chosen_pictures_are_suggested_and_the_licence_placed(browser):
+    shoot = free_shoot()
+    licence, picture = agreed(shoot), picture_of(shoot)
+    path = reverse("place_licence", args=[licence.pk])
+    assert f'value="{picture.pk}" checked' in words(browser.get(path))
+    assert browser.post(path, {"pictures": [picture.pk], "first_day": "2026-12-01"}).status_code == 302
+    licence.refresh_from_db()
+    assert (licence.is_placed, licence.last_day) == (True, date(2028, 11, 30))
+    answer = browser.post(path, {"pictures": []})
+    assert answer.status_code == 422
+    assert "No picture is ticked" in words(answer)
+
+
+def test_an_offer_is_answered_on_its_page(browser):
+    offer = offered()
+    browser.post(reverse("accept_licence", args=[offer.pk]), {"accepted_by": "Runa Tallow"})
+    offer.refresh_from_db()
+    assert offer.state == "accepted"
+    other = offered()
+    browser.post(reverse("decline_licence", args=[other.pk]), {"reason": "Too dear"})
+    other.refresh_from_db()
+    assert other.end_reason == "Too dear"
+    assert browser.post(reverse("accept_licence", args=[other.pk]), {"accepted_by": ""}).status_code == 422
+
+
+def test_a_licence_ending_soon_leads_the_list_and_is_renewed(browser):
+    placed()
+    ending = granted(fee_net=Decimal(0), first_day=date(2025, 12, 15))
+    page = words(browser.get(reverse("licences")))
+    assert "1 ends within 60 days" in page
+    assert page.index(ending.number) < page.index("L-2026-001")
+    path = reverse("renew_licence", args=[ending.pk])
+    assert path in page
+    assert browser.post(path, {"months": "12", "fee_net": "540"}).status_code == 302
+    renewal = Licence.objects.get(renews=ending)
+    assert renewal.use_from == date(2026, 12, 15)
+    assert "A renewal is on its way" in words(browser.get(reverse("licences")))
+
+
+def test_copies_and_revocation_are_recorded(browser):
+    use = {**ADVERTISING, "use_media": ["print.ad"], "use_copies": 1000}
+    licence = granted(use=use, fee_net=Decimal(0))
+    answer = browser.post(reverse("report_copies", args=[licence.pk]), {"copies": "1200"}, follow=True)
+    assert "200 more than granted" in words(answer)
+    data = {"last_day": "31 Jan 2027", "reason": "Used in another country"}
+    browser.post(reverse("revoke_licence", args=[licence.pk]), data)
+    licence.refresh_from_db()
+    assert (licence.state, licence.last_day) == ("revoked", date(2027, 1, 31))
+
+
+def test_a_pictures_panel_says_who_may_use_it_and_what_is_free(browser):
+    picture = picture_of()
+    licence = granted([picture], use=ALONE, fee_net=Decimal(0), first_day=date(2026, 11, 1))
+    page = words(browser.get(reverse("picture_licences_panel", args=[picture.pk])))
+    assert "Kvernmoor Mill" in page
+    assert "31 Oct 2027" in page
+    assert "Free from 1 Nov 2027" in page
+    assert licence.number in page
+
+
+def test_a_clients_page_shows_all_they_hold(browser):
+    licence = granted(fee_net=Decimal(0))
+    for name in ("client_licences", "client_licences_panel"):
+        assert "paid social media" in words(browser.get(reverse(name, args=[licence.licensee_id])))
+
+
+def test_a_shoots_panel_leads_to_placing(browser):
+    shoot = free_shoot()
+    licence = agreed(shoot)
+    picture_of(shoot)
+    page = words(browser.get(reverse("shoot_licences_panel", args=[shoot.pk])))
+    assert reverse("place_licence", args=[licence.pk]) in page
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_list_costs_the_same_with_three_rows(name, browser):
+    counts = []
+    for rows in (1, 3):
+        path = pages.table()[name].path(rows)
+        browser.get(path)
+        with CaptureQueriesContext(connection) as seen:
+            assert browser.get(path).status_code == 200
+        counts.append(len(seen))
+    assert counts[0] == counts[1]
+
+
+def test_a_first_day_that_cannot_be_read_is_today(browser):
+    picture = picture_of()
+    page = words(browser.get(f"{reverse('grant_licence')}?picture={picture.pk}&first=soon"))
+    assert 'value="20 Nov 2026"' in page
+    assert date(2026, 12, 1) == FIRST
