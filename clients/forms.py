@@ -17,9 +17,7 @@ ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
 
 
 class ClientFilter(SheetForm):
-    text = forms.CharField(
-        required=False, max_length=80, label="Search", widget=forms.SearchInput()
-    )
+    text = forms.CharField(required=False, max_length=80, label="Search", widget=forms.SearchInput())
     kind = forms.ChoiceField(required=False, label="Kind", choices=[("", "Any kind"), *ClientKind.choices])
     archived = forms.ChoiceField(required=False, label="Shown", choices=ARCHIVED)
 

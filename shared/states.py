@@ -20,7 +20,9 @@ class MoveRefused(Refusal):
         )
 
 
-def move(row: Model, to: str, *, moves: Mapping[str, frozenset[str]], noun: str, field: str = "state", **also: Any) -> None:
+def move(
+    row: Model, to: str, *, moves: Mapping[str, frozenset[str]], noun: str, field: str = "state", **also: Any
+) -> None:
     """Move ``row`` to state ``to`` and set the fields in ``also``, in one conditional UPDATE.
 
     ``moves`` maps each state to the states it may become. The loser of a race, or a forbidden move, gets

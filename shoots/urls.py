@@ -9,4 +9,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.releases.urls")),
     path("", include("shoots.pictures.urls")),
     path("", include("shoots.licences.urls")),
+    path("", include("shoots.delivery.urls")),
+    path("", include("shoots.delivery.urls")),
 ]

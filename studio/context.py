@@ -15,7 +15,12 @@ PLACES = (
     ("Shoots", "shoots", (Role.OWNER, Role.ASSISTANT), ("shoots", "releases")),
     ("Clients", "clients", (Role.OWNER, Role.ASSISTANT, Role.ACCOUNTANT), ("clients", "kitchens", "persons")),
     ("Pictures", "pictures", (Role.OWNER, Role.ASSISTANT), ("pictures", "licences")),
-    ("Money", "money", (Role.OWNER, Role.ACCOUNTANT), ("money", "estimates", "invoices", "expenses", "payments", "months", "rates")),
+    (
+        "Money",
+        "money",
+        (Role.OWNER, Role.ACCOUNTANT),
+        ("money", "estimates", "invoices", "expenses", "payments", "months", "rates"),
+    ),
     ("Estimates", "estimates", (Role.ASSISTANT,), ("estimates", "expenses")),
 )
 

@@ -1,5 +1,6 @@
 """The secret key of one data folder: made on first use, readable by its owner only, never in the repository."""
 
+import contextlib
 import os
 import secrets
 from pathlib import Path
@@ -12,9 +13,7 @@ def secret_key(folder: Path) -> str:
         fresh = folder / f".secret.{os.getpid()}"
         fresh.touch(mode=0o600)
         fresh.write_text(secrets.token_urlsafe(48))
-        try:
+        with contextlib.suppress(FileExistsError):
             os.link(fresh, path)
-        except FileExistsError:
-            pass
         fresh.unlink()
     return path.read_text().strip()

@@ -59,7 +59,12 @@ TEMPLATES: list[dict[str, Any]] = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [BASE_DIR / "templates"],
         "OPTIONS": {
-            "loaders": [("django.template.loaders.cached.Loader", ["django.template.loaders.filesystem.Loader", "django.template.loaders.app_directories.Loader"])],
+            "loaders": [
+                (
+                    "django.template.loaders.cached.Loader",
+                    ["django.template.loaders.filesystem.Loader", "django.template.loaders.app_directories.Loader"],
+                )
+            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -73,7 +78,9 @@ CRISPY_ALLOWED_TEMPLATE_PACKS = "plate"
 CRISPY_TEMPLATE_PACK = "plate"
 
 DATABASES: dict[str, Any] = {
-    "default": dj_database_url.config(env="DATABASE_URL", default=f"sqlite:///{(DATA_FOLDER / 'ledger.sqlite3').as_posix()}")
+    "default": dj_database_url.config(
+        env="DATABASE_URL", default=f"sqlite:///{(DATA_FOLDER / 'ledger.sqlite3').as_posix()}"
+    )
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = {

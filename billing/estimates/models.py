@@ -37,7 +37,9 @@ class Estimate(Edited):
     number = models.CharField(max_length=30)
     issue = models.PositiveSmallIntegerField(default=1)
     shoot = models.ForeignKey(Shoot, on_delete=models.PROTECT, related_name="estimates")
-    supersedes = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by")
+    supersedes = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by"
+    )
     state = models.CharField(max_length=11, choices=EstimateState, default=EstimateState.DRAFT)
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
     currency = models.CharField(max_length=3, default="EUR")
@@ -73,7 +75,9 @@ class Estimate(Edited):
     reminded_at = models.DateTimeField(null=True, blank=True)
     decided_at = models.DateTimeField(null=True, blank=True)
     signed_by = models.CharField(max_length=120, blank=True)
-    accepted_option = models.ForeignKey("EstimateOption", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    accepted_option = models.ForeignKey(
+        "EstimateOption", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     accepted_snapshot = models.JSONField(default=dict, blank=True)
     accepted_name = models.CharField(max_length=120, blank=True)
     accepted_role = models.CharField(max_length=80, blank=True)
@@ -85,7 +89,10 @@ class Estimate(Edited):
         ordering = ["-made_at", "-pk"]
         constraints = [
             models.UniqueConstraint(fields=["number", "issue"], name="estimate_issue_once"),
-            models.CheckConstraint(condition=~Q(state="accepted") | Q(accepted_option__isnull=False), name="accepted_estimate_names_its_option"),
+            models.CheckConstraint(
+                condition=~Q(state="accepted") | Q(accepted_option__isnull=False),
+                name="accepted_estimate_names_its_option",
+            ),
         ]
 
     def __str__(self) -> str:

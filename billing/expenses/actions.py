@@ -135,7 +135,7 @@ def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datet
         "cap_raise", subject=f"cap_raise:{asked.pk}", expires_at=at + timedelta(days=LINK_DAYS), at=at, person=person
     )
     queue_mail(
-        to=estimate.sent_to or person.email,
+        to=estimate.sent_to or (person.email if person else ""),
         to_name=person.name if person else "",
         template="cost_above_cap",
         language=estimate.language,

@@ -369,7 +369,7 @@ def _take_costs(draft: InvoiceDraft, number: str) -> None:
     """Marks the costs as billed; a cost that somebody else has billed meanwhile stops the invoice."""
     for noun, model in ((COST, Expense), (JOURNEY, Journey)):
         keys = [int(key.partition(":")[2]) for key in draft.cost_keys if key.startswith(f"{noun}:")]
-        taken = model.objects.filter(pk__in=keys, billed_on="").update(billed_on=number)  # type: ignore[attr-defined]
+        taken = model.objects.filter(pk__in=keys, billed_on="").update(billed_on=number)
         if taken != len(keys):
             raise CostAlreadyBilled
 

@@ -33,7 +33,8 @@ def set_rates(values: Mapping[str, Any], *, card: RateCard | None = None, versio
 
     A new card carries on the usage-fee card of the one before it. Raises ``RatesFromThatDay``, ``EditedMeanwhile``.
     """
-    twin = RateCard.objects.filter(valid_from=values["valid_from"]).exclude(pk=card.pk if card else None).first()
+    others = RateCard.objects.filter(valid_from=values["valid_from"])
+    twin = (others.exclude(pk=card.pk) if card is not None else others).first()
     if twin is not None:
         raise RatesFromThatDay(twin)
     if card is not None:

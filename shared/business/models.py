@@ -35,7 +35,9 @@ class BusinessProfile(Edited):
     iban = models.CharField(max_length=34, blank=True)
     bic = models.CharField(max_length=11, blank=True)
     logo = models.ForeignKey("shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
-    signature = models.ForeignKey("shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    signature = models.ForeignKey(
+        "shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     estimate_prefix = models.CharField(max_length=10, default="E-")
     invoice_prefix = models.CharField(max_length=10, blank=True, default="")
     credit_note_prefix = models.CharField(max_length=10, default="C-")

@@ -58,9 +58,8 @@ def queue_mail(
     if isinstance(link, PrivateLink):
         words["link"] = LINK_MARK
     with translation.override(language):
-        text = get_template(f"mail/{template}.txt").template.render(
-            Context({**words, "language": language}, autoescape=False)
-        )  # type: ignore[attr-defined]
+        letter: Any = get_template(f"mail/{template}.txt")
+        text = letter.template.render(Context({**words, "language": language}, autoescape=False))
     subject, _, body = text.strip().partition("\n")
     message = Message.objects.create(
         to=to,

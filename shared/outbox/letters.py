@@ -88,7 +88,7 @@ def post_message(message: Message, *, at: datetime) -> None:
         letter.attach(file.name, file.read_bytes(), file.media_type)
     try:
         with _connect(server) as line:
-            line.sendmail(profile.email, [message.to], letter.message().as_bytes(linesep="\r\n"))
+            line.sendmail(profile.email, [message.to], letter.message().as_bytes(linesep="\r\n"))  # type: ignore[call-arg]
     except smtplib.SMTPRecipientsRefused as problem:
         code, words = next(iter(problem.recipients.values()))
         said = words.decode("utf-8", "replace") if isinstance(words, bytes) else str(words)

@@ -6,7 +6,7 @@ They hold no camera data and claim no copyright: drawings standing in for a phot
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from io import BytesIO
 
@@ -40,12 +40,8 @@ def draw_picture(
     """
     if taken_at.utcoffset() is None:
         raise ValueError("A capture time needs its zone.")
-    scene = Scene(width, height, seed, zoom=zoom)
-    DISHES[subject](scene)
-    scene.window()
-    scene.mark("drawn")
     saved = BytesIO()
-    scene.image.save(
+    _painted(subject, seed, width, height, zoom).save(
         saved,
         "JPEG",
         quality=_QUALITY,
@@ -55,6 +51,21 @@ def draw_picture(
         dpi=(300, 300),
     )
     return saved.getvalue()
+
+
+@lru_cache(maxsize=128)
+def _painted(subject: str, seed: int, width: int, height: int, zoom: float) -> Image.Image:
+    """Painting takes a hundred times as long as saving, and a year of shoots shows the same tables again."""
+    scene = Scene(width, height, seed, zoom=zoom)
+    DISHES[subject](scene)
+    scene.window()
+    scene.mark("drawn")
+    return scene.image
+
+
+def forget_painted() -> None:
+    """Gives back the memory of pictures painted so far."""
+    _painted.cache_clear()
 
 
 def _exif(taken_at: datetime) -> Image.Exif:

@@ -71,9 +71,7 @@ def agreed(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any) -> Lic
     return agree_licence(**{**chosen, **also}, at=at)
 
 
-def placed(
-    shoot: Shoot | None = None, *, at: datetime = AT, on: list[Picture] | None = None, **also: Any
-) -> Licence:
+def placed(shoot: Shoot | None = None, *, at: datetime = AT, on: list[Picture] | None = None, **also: Any) -> Licence:
     """The same, placed on pictures from 1 December 2026."""
     shoot = shoot or (on[0].shoot if on else free_shoot())
     first = also.pop("first_day", FIRST)

@@ -18,6 +18,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 def draw(page: Any) -> None:
     """A signature by finger: three strokes of the mouse on the field."""
+    page.locator(".sign").scroll_into_view_if_needed()
     box = page.locator(".sign").bounding_box()
     for n in range(3):
         x, y = box["x"] + 40 + 60 * n, box["y"] + 60
