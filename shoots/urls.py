@@ -10,5 +10,4 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.pictures.urls")),
     path("", include("shoots.licences.urls")),
     path("", include("shoots.delivery.urls")),
-    path("", include("shoots.delivery.urls")),
 ]

@@ -1,0 +1,53 @@
+import pytest
+
+from shoots.brief.models import AgreedPicture
+from shoots.delivery.checklist import Step
+from shoots.delivery.queries import address_for, checklist_of, licence_words_of, size_of
+from shoots.pictures.models import Assessment, Picture
+from tests.factories.delivery import TODAY, delivered, promised, ready_shoot
+from tests.factories.licences import free_shoot, picture_of
+
+pytestmark = pytest.mark.django_db
+
+
+def steps_missing(shoot):
+    return [each.step for line in checklist_of(shoot, TODAY).blocked for each in line.missing]
+
+
+def test_a_left_picture_keeps_no_promise():
+    shoot = ready_shoot(1)
+    shoot.pictures.update(state=Picture.State.LEFT)
+    assert steps_missing(shoot) == [Step.PRESENT]
+
+
+def test_a_picture_not_assessed_and_not_licensed_waits_for_both():
+    shoot = free_shoot()
+    promised(shoot, people=Assessment.NOT_ASSESSED)
+    assert steps_missing(shoot) == [Step.RELEASED, Step.RIGHTS]
+
+
+def test_without_any_agreed_picture_the_chosen_ones_are_the_list():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    (line,) = checklist_of(shoot, TODAY).lines
+    assert (line.promise.key, line.promise.pictures[0].key) == (None, picture.pk)
+
+
+def test_a_picture_left_out_is_not_asked_for():
+    shoot = ready_shoot()
+    shoot.agreed_pictures.filter(pk=shoot.agreed_pictures.first().pk).update(state=AgreedPicture.State.LEFT_OUT)
+    assert len(checklist_of(shoot, TODAY).lines) == 1
+
+
+def test_the_words_of_the_licence_stand_in_the_clients_language():
+    delivery = delivered(ready_shoot(language="de"))
+    ((number, sentences),) = licence_words_of(delivery, "de")
+    assert number == "L-2026-001"
+    assert sentences[0].startswith("Eigenwerbung von Walnut Lantern")
+    assert licence_words_of(delivery, "en")[0][1][0].startswith("Own promotion")
+
+
+def test_size_and_address():
+    delivery = delivered()
+    assert size_of(delivery) == sum(picture.original.size for picture in delivery.pictures.all())
+    assert address_for(delivery.shoot)[1] == "Walnut Lantern"
