@@ -143,7 +143,7 @@ class RevokeForm(SheetForm):
     def clean_last_day(self) -> date:
         day: date = self.cleaned_data["last_day"]
         end = self.licence.use_until
-        if day < self.on - timedelta(days=1) or (end is not None and day >= end):
+        if day < self.on - timedelta(days=1) or (end is not None and day >= end - timedelta(days=1)):
             raise forms.ValidationError("Enter a day from yesterday on, before the licence ends by itself.")
         return day
 
