@@ -40,7 +40,7 @@ def mark(hands: Any, deed: str, *places: int) -> None:
 def fill_in(hands: Any, client: str, *, fee: str, exclusively: bool = False) -> None:
     """Online advertising in Germany for a year."""
     hands.choose("Who may use them", client)
-    hands.tick("Advertising Promotes or sells")
+    hands.tick("Promotes or sells")
     for medium in ("Website", "Social media"):
         hands.page.get_by_label(medium, exact=True).uncheck()
         hands.presses += 1
