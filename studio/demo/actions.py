@@ -51,7 +51,6 @@ from shoots.brief.actions import (
     agree_selling_on,
     cancel_shoot,
     give_part,
-    mark_delivered,
     mark_shot,
     open_shoot,
     use_correction_round,
@@ -59,10 +58,11 @@ from shoots.brief.actions import (
 )
 from shoots.brief.models import Part, Shoot
 from shoots.day.actions import ok_shot, press_take
+from shoots.delivery.actions import deliver_pictures, receive_delivery
+from shoots.delivery.models import Delivery
 from shoots.licences.actions import (
     LicenceConflict,
     accept_licence,
-    begin_on_delivery,
     decline_licence,
     grant_licence,
     offer_licence,
@@ -211,6 +211,7 @@ class _Year:
     invoices: dict[str, Invoice] = field(default_factory=dict)
     releases: dict[str, Release] = field(default_factory=dict)
     licences: dict[str, Licence] = field(default_factory=dict)
+    deliveries: dict[str, Delivery] = field(default_factory=dict)
 
     def plan(self, offset: int, clock: str, deed: Callable[[datetime], object]) -> None:
         """Something happens on the weekday of an offset."""
@@ -322,11 +323,16 @@ def _plan_shoot(year: _Year, job: DemoShoot) -> None:
     year.plan(last, "17:00", lambda at: _take_in(year, job, at))
     if "new_pictures" not in job.tags:
         year.plan(last + 1, "11:00", lambda _at: _choose(year, job))
+    if "part_delivered" in job.tags:
+        year.plan(last + 4, "09:30", lambda at: _place(year, job, at))
+        year.plan(last + 5, "12:00", lambda at: _deliver(year, job, at, only_ready=True))
     if job.state != "delivered":
         return
     delivered = last + job.delivered
     year.plan(delivered - 1, "09:30", lambda at: _place(year, job, at))
     year.plan(delivered, "12:00", lambda at: _deliver(year, job, at))
+    if job.receives:
+        year.plan(delivered, "18:40", lambda at: _receive(year, job, at))
     if job.billed is None:
         return
     billed = delivered + job.billed
@@ -539,10 +545,15 @@ def _place(year: _Year, job: DemoShoot, at: datetime) -> None:
         place_licence(year.licence(job.key), pictures=ticked, first_day=at.astimezone(ZONE).date(), at=at)
 
 
-def _deliver(year: _Year, job: DemoShoot, at: datetime) -> None:
-    day = at.astimezone(ZONE).date()
-    mark_delivered(year.shoot(job.key), delivered_on=day, at=at, by=OWNER)
-    begin_on_delivery(year.licence(job.key), delivered_on=day, at=at)
+def _deliver(year: _Year, job: DemoShoot, at: datetime, *, only_ready: bool = False) -> None:
+    person = _orders(year, job)
+    year.deliveries[job.key] = deliver_pictures(
+        year.shoot(job.key), leave_out=not only_ready, only_ready=only_ready, email=person.email, name=person.name, by=OWNER, at=at
+    )  # fmt: skip
+
+
+def _receive(year: _Year, job: DemoShoot, at: datetime) -> None:
+    receive_delivery(year.deliveries[job.key], received_by=_orders(year, job).name, at=at)
 
 
 def _bill(year: _Year, job: DemoShoot, at: datetime) -> None:
