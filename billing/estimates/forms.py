@@ -153,7 +153,8 @@ class LinesFormSet(BaseInlineFormSet):
     """The lines of one option, with an empty one at the end."""
 
     def get_queryset(self) -> Any:
-        return super().get_queryset().order_by("order", "pk")
+        """The option's own lines, which the page has read already: Django would read them once a line."""
+        return list(self.instance.lines.all())
 
     def edited(self) -> list[EstimateLine]:
         """The lines as typed, in order, without those to remove."""

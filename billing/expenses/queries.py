@@ -127,7 +127,7 @@ def distance_before(name: str, *, since: date, on: date, apart_from: int | None 
 def expense_month_total(month: date) -> Decimal:
     """Net costs of a month."""
     found = expenses_listed(month=month).aggregate(gross=Sum("gross"), tax=Sum("tax"))
-    return (found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0))
+    return round_money((found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0)))  # SQLite adds with a tail of zeros
 
 
 def usual_journey(shoot_pk: str, at: datetime) -> dict[str, Any]:

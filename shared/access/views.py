@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST
 
 from shared.access.actions import (
     INVITE,
@@ -140,9 +141,9 @@ def sign_in(request: HttpRequest) -> HttpResponseBase:
 
 
 @open_door
+@require_POST
 def sign_out(request: HttpRequest) -> HttpResponseBase:
-    if request.method == "POST":
-        logout(request)
+    logout(request)
     return redirect("sign_in")
 
 

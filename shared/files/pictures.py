@@ -4,7 +4,7 @@ import io
 import warnings
 from dataclasses import dataclass
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError
 
 from shared.files.refusals import PictureRefused
 
@@ -34,6 +34,7 @@ def check_picture(data: bytes, *, name: str = "The picture", most_pixels: int = 
             with Image.open(io.BytesIO(data)) as picture:
                 width, height, kind = picture.width, picture.height, picture.format or ""
                 _refuse_a_bomb(name, width, height, most_pixels)
+                ImageFile.LOAD_TRUNCATED_IMAGES = False  # WeasyPrint makes all of Pillow lenient when it is imported
                 picture.load()
     except PictureRefused:
         raise

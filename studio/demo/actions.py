@@ -322,7 +322,7 @@ def _plan_shoot(year: _Year, job: DemoShoot) -> None:
     year.plan(last, "16:00", lambda at: mark_shot(year.shoot(job.key), shot_on=at.date(), at=at, by=OWNER))
     year.plan(last, "17:00", lambda at: _take_in(year, job, at))
     if "new_pictures" not in job.tags:
-        year.plan(last + 1, "11:00", lambda _at: _choose(year, job))
+        year.plan(last + 1, "20:00", lambda _at: _choose(year, job))
     if "part_delivered" in job.tags:
         year.plan(last + 4, "09:30", lambda at: _place(year, job, at))
         year.plan(last + 5, "12:00", lambda at: _deliver(year, job, at, only_ready=True))
@@ -578,7 +578,7 @@ def _plan_winter(year: _Year, job: DemoShoot, opened: int) -> None:
     year.plan(opened, "09:00", lambda at: _open_winter(year, job, at))
     year.plan(opened + 1, "10:00", lambda at: _draft_winter(year, job, at))
     year.plan(opened + 2, "11:00", lambda at: _send(year, job, at))
-    year.plan(opened + 4, "11:00", lambda at: _revise_winter(year, job, at))
+    year.plan(opened + 4, "13:00", lambda at: _revise_winter(year, job, at))
     year.plan(opened + 6, "15:00", lambda at: _accept(year, job, at, letter="B"))
     year.plan(opened + 10, "14:00", lambda at: _pay(year.estimate("winter").invoices.get(kind="deposit"), "1", at))
     year.plan(opened + 12, "10:00", lambda at: _plan_the_dishes(year, at))

@@ -11,6 +11,7 @@ from billing.invoices.models import Invoice
 from billing.invoices.queries import invoices_owed, standing_of
 from billing.payments.models import Payment
 from shared.access.models import Role, User
+from shared.business.models import BusinessProfile
 from shared.business.queries import business_or_none, today
 from shared.dates import month_bounds
 from shared.outbox.queries import messages_waiting_for_you, parked_jobs
@@ -93,7 +94,8 @@ def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
         "on": on,
         "sees_money": sees_money,
         "sees_work": sees_work,
-        "business": business_or_none(at),
+        "business": (business := business_or_none(at)),
+        "currency": business.currency if business else BusinessProfile._meta.get_field("currency").default,
     }
     rail = shoots_on_the_rail(on) if sees_work else []
     releases = list(releases_waiting()[:ROWS]) if sees_work else []
@@ -119,7 +121,7 @@ def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
             "raises": list(
                 CapRaise.objects.filter(state=CapRaise.State.ASKED).select_related("line", "estimate__shoot")[:ROWS]
             ),
-            "messages": messages_waiting_for_you().count(),
+            "kept_messages": messages_waiting_for_you().count(),
             "parked": parked_jobs().count(),
         }
     found["sentence"] = opening(

@@ -39,7 +39,7 @@ def test_a_form_with_an_error_keeps_what_was_typed(client_for, owner):
     shoot = shoot_with_cook()
     answer = client_for(owner).post(
         reverse("new_release", args=[shoot.pk]),
-        {**first_choices(shoot), "scope": "house", "media": [], "email": "cook@lantern.example"},
+        {**first_choices(shoot), "scope": "house", "signer": "", "media": [], "email": "cook@lantern.example"},
     )
     assert answer.status_code == 422
     assert b"cook@lantern.example" in answer.content

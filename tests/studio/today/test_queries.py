@@ -22,7 +22,7 @@ def test_three_coming_shoots_hang_on_the_rail_nearest_first():
 
 def test_the_owner_sees_work_and_money_the_assistant_no_money_the_accountant_no_set(owner, assistant, accountant):
     offered_release(shoot_with_cook())
-    assert {"money", "rail", "figures", "messages"} <= day_at_a_glance(owner, AT).keys()
+    assert {"money", "rail", "figures", "kept_messages"} <= day_at_a_glance(owner, AT).keys()
     helper = day_at_a_glance(assistant, AT)
     assert "rail" in helper
     assert not {"money", "figures", "messages", "raises"} & helper.keys()
