@@ -16,6 +16,7 @@ from shared.words import formats
 from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
 
 MOST_PAGES = 2
+MOST_LINES_IN_FULL = 8  # more have never fitted two pages in full; it saves a printing
 TWO_MINUTES_TO_READ = 16  # moments a dish at most, so that the sheet can be read between two pans
 
 # How often a moment can be had, as the cook reads it (common practice, no source).
@@ -95,10 +96,16 @@ def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
 
 
 def cook_sheet_pdf(sheet: CookSheet) -> bytes:
-    """The cook's sheet, 16 pt or larger, on two pages at most: where it would be longer, notes go first, then the pictures that are only nice to have."""
-    shorter = (sheet, _without_notes(sheet), _musts_only(_without_notes(sheet)))
-    for each in shorter:
-        printed = _print_cook_sheet(each)
+    """The cook's sheet, 16 pt or larger, on two pages if it can be.
+
+    Where it would be longer, a moment becomes one line and what to hold back is said once a dish; then the pictures that are
+    only nice to have go. A day of many dishes that is longer still goes on over the page: no hazard is left out.
+    """
+    printed = b""
+    for each, is_short in ((sheet, False), (sheet, True), (_musts_only(sheet), True)):
+        if not is_short and sum(len(dish.lines) for dish in sheet.dishes) > MOST_LINES_IN_FULL:
+            continue
+        printed = _print_cook_sheet(each, is_short=is_short)
         if len(pikepdf.open(BytesIO(printed)).pages) <= MOST_PAGES:
             break
     return printed
@@ -135,11 +142,12 @@ def allergens_told(told: DishAllergens) -> str:
     return gettext("%(said)s, told by %(name)s") % {"said": said, "name": told.told_by}
 
 
-def _print_cook_sheet(sheet: CookSheet) -> bytes:
+def _print_cook_sheet(sheet: CookSheet, *, is_short: bool) -> bytes:
     with translation.override(sheet.cook_language):
         title = f"{gettext('Cook’s sheet')}, {sheet.shoot}"
     context = {
         **cook_sheet_words(sheet),
+        "is_short": is_short,
         "sender": Letterhead(name=sheet.photographer or sheet.house, footer=sheet.footer),
     }
     return print_paper(
@@ -202,13 +210,9 @@ def _person_words(person: CallPerson) -> dict[str, str]:
     }
 
 
-def _without_notes(sheet: CookSheet) -> CookSheet:
-    return _with_lines(sheet, lambda lines: tuple(replace(line, wait_for="") for line in lines))
-
-
 def _musts_only(sheet: CookSheet) -> CookSheet:
-    return _with_lines(sheet, lambda lines: tuple(line for line in lines if line.is_must)[:TWO_MINUTES_TO_READ])
-
-
-def _with_lines(sheet: CookSheet, change: Callable[[tuple[CookLine, ...]], tuple[CookLine, ...]]) -> CookSheet:
-    return replace(sheet, dishes=tuple(replace(dish, lines=change(dish.lines)) for dish in sheet.dishes))
+    dishes = [
+        replace(dish, lines=tuple(line for line in dish.lines if line.is_must)[:TWO_MINUTES_TO_READ])
+        for dish in sheet.dishes
+    ]
+    return replace(sheet, dishes=tuple(dishes))

@@ -47,6 +47,16 @@ class CookDish:
     allergens: DishAllergens
     lines: tuple[CookLine, ...]
 
+    @property
+    def is_timed(self) -> bool:
+        """Whether any moment has its time; where none has, no column is spent on times."""
+        return any(line.at for line in self.lines)
+
+    @property
+    def held_back(self) -> tuple[str, ...]:
+        """What to hold back for the whole dish, each thing once."""
+        return tuple(dict.fromkeys(line.hold_back for line in self.lines if line.hold_back))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CookSheet:

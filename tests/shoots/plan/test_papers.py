@@ -13,7 +13,7 @@ pytestmark = pytest.mark.django_db
 AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
 
 
-def read(pdf, tmp_path, tool=("pdftotext", "-layout")):
+def read(pdf, tmp_path, tool=("pdftotext",)):
     path = tmp_path / "sheet.pdf"
     path.write_bytes(pdf)
     ends = ["-"] if tool[0] == "pdftotext" else []
@@ -21,13 +21,21 @@ def read(pdf, tmp_path, tool=("pdftotext", "-layout")):
 
 
 def test_the_cooks_sheet_says_what_is_waited_for_and_said_in_both_languages(tmp_path):
-    shoot = shoot_for_sheets(planned_shoot(4).pk).get()
+    shoot = shoot_for_sheets(planned_shoot(2).pk).get()
     printed = cook_sheet_pdf(cook_sheet_of(shoot, at=AT))
     said = read(printed, tmp_path)
     for words in ("Lift the lid at the table", "Deckel ab.", "Lid off.", "Steam.", "Your call comes first."):
         assert words in said
     assert "“Stop” is everyone’s word" in said
     assert read(printed, tmp_path, ("pdfinfo",)).split("Pages: ")[1].split()[0] in ("1", "2")
+
+
+def test_a_day_of_many_dishes_goes_on_over_the_page_and_leaves_no_hazard_out(tmp_path):
+    shoot = shoot_for_sheets(planned_shoot(4).pk).get()
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    assert all(f"Bean stew in clay {number}" in said for number in range(1, 5))
+    assert said.count("Steam.") == 4
+    assert said.count("Hold back and have ready") == 4
 
 
 def test_the_call_sheet_begins_with_hazards_and_allergens_and_names_everyone(tmp_path):
