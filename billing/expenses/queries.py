@@ -12,6 +12,7 @@ from billing.rates.models import MileageRate
 from billing.rates.queries import rate_card_on
 from shared.business.queries import business_on, today
 from shared.dates import month_bounds
+from shared.money import round_money
 from shoots.brief.models import Shoot
 
 
@@ -127,7 +128,9 @@ def distance_before(name: str, *, since: date, on: date, apart_from: int | None 
 def expense_month_total(month: date) -> Decimal:
     """Net costs of a month."""
     found = expenses_listed(month=month).aggregate(gross=Sum("gross"), tax=Sum("tax"))
-    return round_money((found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0)))  # SQLite adds with a tail of zeros
+    return round_money(
+        (found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0))
+    )  # SQLite adds with a tail of zeros
 
 
 def usual_journey(shoot_pk: str, at: datetime) -> dict[str, Any]:
