@@ -18,7 +18,6 @@ from typing import Any
 from urllib.parse import quote
 from urllib.request import url2pathname
 
-from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 from django.utils import translation
 
@@ -29,6 +28,9 @@ VARIANT = "pdf/a-3a"
 FONT_DAY = "1767225600"
 LANGUAGE_TAGS = {"en": "en-GB", "de": "de-DE"}
 HERE = Path(__file__).resolve().parent
+# One file a weight, cut from the variable fonts of the screens by fontTools.varLib.instancer: WeasyPrint cuts a variable font
+# again for each paper, which took more than half of its time.
+FONTS = HERE / "fonts"
 
 # One press: Pango's font map is not made for two threads at once.
 _press_is_free = threading.Lock()
@@ -98,24 +100,16 @@ def _press() -> tuple[Any, tuple[Any, ...], Any]:
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
 
-    folder = _font_folder()
-    fetcher = _fetcher(folder)
+    fetcher = _fetcher()
     fonts = FontConfiguration()
     sheet = weasyprint.CSS(
-        string=(HERE / "papers.css").read_text(), base_url=folder.as_uri() + "/", url_fetcher=fetcher, font_config=fonts
+        string=(HERE / "papers.css").read_text(), base_url=FONTS.as_uri() + "/", url_fetcher=fetcher, font_config=fonts
     )
     atexit.register(_press.cache_clear)  # the fonts' folder goes while the interpreter still stands
     return fonts, (sheet,), fetcher
 
 
-def _font_folder() -> Path:
-    found = finders.find("studio/fonts")
-    if not isinstance(found, str):
-        raise FileNotFoundError("the fonts of the papers are missing from the static files: studio/fonts")
-    return Path(found).resolve()
-
-
-def _fetcher(folder: Path) -> Any:
+def _fetcher() -> Any:
     """Serves ``data:`` and the files of our font folder; everything else is refused, the paper is printed without it."""
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
@@ -125,8 +119,8 @@ def _fetcher(folder: Path) -> Any:
                 return super().fetch(url, headers)
             if url.startswith("file:"):
                 path = Path(url2pathname(url.partition("?")[0].removeprefix("file://"))).resolve()
-                if path.parent == folder and path.suffix == ".woff2":
-                    return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "font/woff2"})
+                if path.parent == FONTS and path.suffix == ".ttf":
+                    return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "font/ttf"})
             log.warning("A paper asked for %s and did not get it.", url[:200])
             raise ValueError(f"A paper takes nothing from outside: {url[:200]}")
 
