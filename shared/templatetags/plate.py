@@ -369,3 +369,9 @@ def key_of_terms() -> SafeString:
         items,
         gettext("Today"),
     )
+
+
+@register.simple_tag
+def both_words(words: list[tuple[str, str]]) -> SafeString:
+    """The same words in each language of a sheet, each marked with its language: *Achtung / Caution*."""
+    return format_html_join(" / ", '<span lang="{}">{}</span>', words)

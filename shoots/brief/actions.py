@@ -56,9 +56,11 @@ def open_shoot(
     billing_party: Client | None = None,
     licensee: Client | None = None,
     use: Mapping[str, Any] | None = None,
+    dishes: Iterable[str] = (),
+    pictures: Iterable[str] = (),
     **fields: Any,
 ) -> Shoot:
-    """A new enquiry. Who pays and who may use the pictures is the client unless said otherwise; ``use`` holds the fields of ``IntendedUse``.
+    """A new enquiry with its dishes and the pictures wanted, by name, or nothing of it. Who pays and who may use the pictures is the client unless said otherwise; ``use`` holds the fields of ``IntendedUse``.
 
     The pictures may be sold to others only when the client has said so, so selling on begins as *not agreed*.
     """
@@ -71,6 +73,8 @@ def open_shoot(
         **fields,
     )
     ShootMove.objects.create(shoot=shoot, at=at, was=shoot.state, became=shoot.state, reason="Enquiry opened", by=by)
+    add_dishes(shoot, names=dishes)
+    want_pictures(shoot, titles=pictures)
     return shoot
 
 
@@ -250,13 +254,19 @@ def remove_dish(dish: Dish) -> None:
 
 @transaction.atomic
 def want_pictures(shoot: Shoot, *, titles: Iterable[str], **fields: Any) -> list[AgreedPicture]:
-    """Pictures the client wants, in the order they are named, at the end of the list. They are agreed when an estimate is accepted."""
+    """Pictures the client wants, in the order they are named, at the end of the list. They are agreed when an estimate is accepted.
+
+    A title that begins with the name of a dish, such as *Bread boat, the last end*, is a picture of that dish unless said otherwise.
+    """
     _locked(shoot)
     order = _next_order(shoot.agreed_pictures)
-    return [
-        AgreedPicture.objects.create(shoot=shoot, title=title, order=order + place, **fields)
-        for place, title in enumerate(titles)
-    ]
+    dishes = sorted(shoot.dishes.all(), key=lambda dish: -len(dish.name))
+    made = []
+    for place, title in enumerate(titles):
+        named = next((dish for dish in dishes if title.casefold().startswith(dish.name.casefold())), None)
+        values = {**fields, "dish": fields.get("dish") or named}
+        made.append(AgreedPicture.objects.create(shoot=shoot, title=title, order=order + place, **values))
+    return made
 
 
 def agree_pictures(shoot: Shoot, *, pictures: Iterable[AgreedPicture]) -> int:

@@ -108,10 +108,9 @@ def new_shoot(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         values = form.shoot_values()
         shoot = actions.open_shoot(
-            values.pop("client"), **values, use=form.use_values(), at=timezone.now(), by=_by(request)
-        )
-        actions.add_dishes(shoot, names=form.cleaned_data["dishes"])
-        actions.want_pictures(shoot, titles=form.cleaned_data["pictures"])
+            values.pop("client"), **values, use=form.use_values(), at=timezone.now(), by=_by(request),
+            dishes=form.cleaned_data["dishes"], pictures=form.cleaned_data["pictures"],
+        )  # fmt: skip
         messages.success(request, f"{shoot} is opened as an enquiry. {_clash(shoot.first_on, shoot.last_on, shoot)}")
         return redirect("shoot_page", shoot.pk)
     context = {"form": form, "client": client, "has_clients": Client.objects.exists()}

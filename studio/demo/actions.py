@@ -175,11 +175,17 @@ def finish_load(folder: Path) -> None:
 
 
 def load_demo(
-    *, on: date, log_ins: list[LogIn], pictures: int = PICTURES_IN_ALL, width: int = WIDTH, height: int = HEIGHT
+    *,
+    on: date,
+    log_ins: list[LogIn],
+    pictures: int = PICTURES_IN_ALL,
+    width: int = WIDTH,
+    height: int = HEIGHT,
+    tell: Callable[[int], object] = lambda _tenths: None,
 ) -> None:
     """Load the demo's year, ending on ``on``, all or nothing: one transaction, people to sign in with it.
 
-    ``pictures`` are shared out among the shoots that have any. Raises what an action refuses, which would be a fault of the demo.
+    ``pictures`` are shared out among the shoots that have any. ``tell`` hears each tenth of the year that is done, 1 to 10. Raises what an action refuses, which would be a fault of the demo.
     """
     with transaction.atomic():
         year = _Year(on=on, pictures=pictures, width=width, height=height)
@@ -187,7 +193,7 @@ def load_demo(
         for shoot in SHOOTS:
             _plan_shoot(year, shoot)
         _plan_the_rest(year)
-        year.play()
+        year.play(tell)
         undone = Job.objects.filter(done_at=None).first()
         if undone is not None:
             raise RuntimeError(f"The demo left work undone: {undone.kind}, {undone.problem}")
@@ -217,12 +223,14 @@ class _Year:
         """Something happens on the weekday of an offset."""
         self.events.append((moment(work_day(self.on, offset), clock), deed))
 
-    def play(self) -> None:
+    def play(self, tell: Callable[[int], object]) -> None:
         """Everything in the order of its moments; the rooms above hear of it in the same moment."""
-        for at, deed in sorted(self.events, key=lambda event: event[0]):
+        for number, (at, deed) in enumerate(sorted(self.events, key=lambda event: event[0]), 1):
             deed(at)
             while work_once(at):
                 pass
+            if number * 10 // len(self.events) > (number - 1) * 10 // len(self.events):
+                tell(number * 10 // len(self.events))
 
     def shoot(self, key: str) -> Shoot:
         return Shoot.objects.get(pk=self.shoots[key].pk)

@@ -1,4 +1,5 @@
-"""Journey C: real files come in, a licence is placed, a rival of an exclusive one is refused, an ending one renewed."""
+"""Journey C, licence terms per picture: from empty books, real files come in, a licence is placed, a rival of an exclusive one is
+refused, an ending one renewed; the licence is read on paper."""
 
 from datetime import timedelta
 from typing import Any
@@ -9,13 +10,10 @@ from django.utils import timezone
 from shared.business.queries import today
 from shared.words import formats
 from shared.words.formats import plain_spaces
-from shoots.brief.models import SellingOn
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
-from tests.factories.clients import ClientFactory
-from tests.factories.licences import agreed, kvernmoor, oystercatcher
 from tests.factories.pictures import grey_jpeg
-from tests.factories.releases import shoot_with_cook, signed_release
+from tests.journeys import steps
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -57,19 +55,42 @@ def fill_in(hands: Any, client: str, *, fee: str, exclusively: bool = False) -> 
 
 
 def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
-    signed_in_page: Any, live_server: Any, tally: Any
+    live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, read_pdf: Any, settings: Any
 ) -> None:
-    shoot = shoot_with_cook(state="shot", selling_on=SellingOn.FREE)
-    signed_release(shoot)
-    agreed(shoot, pictures_agreed=3)
-    kvernmoor()
-    oystercatcher()
-    ClientFactory(name="Spoon & Lamp", trade="publisher")
+    settings.SITE_ADDRESS = live_server.url
     on = today(timezone.now())
-    studio = tally(signed_in_page)
+    studio = tally(watched)
     page = studio.page
+    steps.begin_books(studio, live_server.url)
+    for name in ("Kvernmoor Mill", "Oystercatcher Pantry"):
+        steps.add_client(studio, live_server.url, name, kind="Brand")
+    steps.add_client(studio, live_server.url, "Spoon & Lamp", kind="Publisher")
+    steps.add_client(studio, live_server.url, "Walnut Lantern", contact="Maro Lantadze", email=steps.COOKS_MAIL)
+    steps.open_winter_menu(studio, day=on, pictures=("Bread boat 1", "Bread boat 2", "Bread boat 3"))
+    steps.name_the_cook(studio)
+    shoot_url = page.url
 
-    studio.open(f"{live_server.url}/shoots/{shoot.pk}/pictures/")
+    # They may be sold on; the estimate is accepted, the shoot is shot
+    studio.follow("Write down what they said")
+    studio.tick("To anybody, at once")
+    studio.write("Who said so, when and how", "Maro Lantadze, on the phone")
+    studio.press("Write it down")
+    studio.open(shoot_url)
+    studio.press("New estimate")
+    phone = steps.phone(browser)
+    client = tally(watch(phone.new_page()))
+    client.open(steps.send_estimate(studio))
+    # By hand: 260.00 + 780.00 + 75.00 + 875.00 = 1,990.00; 19% is 378.10
+    steps.accept(client, option="A", total="€2,368.10")
+    phone.close()
+    worked(timezone.now())
+    licence = Licence.objects.get()
+    assert (licence.is_placed, licence.pictures_agreed) == (False, 3)
+    studio.open(shoot_url)
+    studio.press("Mark as shot")
+
+    # Real files; nobody and nothing to be recognised in them
+    studio.follow("Add pictures")
     files = [{"name": f"frame-{n}.jpg", "mimeType": "image/jpeg", "buffer": grey_jpeg(seed=n)} for n in range(3)]
     studio.hand_over("Picture files", *files)
     studio.press("Add the pictures")
@@ -78,15 +99,15 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     assert Picture.objects.count() == 3
     mark(studio, "Choose", 0, 1, 2)
     mark(studio, "No place or thing recognisable", 0, 1, 2)
-    mark(studio, "Name this person in the ticked ones", 0)
-    mark(studio, "Nobody recognisable", 1, 2)
+    mark(studio, "Nobody recognisable", 0, 1, 2)
 
-    studio.open(f"{live_server.url}/shoots/{shoot.pk}/")
+    studio.open(shoot_url)
     studio.follow("Place the licence")
     studio.press("Place the licence")
     assert "3 of 3 agreed" in text_of(page)
-    assert Licence.objects.get().pictures.count() == 3
+    assert licence.pictures.count() == 3
 
+    # Exclusive, then the rival: refused with the reason, and the free day one press away
     picture = Picture.objects.order_by("number").last()
     studio.open(f"{live_server.url}/pictures/{picture.pk}/")
     studio.follow("Grant a licence", exact=True)
@@ -108,6 +129,7 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     studio.press("Grant the licence")
     assert Licence.objects.get(licensee__name="Oystercatcher Pantry").use_from == held.use_until
 
+    # One that ends soon, and its renewal
     studio.open(f"{live_server.url}/licences/grant/?picture={picture.pk}&use=magazine")
     studio.choose("Who may use them", "Spoon & Lamp")
     studio.write("Last day of use", say(on + timedelta(days=30)))
@@ -123,13 +145,18 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     studio.press(f"Grant {renewal.number}")
     assert (renewal.use_from, renewal.renews.last_day) == (on + timedelta(days=31), on + timedelta(days=30))
 
+    # The picture's answer, and the client's
     studio.open(f"{live_server.url}/pictures/{picture.pk}/")
     page.get_by_role("heading", name="What may still be sold").wait_for()
     answer = text_of(page)
     for name in ("Walnut Lantern", "Kvernmoor Mill", "Oystercatcher Pantry", "Spoon & Lamp"):
         assert name in answer
     assert f"Until {say(on + timedelta(days=30))}" in answer
-    assert "Starts on payment" in answer
     studio.open(f"{live_server.url}/clients/{held.licensee_id}/licences/")
     assert "What Kvernmoor Mill may use" in text_of(page)
     assert say(held.last_day) in text_of(page)
+
+    # The paper in the hand
+    said = read_pdf(page.request.get(f"{live_server.url}/licences/{held.pk}/paper/").body())
+    for words in (held.number, "Kvernmoor Mill", "online advertising", say(on), say(held.last_day), "Tindra Aldermoor"):
+        assert plain_spaces(words) in said, words

@@ -1,6 +1,5 @@
-"""Journey A, quote a restaurant job: from a new client to the paper in the hand, on a desk and on the client's phone."""
+"""Journey A, quote a restaurant job: from empty books to the paper in the hand, on a desk and on the client's phone."""
 
-import re
 from datetime import timedelta
 from typing import Any
 
@@ -8,54 +7,27 @@ import pytest
 from django.utils import timezone
 
 from billing.estimates.models import Estimate
-from shared.outbox.letters import full_text
-from shared.outbox.models import Message
 from shoots.brief.models import Shoot
 from shoots.licences.models import Licence
-from tests.factories.shared import BusinessProfileFactory
+from tests.journeys import steps
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
 def test_a_restaurant_job_is_quoted_accepted_on_a_phone_and_read_on_paper(
-    live_server: Any,
-    signed_in_page: Any,
-    browser: Any,
-    watch: Any,
-    tally: Any,
-    worked: Any,
-    read_pdf: Any,
-    settings: Any,
+    live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, read_pdf: Any, settings: Any
 ) -> None:
     settings.SITE_ADDRESS = live_server.url
-    BusinessProfileFactory()
-    day = timezone.now().date() + timedelta(days=40)
-    studio = tally(signed_in_page)
-    page = studio.page
-
-    # A client
-    studio.open(live_server.url + "/clients/new/")
-    studio.write("Name", "Walnut Lantern", exact=True)
-    studio.write("City", "Lindhafen")
-    studio.write("Contact person", "Maro Lantadze")
-    studio.write("Their e-mail", "maro@walnutlantern.example")
-    studio.press("Save client")
-
-    # The shoot with its pictures and use
-    house = re.search(r"/clients/(\d+)/", page.url)[1]
-    studio.open(f"{live_server.url}/shoots/new/?client={house}")
-    page.locator("[name=title]").fill("Winter menu")
-    page.locator("[name=first_on]").fill(f"{day:%Y-%m-%d}")
-    page.locator("[name=pictures]").fill("\n".join(f"Bread boat {n}" for n in range(1, 7)))
-    studio.typed += 3
-    page.locator("[name=use_places][value=DE]").check()
-    studio.presses += 1
-    studio.press("Open the shoot")
+    studio = tally(watched)
+    steps.begin_books(studio, live_server.url)
+    steps.add_client(studio, live_server.url, "Walnut Lantern", contact="Maro Lantadze", email=steps.COOKS_MAIL)
+    pictures = tuple(f"Bread boat {n}" for n in range(1, 7))
+    steps.open_winter_menu(studio, day=timezone.now().date() + timedelta(days=40), pictures=pictures)
 
     # The estimate: two options, the second with an optional line
     studio.press("New estimate")
     studio.press("Add an option like A")
-    b = page.locator("#option-B")
+    b = studio.page.locator("#option-B")
     studio.write("Name of the option", "Six pictures with a portrait", within=b)
     row = b.locator("table tbody tr").last
     studio.write("What", "Portrait of the cook", within=row, exact=True)
@@ -63,29 +35,20 @@ def test_a_restaurant_job_is_quoted_accepted_on_a_phone_and_read_on_paper(
     row.get_by_text("Kind and conditions").click()
     row.get_by_text("The client may add this line (optional)").click()
     studio.presses += 2
-    studio.press("Save and send to Maro Lantadze")
-    studio.press("Send to Maro Lantadze")
+    link = steps.send_estimate(studio)
     worked(timezone.now())
     estimate = Estimate.objects.get()
     assert Shoot.objects.get().state == "pencilled"
 
     # The client's phone
-    letter = Message.objects.get(to="maro@walnutlantern.example")
-    link = re.search(r"http\S+/offer/\S+", full_text(letter))[0]
-    phone = browser.new_context(viewport={"width": 390, "height": 800}, locale="en-GB")
+    phone = steps.phone(browser)
     client = tally(watch(phone.new_page()))
     client.open(link)
     client.page.locator("label.choice").nth(1).click()
     client.page.get_by_text("Portrait of the cook").first.click()
     client.presses += 2
     # By hand: 260.00 + 780.00 + 150.00 + 1,710.00 + 150.00 = 3,050.00; 19% is 579.50; in all 3,629.50
-    client.page.get_by_role("button", name="Accept option B for €3,629.50").wait_for()
-    client.write("Your full name", "Maro Lantadze")
-    client.write("Your role", "Owner")
-    client.page.get_by_text("I may order for Walnut Lantern").click()
-    client.presses += 1
-    client.press("Accept option B for €3,629.50")
-    client.page.get_by_text("accepted option B for €3,629.50").wait_for()
+    steps.accept(client, option="B", total="€3,629.50")
 
     assert Shoot.objects.get().state == "confirmed"
     licence = Licence.objects.get()

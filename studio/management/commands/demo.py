@@ -53,11 +53,14 @@ class Command(BaseCommand):
         began = time.monotonic()
         self._say(
             ("The last load was cut short and is started over. " if was_cut_short else "")
-            + "Drawing a year of a food photographer, about a minute, once."
+            + "Drawing and printing a year of a food photographer, some minutes, once."
         )
-        load_demo(on=timezone.now().astimezone(ZONE).date(), log_ins=log_ins, pictures=pictures)
+        load_demo(on=timezone.now().astimezone(ZONE).date(), log_ins=log_ins, pictures=pictures, tell=self._tenth)
         finish_load(settings.DATA_FOLDER)
         self._say(f"Loaded in {time.monotonic() - began:.0f} seconds.")
+
+    def _tenth(self, tenths: int) -> None:
+        self._say(f"{tenths * 10:>4} %")
 
     def _say(self, line: str) -> None:
         self.stdout.write(line)

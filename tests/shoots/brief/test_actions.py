@@ -169,6 +169,15 @@ def test_dishes_stand_in_the_order_they_were_named_and_can_be_moved():
     assert shoot.dishes.first().name == "Bread boat"
 
 
+def test_a_picture_whose_title_begins_with_a_dish_is_of_that_dish():
+    shoot = open_shoot(
+        ClientFactory(), title="Winter menu", at=AT, dishes=["Bread", "Bread boat"],
+        pictures=["bread boat, the last end", "Bread from above", "The room"],
+    )  # fmt: skip
+    found = [(picture.title, picture.dish and picture.dish.name) for picture in shoot.agreed_pictures.order_by("order")]
+    assert found == [("bread boat, the last end", "Bread boat"), ("Bread from above", "Bread"), ("The room", None)]
+
+
 def test_a_dish_taken_off_leaves_its_picture_wanted():
     picture = AgreedPictureFactory()
     picture.dish = DishFactory(shoot=picture.shoot)
