@@ -16,6 +16,9 @@ FIGURES = re.compile(
     r"^\| `(?P<journey>[a-z_]+)` \| (?P<pages>\d+) \| (?P<presses>\d+) \| (?P<typed>\d+) \|$", re.MULTILINE
 )
 
+# A journey says what happens, not how fast: a busy machine of the test command may take its time with the first page and a PDF.
+SLOWEST_MS = 120_000
+
 
 @dataclass
 class Hands:
@@ -29,6 +32,7 @@ class Hands:
 
     def __post_init__(self) -> None:
         self.page.on("framenavigated", self._arrived)
+        self.page.set_default_timeout(SLOWEST_MS)
 
     def _arrived(self, frame: Any) -> None:
         if frame == self.page.main_frame and frame.url.startswith("http"):
