@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from django.core.management import call_command
-from importlinter.cli import lint_imports
 
 from tests.house import rooms
 
@@ -28,10 +27,9 @@ def test_the_tree_passes(words):
     run(sys.executable, "-m", *words)
 
 
-def test_the_imports_go_one_way(capsys, monkeypatch):
-    monkeypatch.chdir(rooms.ROOT)
-    code = lint_imports()
-    assert code == 0, capsys.readouterr().out[-6000:]
+def test_the_imports_go_one_way():
+    # As a program of its own: called here, it would switch off every logger of this process.
+    run(str(Path(sys.executable).with_name("lint-imports")))
 
 
 def test_templates_have_one_form():
