@@ -208,7 +208,7 @@ class _Year:
     pictures: int
     width: int
     height: int
-    events: list[tuple[datetime, Callable[[datetime], object]]] = field(default_factory=list)
+    events: list[tuple[tuple[int, str], Callable[[datetime], object]]] = field(default_factory=list)
     clients: dict[str, Client] = field(default_factory=dict)
     people: dict[str, Person] = field(default_factory=dict)
     kitchens: dict[str, Kitchen] = field(default_factory=dict)
@@ -221,11 +221,16 @@ class _Year:
 
     def plan(self, offset: int, clock: str, deed: Callable[[datetime], object]) -> None:
         """Something happens on the weekday of an offset."""
-        self.events.append((moment(work_day(self.on, offset), clock), deed))
+        self.events.append(((offset, clock), deed))
 
     def play(self, tell: Callable[[int], object]) -> None:
-        """Everything in the order of its moments; the rooms above hear of it in the same moment."""
-        for number, (at, deed) in enumerate(sorted(self.events, key=lambda event: event[0]), 1):
+        """Everything in the order it is planned; the rooms above hear of it in the same moment.
+
+        What a week-end moves onto a Friday comes after what is planned for that Friday, so no weekday of loading turns two deeds round.
+        """
+        at = moment(begins_on(self.on), "00:00")
+        for number, ((offset, clock), deed) in enumerate(sorted(self.events, key=lambda event: event[0]), 1):
+            at = max(moment(work_day(self.on, offset), clock), at + timedelta(minutes=1))
             deed(at)
             while work_once(at):
                 pass
