@@ -1,7 +1,7 @@
 """What a picture file says of itself, and copies of it for the screen. Bytes in, values or bytes out; the original is never written.
 
-Capture time: EXIF 2.32 (CIPA DC-008) tags DateTimeOriginal (0x9003), SubSecTimeOriginal, OffsetTimeOriginal (0x9011). Without an
-offset the zone is unknown and stays so; nothing is invented. Size is after Orientation (0x0112). Copies are converted from the
+Capture time: EXIF 2.32 (CIPA DC-008) tags DateTimeOriginal (0x9003), SubSecTimeOriginal (0x9291), OffsetTimeOriginal (0x9011).
+Without an offset the zone is unknown and stays so; nothing is invented. Size is after Orientation (0x0112). Copies are converted from the
 embedded ICC profile to sRGB (IEC 61966-2-1) with relative colorimetric intent; an untagged picture is taken as sRGB.
 """
 
@@ -14,9 +14,9 @@ from PIL import Image, ImageCms, ImageOps
 
 EXIF_IFD = 0x8769
 ORIENTATION = 0x0112
-TAKEN, TAKEN_OFFSET = 0x9003, 0x9011
+TAKEN, TAKEN_PARTS, TAKEN_OFFSET = 0x9003, 0x9291, 0x9011
 THUMBNAIL_PIXELS, PREVIEW_PIXELS = 480, 1600
-OFFSET = re.compile(r"([+-])(\d{2}):(\d{2})")
+OFFSET = re.compile(r"([+-])([01]\d|2[0-3]):([0-5]\d)")
 MARK = re.compile(rb"digitalsourcetype/(?:algorithmicMedia|trainedAlgorithmicMedia|compositeSynthetic)")
 
 
@@ -36,10 +36,12 @@ def read_capture(data: bytes) -> Capture:
     with Image.open(io.BytesIO(data)) as picture:
         exif = picture.getexif()
         width, height = picture.size
-        if exif.get(ORIENTATION, 1) in (5, 6, 7, 8):
+        if (
+            exif.get(ORIENTATION, 1) in (5, 6, 7, 8) and picture.format != "TIFF"
+        ):  # Pillow has turned a TIFF's size already
             width, height = height, width
         details = exif.get_ifd(EXIF_IFD)
-        taken, known = _taken(str(details.get(TAKEN, "")), str(details.get(TAKEN_OFFSET, "")))
+        taken, known = _taken(*(str(details.get(tag, "")).strip("\x00 ") for tag in (TAKEN, TAKEN_PARTS, TAKEN_OFFSET)))
     return Capture(width, height, taken, known, bool(MARK.search(data)))
 
 
@@ -81,14 +83,16 @@ def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
     return picture if picture.mode == "RGB" else picture.convert("RGB")
 
 
-def _taken(text: str, offset: str) -> tuple[datetime | None, bool]:
+def _taken(text: str, parts: str, offset: str) -> tuple[datetime | None, bool]:
+    """``parts`` are the decimals of the second: they keep the frames of a burst in order."""
     try:
-        taken = datetime.strptime(text.strip("\x00 "), "%Y:%m:%d %H:%M:%S")  # noqa: DTZ007 the zone comes from its own tag
-    except ValueError:
+        taken = datetime.strptime(text, "%Y:%m:%d %H:%M:%S")  # noqa: DTZ007 the zone comes from its own tag
+        if parts.isdecimal():
+            taken = taken.replace(microsecond=int(parts[:6].ljust(6, "0")))
+        found = OFFSET.fullmatch(offset)
+        if not found:
+            return taken.replace(tzinfo=UTC), False
+        ahead = timedelta(hours=int(found[2]), minutes=int(found[3]))
+        return taken.replace(tzinfo=timezone(ahead if found[1] == "+" else -ahead)).astimezone(UTC), True
+    except (ValueError, OverflowError):  # no date, or one that its zone carries out of the calendar
         return None, False
-    found = OFFSET.fullmatch(offset.strip("\x00 "))
-    if not found:
-        return taken.replace(tzinfo=UTC), False
-    minutes = int(found[2]) * 60 + int(found[3])
-    zone = timezone(timedelta(minutes=minutes if found[1] == "+" else -minutes))
-    return taken.replace(tzinfo=zone).astimezone(UTC), True

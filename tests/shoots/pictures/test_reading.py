@@ -27,6 +27,17 @@ def test_a_date_that_cannot_be_read_is_no_date(taken):
     assert read_capture(grey_jpeg(taken=taken)).taken_at is None
 
 
+@pytest.mark.parametrize("offset", ["+99:00", "+24:00", "+01:75", "Z", "   :  "])
+def test_a_zone_that_cannot_be_is_no_zone_and_the_picture_is_taken_in_all_the_same(offset):
+    capture = read_capture(grey_jpeg(taken="2026:11:14 12:40:05", offset=offset))
+    assert (capture.taken_at, capture.is_zone_known) == (datetime(2026, 11, 14, 12, 40, 5, tzinfo=UTC), False)
+
+
+@pytest.mark.parametrize(("taken", "offset"), [("0001:01:01 00:00:00", "+01:00"), ("9999:12:31 23:59:59", "-01:00")])
+def test_a_date_that_its_zone_carries_out_of_the_calendar_is_no_date(taken, offset):
+    assert read_capture(grey_jpeg(taken=taken, offset=offset)).taken_at is None
+
+
 def test_size_is_as_seen_after_turning():
     capture = read_capture(grey_jpeg(300, 200, orientation=6))
     assert (capture.width, capture.height) == (200, 300)
