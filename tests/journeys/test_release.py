@@ -48,7 +48,7 @@ def test_the_cook_signs_on_her_phone_and_both_sides_get_the_paper(
 
     phone = steps.phone(browser, language="de-DE")
     cook = tally(watch(phone.new_page()))
-    cook.open(steps.link_to(steps.COOKS_MAIL, "release"))
+    cook.open(steps.link_to(steps.COOKS_MAIL, "sign"))
     cook.page.get_by_text("Erlaubnis, Ihr Bild zu nutzen").first.wait_for()
     draw(cook.page)
     cook.tick("Ich bin volljährig")
