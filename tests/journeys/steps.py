@@ -86,9 +86,9 @@ def send_estimate(hands: Hands) -> str:
     return link_to(COOKS_MAIL, "offer")
 
 
-def accept(hands: Hands, *, option: str, total: str) -> None:
+def accept(hands: Hands, *, option: str, total: str, words: str = "Accept for {total}") -> None:
     """On the client's phone, an option chosen: name, role, the word that one may order, and the press."""
-    words = f"Accept option {option} for {total}"
+    words = words.format(option=option, total=total)
     hands.page.get_by_role("button", name=words).wait_for()
     hands.write("Your full name", "Maro Lantadze")
     hands.write("Your role", "Owner")

@@ -48,7 +48,7 @@ def test_a_restaurant_job_is_quoted_accepted_on_a_phone_and_read_on_paper(
     client.page.get_by_text("Portrait of the cook").first.click()
     client.presses += 2
     # By hand: 260.00 + 780.00 + 150.00 + 1,710.00 + 150.00 = 3,050.00; 19% is 579.50; in all 3,629.50
-    steps.accept(client, option="B", total="€3,629.50")
+    steps.accept(client, option="B", total="€3,629.50", words="Accept option {option} for {total}")
 
     assert Shoot.objects.get().state == "confirmed"
     licence = Licence.objects.get()
