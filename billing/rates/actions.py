@@ -1,11 +1,17 @@
 from collections.abc import Mapping
+from datetime import date
+from itertools import takewhile
 from typing import Any
 
 from django.db import transaction
 
+from billing.rates.card import Card, CardCheck, card_data, check_card
 from billing.rates.models import MileageRate, RateCard
+from billing.rates.queries import rate_card_on, starting_rates, usage_history, usage_kept
 from shared.edits import save_edit
 from shared.errors import Refusal
+from shoots.uses.media_tree import MEDIA
+from shoots.uses.territory_tree import TERRITORIES
 
 RATE_FIELDS = (
     "valid_from", "currency", "day_rate", "half_day_rate", "hours_in_day", "overtime_rate", "preparation_rate", "finishing_rate",
@@ -24,6 +30,40 @@ class RatesFromThatDay(Refusal):
             f"There are rates from {card.valid_from:%-d %b %Y} already.",
             "Nothing was saved.",
             "Choose another first day, or change the rates of that day.",
+        )
+
+
+class UsageFeesFromThatDay(Refusal):
+    """There are usage fees from the same day already."""
+
+    def __init__(self, valid_from: date) -> None:
+        super().__init__(
+            f"There are usage fees from {valid_from:%-d %b %Y} already.",
+            "Nothing was saved.",
+            "Choose another first day, or correct the fees of that day.",
+        )
+
+
+class UsageFeesUnchanged(Refusal):
+    """The usage fees are those that count on that day anyway."""
+
+    def __init__(self, valid_from: date) -> None:
+        super().__init__(
+            f"These are the usage fees that count on {valid_from:%-d %b %Y} already.",
+            "Nothing was saved.",
+            "Change a figure, or leave without saving.",
+        )
+
+
+class UnfairUsageCard(Refusal):
+    """A usage card whose fees would contradict each other. ``check`` holds each remark."""
+
+    def __init__(self, check: CardCheck) -> None:
+        self.check = check
+        super().__init__(
+            f"These usage fees contradict each other: {check.errors[0].sentence}",
+            "Nothing was saved.",
+            "Change the figure and save again.",
         )
 
 
@@ -46,10 +86,53 @@ def set_rates(values: Mapping[str, Any], *, card: RateCard | None = None, versio
 
 
 @transaction.atomic
-def set_usage_card(card: RateCard, usage: Mapping[str, Any], *, version: int) -> RateCard:
-    """Saves the usage-fee card of ``card``, already checked by ``billing.rates.fees``. Raises ``EditedMeanwhile``."""
-    card.usage = dict(usage)
-    return save_edit(card, ["usage"], version=version)
+def set_usage_card(card: RateCard, usage: Card, *, version: int) -> RateCard:
+    """Saves the usage fees of ``card``. Later rate cards that only carried on its old fees carry on the new ones.
+
+    Raises ``UnfairUsageCard``, ``EditedMeanwhile``.
+    """
+    _refuse_unfair(usage)
+    before = usage_kept(card)
+    card.usage = card_data(usage)
+    saved = save_edit(card, ["usage"], version=version)
+    _carry_on(card, before)
+    return saved
+
+
+@transaction.atomic
+def start_usage_card(usage: Card, *, valid_from: date) -> RateCard:
+    """New usage fees from a day on: the rates of that day stay, the fees change. Estimates already drafted keep theirs.
+
+    A rate card of that very day takes them if it only carried on the fees before it. Later rate cards carry them on up to the next
+    ones with fees of their own. Raises ``UnfairUsageCard``, ``UsageFeesFromThatDay``, ``UsageFeesUnchanged``.
+    """
+    _refuse_unfair(usage)
+    if card_data(usage) == usage_kept(rate_card_on(valid_from)):
+        raise UsageFeesUnchanged(valid_from)
+    twin = RateCard.objects.select_for_update().filter(valid_from=valid_from).first()
+    if twin is not None:
+        if twin.usage and any(each.card == twin for each in usage_history()):
+            raise UsageFeesFromThatDay(valid_from)
+        return set_usage_card(twin, usage, version=twin.version)
+    current = rate_card_on(valid_from) or starting_rates(valid_from)
+    values = {name: getattr(current, name) for name in RATE_FIELDS} | {"valid_from": valid_from}
+    card = RateCard.objects.create(**values, usage=card_data(usage))
+    _carry_on(card, usage_kept(current))
+    return card
+
+
+def _refuse_unfair(usage: Card) -> None:
+    check = check_card(usage, media=MEDIA.nodes, territories=TERRITORIES.nodes)
+    if not check.is_fair:
+        raise UnfairUsageCard(check)
+
+
+def _carry_on(card: RateCard, before: Mapping[str, Any]) -> None:
+    """Hands the fees of ``card`` to the rate cards after it that have those of ``before``, up to the first with fees of its own."""
+    later = RateCard.objects.select_for_update().filter(valid_from__gt=card.valid_from).order_by("valid_from")
+    for each in takewhile(lambda each: usage_kept(each) == before, later):
+        each.usage = card.usage
+        save_edit(each, ["usage"], version=each.version)
 
 
 @transaction.atomic

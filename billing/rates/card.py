@@ -8,6 +8,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import floor
 
 from shoots.uses.trees import InvalidTree, Node, Tree
 
@@ -80,10 +81,14 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What is wrong (an error: the card is not saved) or odd (a warning) about a card, and where."""
+    """What is wrong (an error: the card is not saved) or odd (a warning) about a card, and where.
+
+    ``at`` is the point or band it is about: the months of a term, the limit of a band; None where it is about the whole of ``path``.
+    """
 
     path: str
     sentence: str
+    at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,23 +142,32 @@ def _term_errors(card: Card) -> list[Remark]:
     points = card.term
     if not points or points[0][0] != 0:
         return [Remark("term", "The first point of the term is 0 months.")]
-    errors = []
     if any(later <= earlier for (earlier, _), (later, _) in pairwise(points)):
         return [Remark("term", "Each point has more months than the one before.")]
-    if any(factor <= 0 for _, factor in points):
-        errors.append(Remark("term", "A factor is above 0."))
-    slopes = [(after - before) / (later - earlier) for (earlier, before), (later, after) in pairwise(points)]
-    if any(slope < 0 for slope in slopes):
-        errors.append(Remark("term", "A longer term cannot weigh less than a shorter one."))
-    if any(later > earlier for earlier, later in pairwise(slopes)):
-        errors.append(
-            Remark(
-                "term",
-                "Each further month may add at most as much as the one before, or two short licences would undercut a long one.",
-            )
-        )
+    errors = [Remark("term", "A factor is above 0.", months) for months, factor in points if factor <= 0]
+    errors += [
+        Remark("term", f"A longer term cannot weigh less than a shorter one: {earlier} months weigh more.", later)
+        for (earlier, before), (later, after) in pairwise(points)
+        if after < before
+    ]
+    if not errors:
+        errors += _undercut_terms(points)
     if card.term_perpetual < points[-1][1]:
         errors.append(Remark("term_perpetual", "Use without end cannot weigh less than the longest term."))
+    return errors
+
+
+def _undercut_terms(points: tuple[tuple[int, Fraction], ...]) -> list[Remark]:
+    """Points that add more a month than the months before them did: two short licences would cost less than the long one."""
+    errors = []
+    for (first, start), (earlier, before), (later, after) in zip(points, points[1:], points[2:], strict=False):
+        most = before + (before - start) / (earlier - first) * (later - earlier)
+        if after > most:
+            sentence = (
+                f"Enter at most {_cut(most)} here, or raise the factor at {earlier} months: "
+                "otherwise two short licences would undercut a long one."
+            )
+            errors.append(Remark("term", sentence, later))
     return errors
 
 
@@ -173,12 +187,14 @@ def _band_errors(card: Card) -> list[Remark]:
             errors.append(Remark(name, "A factor is above 0."))
     if errors:
         return errors
-    if any(
-        later > earlier for (_, earlier), (_, later) in zip(card.picture_bands, card.picture_bands[1:], strict=False)
-    ):
-        errors.append(Remark("picture_bands", "A further picture cannot weigh more than the ones before it."))
-    if any(later < earlier for (_, earlier), (_, later) in zip(card.copy_bands, card.copy_bands[1:], strict=False)):
-        errors.append(Remark("copy_bands", "More copies cannot weigh less than fewer."))
+    for (_, earlier), (limit, later) in pairwise(card.picture_bands):
+        if later > earlier:
+            errors.append(
+                Remark("picture_bands", "A further picture cannot weigh more than the ones before it.", limit)
+            )
+    for (_, earlier), (limit, later) in pairwise(card.copy_bands):
+        if later < earlier:
+            errors.append(Remark("copy_bands", "More copies cannot weigh less than fewer.", limit))
     limits_of_copies = [limit for limit, _ in card.copy_bands if limit is not None]
     for index, one in enumerate(limits_of_copies):
         for other in limits_of_copies[index:]:
@@ -188,7 +204,8 @@ def _band_errors(card: Card) -> list[Remark]:
                 errors.append(
                     Remark(
                         "copy_bands",
-                        f"{one} and {other} copies licensed apart would cost less than {one + other} together.",
+                        f"{one:,} and {other:,} copies licensed apart would cost less than {one + other:,} together.",
+                        _band_of(card.copy_bands, one + other),
                     )
                 )
     return errors
@@ -199,7 +216,9 @@ def _tree_warnings(tree: PriceTree) -> list[Remark]:
     for node in tree.nodes.values():
         if node.parent is not None and node.factor > tree.factor(node.parent):
             warnings.append(
-                Remark(f"{tree.name}.{node.code}", f"Dearer than {node.parent}, so this factor is never used.")
+                Remark(
+                    f"{tree.name}.{node.code}", "Dearer than the wider one it belongs to, so this factor is never used."
+                )
             )
         children = tree.tree.children(node.code)
         if node.exhaustive and children and node.factor > sum(tree.factor(child) for child in children):
@@ -215,6 +234,15 @@ def band_factor(bands: tuple[tuple[int | None, Fraction], ...], count: int | Non
         if limit is None or (count is not None and count <= limit):
             return factor
     raise InvalidCard("copy_bands", "The last band has no limit.")
+
+
+def _band_of(bands: tuple[tuple[int | None, Fraction], ...], count: int) -> int | None:
+    return next(limit for limit, _ in bands if limit is None or count <= limit)
+
+
+def _cut(value: Fraction) -> str:
+    """A limit as a person types it: cut down to four decimals, so that it still fits."""
+    return written(Fraction(floor(value * 10_000), 10_000))
 
 
 FIGURES = ("base", "minimum", "step", "handling", "term_perpetual")

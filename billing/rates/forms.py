@@ -1,12 +1,37 @@
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from crispy_forms.layout import HTML, Fieldset, Layout, Row
 from django import forms
 
 from billing.rates.actions import RATE_FIELDS
+from billing.rates.card import Card, CardCheck, check_card
+from billing.rates.examples import code_in_words, decimal_of, price_examples
 from billing.rates.models import MileageRate, RateCard
+from billing.rates.places import UnknownCountries, countries_written, read_countries
+from billing.rates.queries import usage_card
+from billing.rates.sheet import (
+    CLASSES,
+    COPIES,
+    COUNTRY_LINES,
+    MEDIA_CODES,
+    PICTURES,
+    TERM,
+    WIDE,
+    Sheet,
+    card_of,
+    place_of,
+    row_of,
+    sheet_of,
+)
 from shared.words.formats import known_currency
-from shared.words.forms import EditedFormMixin, SheetModelForm
+from shared.words.forms import DayField, EditedFormMixin, MoneyField, QuantityField, SheetForm, SheetModelForm
+from shoots.uses.media_tree import MEDIA
+from shoots.uses.territory_tree import TERRITORIES
 
 UNITS = {
     "day_rate": "a day", "half_day_rate": "a half day", "hours_in_day": "hours", "overtime_rate": "an hour", "preparation_rate": "an hour",
@@ -83,6 +108,231 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
         if (cleaned.get("cancellation_percent") or 0) > (cleaned.get("cancellation_day_percent") or 0):
             self.add_error("cancellation_day_percent", "On the day a cancellation costs at least as much as before.")
         return cleaned
+
+
+FIGURE_ROWS = {
+    "base": ("Base fee", "What a fee starts from, before any factor."),
+    "minimum": ("Minimum", "No licence costs less."),
+    "step": ("Rounded up to", "A fee is a multiple of this."),
+    "handling": ("Handling", "Added when a use is changed later."),
+}
+CLASS_WORDS = {
+    "editorial": "Informs, in a magazine, a book or a report.",
+    "stock": "Sold through a library or to buyers not known yet.",
+    "advertising": "Promotes or sells, own website and menu included.",
+    "all": "The most that several of them cost.",
+}
+WHOLE_WORDS = {"media_web": "The most that several of them cost.", "media_print": "The most that several of them cost.", "media_all": "The most that all of it costs.", "territories_world": "The most that all countries cost."}  # fmt: skip
+END_ROWS = {
+    "term_start": ("The first day", "From here the factor rises to the first length below."),
+    "term_perpetual": ("Without end", ""),
+    "exclusivity_trade": ("Other firms of the same trade", ""),
+    "exclusivity_picture": ("Everybody else", ""),
+    "picture_bands_rest": ("Each further picture", ""),
+    "copy_bands_rest": ("More, or without limit", ""),
+    "territories_rest": ("Every other country", ""),
+}
+LIMITS = {TERM: "Months", PICTURES: "Pictures", COPIES: "Copies", COUNTRY_LINES: "Countries"}
+MOST_LINES = 40
+MOST_FACTOR, MOST_MONEY, MOST_FEE = Decimal(100), Decimal(100_000), Decimal(100_000_000)
+ONE_LINE_ONLY = "Fill in both, or leave both empty."
+
+
+@dataclass(frozen=True, slots=True)
+class LineList:
+    """A list of lines on the page: its hidden count, each line's limit and factor, and the line that waits for lines.js."""
+
+    prefix: str
+    label: str
+    total: forms.BoundField
+    lines: list[tuple[forms.BoundField, forms.BoundField]]
+    empty: tuple[forms.BoundField, forms.BoundField]
+    most: int
+
+
+class UsageFeesForm(EditedFormMixin, SheetForm):
+    """The usage-fee card of ``instance``, row by row. ``starts_on`` asks for the day from which new fees count.
+
+    After a clean form ``card`` is the typed card, fair by ``check_card``, and ``check`` holds what is odd about it.
+    """
+
+    card: Card | None = None
+    check: CardCheck | None = None
+
+    def __init__(self, *args: Any, instance: RateCard, starts_on: date | None = None, **kwargs: Any) -> None:
+        self.instance = instance
+        super().__init__(*args, **kwargs)
+        sheet = sheet_of(usage_card(instance))
+        if starts_on is not None:
+            self.fields["valid_from"] = DayField(label="Valid from", initial=starts_on)
+        for name, (label, words) in _rows().items():
+            kind = MoneyField if name in FIGURE_ROWS else QuantityField
+            self.fields[name] = kind(
+                label=label, help_text=words, initial=decimal_of(sheet.figures[name]), max_value=MOST_MONEY if name in FIGURE_ROWS else MOST_FACTOR
+            )  # fmt: skip
+        self._counts: dict[str, int] = {}
+        self._add_lines(TERM, sheet.term)
+        self._add_lines(PICTURES, sheet.picture_bands)
+        self._add_lines(COPIES, sheet.copy_bands)
+        self._add_lines(COUNTRY_LINES, [(countries_written(codes), factor) for codes, factor in sheet.countries])
+        for field in self.fields.values():
+            self.dress(field)
+
+    def money(self) -> list[forms.BoundField]:
+        return [self[name] for name in FIGURE_ROWS]
+
+    def classes(self) -> list[forms.BoundField]:
+        return [self[row_of("classes", code)] for code in CLASSES]
+
+    def media(self) -> list[tuple[forms.BoundField, bool]]:
+        """Each medium, and whether it is part of a wider one."""
+        return [(self[row_of("media", code)], "." in code) for code in MEDIA_CODES]
+
+    def wide_places(self) -> list[forms.BoundField]:
+        return [self[row_of("territories", code)] for code in WIDE]
+
+    def term_lines(self) -> LineList:
+        return self._lines(TERM)
+
+    def picture_lines(self) -> LineList:
+        return self._lines(PICTURES)
+
+    def copy_lines(self) -> LineList:
+        return self._lines(COPIES)
+
+    def country_lines(self) -> LineList:
+        return self._lines(COUNTRY_LINES)
+
+    def _lines(self, prefix: str) -> LineList:
+        lines = [(self[f"{prefix}-{n}-limit"], self[f"{prefix}-{n}-factor"]) for n in range(self._counts[prefix])]
+        names = f"{prefix}-__prefix__-limit", f"{prefix}-__prefix__-factor"
+        empty = []
+        for name, field in zip(names, _line(prefix, ""), strict=True):
+            self.dress(field)
+            empty.append(field.get_bound_field(self, name))
+        return LineList(prefix, LIMITS[prefix], self[f"{prefix}-TOTAL_FORMS"], lines, (empty[0], empty[1]), MOST_LINES)
+
+    def _add_lines(self, prefix: str, known: Sequence[tuple[Any, Fraction]]) -> None:
+        name = f"{prefix}-TOTAL_FORMS"
+        typed = str(self.data.get(name, "")) if self.is_bound else ""
+        count = min(int(typed), MOST_LINES) if typed.isdecimal() and len(typed) < 4 else len(known) + 1
+        self._counts[prefix] = count
+        self.fields[name] = forms.IntegerField(required=False, initial=count, widget=forms.HiddenInput)
+        for n in range(count):
+            limit, factor = _line(prefix, n + 1)
+            if n < len(known):
+                first, weight = known[n]
+                limit.initial, factor.initial = first if isinstance(first, str) else Decimal(first), decimal_of(weight)
+                if isinstance(first, str):  # a browser that cannot size the box by its text
+                    limit.widget.attrs["rows"] = 1 + len(first) // 28
+            self.fields[f"{prefix}-{n}-limit"], self.fields[f"{prefix}-{n}-factor"] = limit, factor
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for name, value in list(cleaned.items()):
+            if (
+                value is not None
+                and isinstance(value, Decimal)
+                and value <= 0
+                and not (name == "handling" and not value)
+            ):
+                self.add_error(name, _above_nothing(name))
+        points = {prefix: self._points(prefix) for prefix in (TERM, PICTURES, COPIES)}
+        countries = self._countries()
+        if self.errors:
+            return cleaned
+        figures = {name: Fraction(cleaned[name]) for name in _rows()}
+        card = card_of(Sheet(figures, points[TERM], points[PICTURES], points[COPIES], countries))
+        self.check = check_card(card, media=MEDIA.nodes, territories=TERRITORIES.nodes)
+        for remark in self.check.errors:
+            self._say_remark(*place_of(remark), remark.sentence)
+        dearest = max(each.fee for each in price_examples(card, country="DE", currency="EUR"))
+        if dearest > MOST_FEE:
+            self.add_error(
+                "base", "With these factors one picture could cost more than 100 million. Lower the base or a factor."
+            )
+        if not self.errors:
+            self.card = card
+        return cleaned
+
+    def _points(self, prefix: str) -> list[tuple[int, Fraction]]:
+        found: dict[int, Fraction] = {}
+        for n in range(self._counts[prefix]):
+            limit, factor = self._line_values(prefix, n)
+            if limit is None or factor is None:
+                continue
+            if int(limit) in found:
+                self.add_error(f"{prefix}-{n}-limit", f"{int(limit):,} is here twice. Empty one of the two lines.")
+            found[int(limit)] = Fraction(factor)
+        return sorted(found.items())
+
+    def _countries(self) -> list[tuple[tuple[str, ...], Fraction]]:
+        found, known = [], set()
+        for n in range(self._counts[COUNTRY_LINES]):
+            text, factor = self._line_values(COUNTRY_LINES, n)
+            if not text or factor is None:
+                continue
+            try:
+                codes = read_countries(text)
+            except UnknownCountries as error:
+                self.add_error(f"{COUNTRY_LINES}-{n}-limit", str(error))
+                continue
+            twice = countries_written(known & set(codes))
+            if twice:
+                self.add_error(
+                    f"{COUNTRY_LINES}-{n}-limit", f"In a line above already: {twice}. Keep them in one line."
+                )
+            known |= set(codes)
+            found.append((codes, Fraction(factor)))
+        return found
+
+    def _line_values(self, prefix: str, n: int) -> tuple[Any, Decimal | None]:
+        names = f"{prefix}-{n}-limit", f"{prefix}-{n}-factor"
+        limit, factor = (self.cleaned_data.get(name) for name in names)
+        if not (set(names) & set(self.errors)) and (limit in (None, "")) != (factor is None):
+            self.add_error(names[0] if limit in (None, "") else names[1], ONE_LINE_ONLY)
+        return limit, factor
+
+    def _say_remark(self, name: str, at: int | None, sentence: str) -> None:
+        """Under the row a remark is about; a list finds its line by months or limit."""
+        lines = range(self._counts.get(name, 0)) if at is not None else ()
+        names = [f"{name}-{n}-factor" for n in lines if self.cleaned_data[f"{name}-{n}-limit"] == at]
+        field = names[0] if names else name if name in self.fields else None
+        if field is None or sentence not in self.errors.get(field, []):
+            self.add_error(field, sentence)
+
+
+def _rows() -> dict[str, tuple[str, str]]:
+    """Every row that is one figure: its name, label and line of words."""
+    rows = dict(FIGURE_ROWS)
+    rows |= {row_of("classes", code): (code_in_words("classes", code), CLASS_WORDS[code]) for code in CLASSES}
+    for tree, codes in (("media", MEDIA_CODES), ("territories", WIDE)):
+        names = {row_of(tree, code): code_in_words(tree, code) for code in codes}
+        rows |= {name: (label, WHOLE_WORDS.get(name, "")) for name, label in names.items()}
+    return rows | END_ROWS
+
+
+def _line(prefix: str, number: int | str) -> tuple[forms.Field, forms.Field]:
+    """The two fields of a line: how many, or which countries; and what they weigh."""
+    label = f"{LIMITS[prefix]}, line {number}"
+    if prefix == COUNTRY_LINES:
+        limit: forms.Field = forms.CharField(
+            label=label, required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 1})
+        )
+    else:
+        words = {"max_decimal_places": "Enter a whole number, for example 12.", "min_value": "Enter 1 or more."}
+        limit = QuantityField(
+            label=label, required=False, decimal_places=0, min_value=1, max_value=1_000_000_000, error_messages=words
+        )
+    return limit, QuantityField(label=f"Factor, line {number}", required=False, max_value=MOST_FACTOR)
+
+
+def _above_nothing(name: str) -> str:
+    if name == "handling":
+        return "Enter 0 or more, for example 40."
+    return (
+        "Enter a sum above 0, for example 180." if name in FIGURE_ROWS else "Enter a factor above 0, for example 1.2."
+    )
 
 
 class MileageRateForm(SheetModelForm):

@@ -1,13 +1,18 @@
-from collections.abc import Callable
-from datetime import date
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
 
 from django.db.models import QuerySet
 
-from billing.rates.card import Card, PriceTree, read_card, written
+from billing.rates.card import Card, card_data, read_card, written
+from billing.rates.examples import code_in_words, decimal_of
 from billing.rates.models import MileageRate, RateCard
+from billing.rates.sheet import CLASSES, COUNTRY_LINES, FIGURES, LAST, MEDIA_CODES, WIDE, row_of, sheet_of
 from billing.rates.starting_card import STARTING_CARD
-from shoots.uses.media_tree import medium_name
-from shoots.uses.sentences import territory_name
+
+EXCLUSIVE = {"none": "Nobody", "trade": "Other firms of the same trade", "picture": "Everybody else"}
 
 
 def rate_cards() -> QuerySet[RateCard]:
@@ -37,44 +42,85 @@ def usage_card(card: RateCard | None) -> Card:
     return read_card(card.usage) if card and card.usage else STARTING_CARD
 
 
+def usage_kept(card: RateCard | None) -> Mapping[str, Any]:
+    """The usage-fee card of a rate card as data, to tell whether two are the same."""
+    return card.usage if card and card.usage else card_data(STARTING_CARD)
+
+
+@dataclass(frozen=True, slots=True)
+class UsageFees:
+    """Usage fees, the rate card they begin with and their last day (None: nothing follows). ``is_own``: the studio set them."""
+
+    card: RateCard
+    last_on: date | None
+    is_own: bool
+
+    @property
+    def money(self) -> dict[str, Decimal]:
+        return usage_money(self.card)
+
+
+def usage_money(card: RateCard | None) -> dict[str, Decimal]:
+    """Base, minimum, step and handling of a usage-fee card as sums of money."""
+    usage = usage_card(card)
+    return {name: decimal_of(getattr(usage, name)) for name in FIGURES}
+
+
+def usage_history() -> list[UsageFees]:
+    """From which days on usage fees counted, the newest first: a rate card that only carried on the fees before it is none."""
+    heads: list[RateCard] = []
+    for card in RateCard.objects.order_by("valid_from"):
+        if not heads or usage_kept(card) != usage_kept(heads[-1]):
+            heads.append(card)
+    ends = [*(later.valid_from - timedelta(days=1) for later in heads[1:]), None]
+    found = [
+        UsageFees(card, last_on, is_own=usage_kept(card) != usage_kept(None))
+        for card, last_on in zip(heads, ends, strict=False)
+    ]
+    return found[::-1]
+
+
+def usage_in_force(history: Sequence[UsageFees], on: date) -> UsageFees | None:
+    """Which of ``usage_history`` counts on a day: as ``rate_card_on``, the first one before there was any."""
+    begun = [each for each in history if each.card.valid_from <= on]
+    return begun[0] if begun else history[-1] if history else None
+
+
 def usage_rows(card: RateCard | None) -> list[tuple[str, list[tuple[str, str]]]]:
     """The usage-fee card as it is read on the page: sections of names and factors. Countries at the common factor are one row."""
     usage = usage_card(card)
+    sheet = sheet_of(usage)
+    rest = sheet.figures[LAST[COUNTRY_LINES]]
+    countries = [
+        (code_in_words("territories", code), written(factor)) for codes, factor in sheet.countries for code in codes
+    ]
     return [
+        ("What it is for", [(code_in_words("classes", code), written(sheet.figures[row_of("classes", code)])) for code in CLASSES]),
+        ("Where it is shown", [(code_in_words("media", code), written(sheet.figures[row_of("media", code)])) for code in MEDIA_CODES]),
         (
-            "Base, minimum, step, handling",
-            [(name.capitalize(), written(getattr(usage, name))) for name in ("base", "minimum", "step", "handling")],
-        ),
-        ("Class", _factors(usage.classes, str)),
-        ("Medium", _factors(usage.media, lambda code: medium_name(code, "en"))),
-        ("Territory", _territories(usage.territories)),
-        (
-            "Term in months",
+            "In which countries",
             [
-                *((str(months), written(factor)) for months, factor in usage.term),
+                *((code_in_words("territories", code), written(sheet.figures[row_of("territories", code)])) for code in WIDE),
+                *countries,
+                ("Every other country", written(rest)),
+            ],
+        ),
+        (
+            "For how long",
+            [
+                *((_months(months), written(factor)) for months, factor in usage.term),
                 ("Without end", written(usage.term_perpetual)),
             ],
         ),
-        ("Exclusivity", [(kind, written(factor)) for kind, factor in usage.exclusivity.items()]),
-        ("Pictures, each", [(_band(limit), written(factor)) for limit, factor in usage.picture_bands]),
-        ("Copies", [(_band(limit), written(factor)) for limit, factor in usage.copy_bands]),
-    ]
+        ("Who is shut out", [(EXCLUSIVE[kind], written(usage.exclusivity[kind])) for kind in EXCLUSIVE]),
+        ("How many pictures, each", [(_band(limit), written(factor)) for limit, factor in usage.picture_bands]),
+        ("How many copies in print", [(_band(limit), written(factor)) for limit, factor in usage.copy_bands]),
+    ]  # fmt: skip
 
 
-def _factors(prices: PriceTree, name: Callable[[str], str]) -> list[tuple[str, str]]:
-    return [(name(code), written(node.factor)) for code, node in prices.nodes.items()]
-
-
-def _territories(prices: PriceTree) -> list[tuple[str, str]]:
-    factors = [node.factor for node in prices.nodes.values()]
-    common = max(set(factors), key=factors.count)
-    rows = [
-        (territory_name(code, "en"), written(node.factor))
-        for code, node in prices.nodes.items()
-        if node.factor != common
-    ]
-    return [*rows, (f"{factors.count(common)} other countries", written(common))]
+def _months(months: int) -> str:
+    return "At the start" if not months else f"{months} month{'' if months == 1 else 's'}"
 
 
 def _band(limit: int | None) -> str:
-    return "Without limit" if limit is None else f"Up to {limit:,}"
+    return "More" if limit is None else f"Up to {limit:,}"

@@ -10,7 +10,8 @@ for (const list of document.querySelectorAll("[data-lines]")) {
     const piece = empty.content.cloneNode(true);
     for (const part of piece.querySelectorAll("*")) for (const attribute of [...part.attributes])
       if (attribute.value.includes("__prefix__")) part.setAttribute(attribute.name, attribute.value.replaceAll("__prefix__", count));
-    piece.querySelector("[data-number]")?.replaceChildren(String(list.querySelectorAll(":scope > .line").length + 1));
+    const number = String(list.querySelectorAll(":scope > .line").length + 1);
+    for (const spot of piece.querySelectorAll("[data-number]")) spot.replaceChildren(number);
     const line = piece.firstElementChild;
     empty.before(piece);
     total.value = count + 1;

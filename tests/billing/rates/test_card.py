@@ -51,6 +51,34 @@ def test_an_unfair_card_is_refused_at_the_figure(change: dict[str, object], path
     assert path in paths(replace(CARD, **change))  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(
+    ("change", "at", "words"),
+    [
+        # From 0 to 12 months the factor rises by .5, so by at most .5 in the next twelve.
+        (
+            {"term": ((0, F("0.5")), (12, F(1)), (24, F("1.6")))},
+            24,
+            "Enter at most 1.5 here, or raise the factor at 12 months",
+        ),
+        ({"term": ((0, F("0.5")), (12, F(1)), (24, F("0.9")))}, 24, "12 months weigh more"),
+        ({"term": ((0, F(1)), (3, F(2)), (10, F("4.3334")))}, 10, "Enter at most 4.3333 here"),
+        ({"picture_bands": ((5, F(1)), (10, F("1.1")), (None, F(1)))}, 10, "A further picture"),
+        ({"copy_bands": ((1000, F(1)), (5000, F("0.9")), (None, F(1)))}, 5000, "More copies"),
+        ({"copy_bands": ((1000, F(1)), (2000, F("2.1")), (None, F(3)))}, 2000, "1,000 and 1,000 copies"),
+        ({"copy_bands": ((1000, F(1)), (None, F("2.1")))}, None, "1,000 and 1,000 copies"),
+    ],
+)
+def test_a_remark_names_the_point_or_band_it_is_about(change: dict[str, object], at: int | None, words: str) -> None:
+    remark = check_card(replace(CARD, **change)).errors[0]  # type: ignore[arg-type]
+    assert remark.at == at
+    assert words in remark.sentence
+
+
+def test_the_most_that_is_offered_is_accepted() -> None:
+    points = ((0, F(1)), (3, F(2)), (10, F("4.3333")))
+    assert paths(replace(CARD, term=points, term_perpetual=F(5))) == []
+
+
 def test_copies_bought_apart_may_cost_as_much_as_together_but_not_less() -> None:
     assert paths(replace(CARD, copy_bands=((1000, F(1)), (None, F(2))))) == []
     assert paths(replace(CARD, copy_bands=((1000, F(1)), (None, F("2.01"))))) == ["copy_bands"]
