@@ -101,6 +101,11 @@ def invoices_of_shoot(shoot: int) -> QuerySet[Invoice]:
     return with_paid(Invoice.objects.filter(shoot=shoot).select_related("client")).order_by("-issued_on", "-number")
 
 
+def invoices_of_client(client: Client) -> QuerySet[Invoice]:
+    """All papers of a client, the newest first."""
+    return with_paid(Invoice.objects.filter(client=client)).order_by("-issued_on", "-number")
+
+
 def deposits_of(numbers: Iterable[str]) -> QuerySet[Invoice]:
     """Deposit invoices that stand, of the estimates with these numbers, with what was paid and when last."""
     return with_paid(

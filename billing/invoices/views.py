@@ -12,11 +12,14 @@ from billing.invoices import actions, queries
 from billing.invoices.forms import CreditForm, InvoiceFilter, SendForm
 from billing.invoices.models import Invoice
 from billing.invoices.snapshot import invoice_from_json
+from clients.models import Client
 from shared.access.doors import BOOKS, NOBODY, OWNER, door
 from shared.access.once import once
 from shared.business.queries import today
 from shared.evidence.queries import evidence_about
 from shared.outbox.queries import messages_about
+
+MOST_IN_PANEL = 6
 
 
 @door(reads=BOOKS)
@@ -35,6 +38,20 @@ def invoices(request: HttpRequest) -> HttpResponse:
         "today": on,
     }
     return render(request, "billing/invoices/invoices.html", context)
+
+
+@door(reads=BOOKS)
+def client_invoices_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    client, on = get_object_or_404(Client, pk=pk), today(timezone.now())
+    found = list(queries.invoices_of_client(client))
+    rows = [(row, queries.standing_of(row, on)) for row in found]
+    context = {
+        "client": client,
+        "rows": rows[:MOST_IN_PANEL],
+        "count": len(rows),
+        "owed": queries.total_left(row for row, standing in rows if standing.is_owed),
+    }
+    return render(request, "billing/invoices/client_invoices_panel.html", context)
 
 
 @door(reads=BOOKS)

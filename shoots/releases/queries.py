@@ -4,6 +4,7 @@ from typing import Any
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from clients.models import Kitchen, Person
 from shared.business.queries import business_or_none
 from shoots.brief.models import Part, Shoot
 from shoots.releases.clearance import ReleaseTerms
@@ -34,6 +35,18 @@ def releases_listed(*, text: str = "", state: str = "") -> QuerySet[Release]:
 def releases_of(shoot: Shoot) -> QuerySet[Release]:
     """Every release made for a shoot, newest first."""
     return shoot.releases.select_related("person", "kitchen", "signer")
+
+
+def releases_with(person: Person) -> QuerySet[Release]:
+    """Releases about a person, and those they sign for a place or for somebody else; newest first."""
+    return Release.objects.filter(Q(person=person) | Q(signer=person)).select_related(
+        "shoot", "shoot__client", "person", "kitchen"
+    )
+
+
+def releases_for(kitchen: Kitchen) -> QuerySet[Release]:
+    """Releases about a kitchen, newest first."""
+    return Release.objects.filter(kitchen=kitchen).select_related("shoot", "shoot__client", "person", "kitchen")
 
 
 def releases_waiting() -> QuerySet[Release]:

@@ -2,11 +2,13 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from clients.models import Kitchen, Person
 from shared.access.doors import NOBODY, STUDIO, door, link_door
 from shared.access.once import once
 from shared.errors import Refusal
@@ -17,6 +19,8 @@ from shoots.releases import actions, queries
 from shoots.releases.forms import AddressForm, ReasonForm, ReleaseFilter, ReleaseForm, SignForm
 from shoots.releases.models import Release, ReleaseState
 from shoots.releases.signing import WORDS, words_in
+
+MOST_IN_PANEL = 12
 
 
 @door(reads=STUDIO)
@@ -169,6 +173,23 @@ def shoot_releases_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     return render(
         request, "shoots/releases/shoot_releases_panel.html", {"shoot": shoot, **queries.asked_and_unasked(shoot)}
     )
+
+
+@door(reads=STUDIO)
+def person_releases_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    person = get_object_or_404(Person, pk=pk)
+    return _releases_panel(request, queries.releases_with(person), person.name)
+
+
+@door(reads=STUDIO)
+def kitchen_releases_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    kitchen = get_object_or_404(Kitchen, pk=pk)
+    return _releases_panel(request, queries.releases_for(kitchen), kitchen.name)
+
+
+def _releases_panel(request: HttpRequest, found: QuerySet[Release], name: str) -> HttpResponse:
+    context = {"releases": found[:MOST_IN_PANEL], "count": found.count(), "most": MOST_IN_PANEL, "name": name}
+    return render(request, "shoots/releases/releases_panel.html", context)
 
 
 def _linked(request: HttpRequest) -> Release:

@@ -1,8 +1,11 @@
 """Names and marks: one name for a thing, none for a drawer; nothing inline; nothing left for later."""
 
+import ast
 import re
 
-from tests.house import rooms
+import pytest
+
+from tests.house import pages, rooms
 
 DRAWERS = {"utils", "util", "helpers", "helper", "common", "misc", "manager", "managers", "service", "services", "handler", "handlers", "data"}  # fmt: skip
 VERBS_FIRST = re.compile(r"[a-z]+_[a-z0-9_]+")
@@ -73,3 +76,41 @@ def test_nothing_names_the_workshop_it_was_built_in():
 def test_the_guard_knows_a_folder_from_a_page():
     assert OF_THE_WORKSHOP.search("see /{}/main".format("work"))
     assert not OF_THE_WORKSHOP.search("path('shoots/<int:pk>/work/')")
+
+
+def names_of_pages() -> set[str]:
+    return {str(pattern.name) for pattern in pages.patterns()}
+
+
+def names_linked(text: str) -> set[str]:
+    """The URL names a template asks for: of a `url` tag, and handed to a part that makes the link (`with name="…_panel"`)."""
+    tags = re.findall(r"""{%\s*url\s+["']([^"']+)["']""", text)
+    return {*tags, *re.findall(r"""{%\s*include\s[^%]*\swith\s[^%]*\bname=["'](\w+_panel)["']""", text)}
+
+
+def names_reversed(text: str) -> set[str]:
+    """The URL names Python code asks for; an address or a path is none."""
+    calls = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Call) and node.args]
+    asking = [call for call in calls if getattr(call.func, "id", "") in {"redirect", "reverse", "reverse_lazy"}]
+    said = [call.args[0].value for call in asking if isinstance(call.args[0], ast.Constant)]
+    return {name for name in said if re.fullmatch(r"\w+", str(name))}
+
+
+@pytest.mark.parametrize(
+    ("files", "asked"), [(rooms.templates, names_linked), (rooms.code_files, names_reversed)], ids=["templates", "code"]
+)
+def test_every_link_leads_to_a_page_that_exists(files, asked):
+    """`{% url … as u %}{% if u %}` hides a wrong name: nothing fails, and the link is never there."""
+    known = names_of_pages()
+    found = {rooms.name(file): asked(file.read_text()) for file in files()}
+    assert any(found.values())
+    assert {name: sorted(names - known) for name, names in found.items() if names - known} == {}
+
+
+def test_the_guard_sees_planted_links():
+    page = (
+        """{% url 'rates' %}{% url "no_page" client.pk as u %}{% include "a.html" with name="no_panel" heading="x" %}"""
+    )
+    assert names_linked(page) == {"rates", "no_page", "no_panel"}
+    code = "redirect('no_page', pk); reverse('rates'); redirect('/shoots/'); redirect(url); reverse_lazy('no_login')"
+    assert names_reversed(code) == {"no_page", "rates", "no_login"}

@@ -77,3 +77,18 @@ def test_only_the_owner_writes(client_for, assistant, accountant, name):
     for person in (assistant, accountant):
         assert client_for(person).post(path, {"to": "x@y.example"}).status_code == 403
     assert Invoice.objects.get().sent_at is None
+
+
+def test_a_client_shows_the_newest_invoices_and_what_is_open(client_for, owner, accountant, assistant):
+    client, other = ClientFactory(name="Walnut Lantern"), ClientFactory()
+    path = reverse("client_invoices_panel", args=[client.pk])
+    assert b"No invoice yet." in client_for(owner).get(path).content
+    numbers = [issued(client).number for _ in range(7)]
+    foreign = issued(other).number
+    for person in (owner, accountant):
+        panel = client_for(person).get(path).content.decode()
+        assert "€17,319.05 is open." in panel  # 7 × 2,474.15
+        assert [number for number in numbers if number in panel] == numbers[1:]
+        assert foreign not in panel
+        assert "All 7 invoices" in panel
+    assert client_for(assistant).get(path).status_code == 403

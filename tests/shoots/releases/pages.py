@@ -24,7 +24,18 @@ def _link(release):
     return link_path(PrivateLink.objects.get(subject=f"release:{release.pk}"))
 
 
+def _of_kitchen(rows):
+    shoot = shoot_with_cook()
+    for _ in range(rows):
+        offered_release(shoot, kind="property", kitchen=shoot.kitchen)
+    return reverse("kitchen_releases_panel", args=[shoot.kitchen_id])
+
+
 PAGES = {
+    "person_releases_panel": Panel(
+        lambda rows: reverse("person_releases_panel", args=[_rows(rows)[0].person_id]), lists=True
+    ),
+    "kitchen_releases_panel": Panel(_of_kitchen, lists=True),
     "releases": Page(_listed, lists=True),
     "new_release": Page(lambda rows: reverse("new_release", args=[shoot_with_cook().pk])),
     "release_page": Page(lambda rows: reverse("release_page", args=[_release(rows).pk])),

@@ -5,6 +5,7 @@ from shared.links.models import PrivateLink
 from shared.links.queries import link_path
 from shoots.releases.models import Release
 from shoots.releases.queries import first_choices
+from tests.factories.clients import PersonFactory
 from tests.factories.releases import SIGNATURE, offered_release, shoot_with_cook, signed_release
 
 pytestmark = pytest.mark.django_db
@@ -106,3 +107,18 @@ def test_the_panel_and_the_list_name_the_release(client_for, owner):
     release = offered_release()
     for path in (reverse("shoot_releases_panel", args=[release.shoot_id]), reverse("releases") + "?text=Maro"):
         assert b"Maro Lantadze" in client_for(owner).get(path).content
+
+
+def test_a_person_and_a_kitchen_show_their_releases(client_for, owner, accountant):
+    studio, shoot = client_for(owner), shoot_with_cook()
+    about_cook = offered_release(shoot)
+    about_place = offered_release(shoot, kind="property", kitchen=shoot.kitchen)  # the cook signs for the place
+    of_person = studio.get(reverse("person_releases_panel", args=[about_cook.person_id])).content.decode()
+    assert reverse("release_page", args=[about_cook.pk]) in of_person
+    assert reverse("release_page", args=[about_place.pk]) in of_person
+    of_kitchen = studio.get(reverse("kitchen_releases_panel", args=[shoot.kitchen_id])).content.decode()
+    assert reverse("release_page", args=[about_place.pk]) in of_kitchen
+    assert reverse("release_page", args=[about_cook.pk]) not in of_kitchen
+    stranger = PersonFactory()
+    assert b"No release yet." in studio.get(reverse("person_releases_panel", args=[stranger.pk])).content
+    assert client_for(accountant).get(reverse("kitchen_releases_panel", args=[shoot.kitchen_id])).status_code == 403
