@@ -452,14 +452,15 @@ def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
 
 
 def shoots_with_pictures(client: Client | None = None) -> QuerySet[Shoot]:
-    """Shoots with pictures to choose from, those of the client first."""
+    """Shoots with pictures to choose from, those of the client first, then the latest."""
     found = (
         Shoot.objects.annotate(pictures_count=Count("pictures")).filter(pictures_count__gt=0).select_related("client")
     )
-    if client is not None:
-        is_own = Case(When(Q(client=client) | Q(licensee=client), then=0), default=1, output_field=IntegerField())
-        found = found.annotate(own_first=is_own).order_by("own_first", F("first_on").desc(nulls_last=True), "-pk")
-    return found
+    latest_first = (F("first_on").desc(nulls_last=True), "-pk")  # said here: a count drops the order of the model
+    if client is None:
+        return found.order_by(*latest_first)
+    is_own = Case(When(Q(client=client) | Q(licensee=client), then=0), default=1, output_field=IntegerField())
+    return found.annotate(own_first=is_own).order_by("own_first", *latest_first)
 
 
 def address_of(client: Client) -> tuple[str, str]:

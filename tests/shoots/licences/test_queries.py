@@ -8,6 +8,7 @@ from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
 from tests.factories.licences import AT, FIRST, OWN, agreed, free_shoot, granted, kvernmoor, offered, picture_of, placed
 from tests.factories.releases import shoot_with_cook, signed_release
+from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 11, 20)
@@ -120,3 +121,11 @@ def test_the_address_is_that_of_who_orders_else_of_the_books():
     client = kvernmoor()
     client.invoice_email = "books@kvernmoor.example"
     assert queries.address_of(client) == ("books@kvernmoor.example", "Kvernmoor Mill")
+
+
+def test_a_shoot_to_choose_from_stands_below_later_ones_and_the_clients_own_above_all():
+    early, undated, late = (
+        picture_of(ShootFactory(first_on=day)).shoot for day in (date(2026, 9, 1), None, date(2026, 11, 1))
+    )
+    assert list(queries.shoots_with_pictures()) == [late, early, undated]
+    assert list(queries.shoots_with_pictures(early.client)) == [early, late, undated]
