@@ -40,7 +40,7 @@ from billing.sums.totals import Category
 from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceCase
-from shared.business.queries import business_on, current_business, today
+from shared.business.queries import business_on, current_business, days_of, today
 from shared.dates import last_of_month, month_bounds
 from shared.money import ZERO, round_money
 from shared.numbers.models import Counter
@@ -389,6 +389,7 @@ def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[
     called_off = [fee for fee in fees if fee.kind == FeeKind.CANCELLED]
     costs = _costs({fee.estimate.shoot_id for fee in called_off})
     deposits = _deposits({fee.estimate.number: fee.estimate for fee in called_off})
+    days = days_of(fee.at for fee in fees)
     jobs = []
     for fee in fees:
         estimate, is_last = fee.estimate, fee.kind == FeeKind.CANCELLED
@@ -397,7 +398,7 @@ def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[
         lines = _fee_lines(fee, usable)
         if lines:
             paid = deposits.get(estimate.number, ()) if is_last else ()
-            jobs.append(_fee_job(fee, lines, usable, questions, paid, business))
+            jobs.append(_fee_job(fee, lines, usable, questions, paid, business, on=days[fee.at]))
     return jobs
 
 
@@ -433,6 +434,8 @@ def _fee_job(
     questions: list[tuple[str, str]],
     deposits: tuple[IssuedDeposit, ...],
     business: BusinessProfile,
+    *,
+    on: date,
 ) -> BillableJob:
     estimate, client = fee.estimate, fee.estimate.shoot.billing_party
     tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent, Reason(estimate.tax_reason))
@@ -454,7 +457,7 @@ def _fee_job(
         lines=lines,
         tax=tax,
         billable=Billable.AGREED,
-        agreed_on=today(fee.at),
+        agreed_on=on,
         costs=own,
         deposits=deposits,
         order_number=estimate.shoot.order_number or estimate.order_number,
@@ -483,11 +486,12 @@ def _licence_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> l
         .annotate(covered=Count("licence_pictures"))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
-    rows = rows.filter(shoot=shoot) if shoot else rows
-    return [_licence_job(row, business) for row in rows]
+    licences = list(rows.filter(shoot=shoot) if shoot else rows)
+    days = days_of(row.accepted_at for row in licences if row.accepted_at)
+    return [_licence_job(row, business, on=days.get(row.accepted_at)) for row in licences]
 
 
-def _licence_job(licence: Licence, business: BusinessProfile) -> BillableJob:
+def _licence_job(licence: Licence, business: BusinessProfile, *, on: date | None) -> BillableJob:
     client, language = licence.billing_party, licence.billing_party.language
     tax = tax_of(business, client)
     count = licence.covered or licence.pictures_agreed
@@ -502,7 +506,6 @@ def _licence_job(licence: Licence, business: BusinessProfile) -> BillableJob:
             quantity=Decimal(1),
             unit_price=licence.fee_net,
         )
-    agreed_on = today(licence.accepted_at) if licence.accepted_at else None
     job = Job(
         key=f"licence:{licence.pk}",
         client=client.name,
@@ -510,7 +513,7 @@ def _licence_job(licence: Licence, business: BusinessProfile) -> BillableJob:
         lines=(line,),
         tax=tax,
         billable=Billable.AGREED,
-        agreed_on=agreed_on,
+        agreed_on=on,
         order_number=licence.order_number,
         questions=((tax.ask, "Open the client"),) if tax.ask else (),
         currency=licence.currency,
@@ -641,9 +644,11 @@ def _raised(estimates: Mapping[str, Estimate]) -> dict[str, list[CapRaise]]:
 def _costs(shoots: Iterable[int]) -> dict[int, list[_Cost]]:
     """Costs of these shoots that the client pays and no invoice holds yet, as they are charged on."""
     shoots = list(shoots)
+    found: dict[int, list[_Cost]] = defaultdict(list)
+    if not shoots:
+        return found
     profiles = list(BusinessProfile.objects.order_by("valid_from"))
     open_ones = {"shoot__in": shoots, "billed_on": ""}
-    found: dict[int, list[_Cost]] = defaultdict(list)
     for row in Expense.objects.filter(**open_ones).exclude(charge=Charge.NOT).select_related("estimate_line"):
         charged = charge_on(
             row.gross,

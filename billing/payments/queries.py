@@ -1,5 +1,5 @@
-from collections.abc import Iterable
-from datetime import date
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.db.models import Prefetch, QuerySet
@@ -8,7 +8,7 @@ from billing.invoices.models import Invoice
 from billing.invoices.queries import invoices_owed
 from billing.payments.models import Payment
 from billing.payments.settling import Received, Settlement, reminder_due, settle
-from shared.business.queries import today
+from shared.business.queries import days_of
 from shared.money import ZERO
 from shoots.licences.models import Licence, LicenceState
 
@@ -34,15 +34,21 @@ def settlement_of(invoice: Invoice, on: date) -> Settlement:
 
 def next_reminder(invoice: Invoice, settlement: Settlement, on: date) -> int | None:
     """The step of the reminder that is due, if one is."""
-    return reminder_due(settlement, [today(each.sent_at) for each in invoice.reminders.all()], on=on)
+    return _due_step(invoice, settlement, on, days_of(each.sent_at for each in invoice.reminders.all()))
+
+
+def _due_step(invoice: Invoice, settlement: Settlement, on: date, days: Mapping[datetime, date]) -> int | None:
+    return reminder_due(settlement, [days[each.sent_at] for each in invoice.reminders.all()], on=on)
 
 
 def reminders_to_send(on: date) -> list[tuple[Invoice, Settlement, int]]:
     """Late invoices whose next reminder is due, the oldest first, in a constant number of queries."""
+    late = list(with_payments(invoices_owed().filter(due_on__lt=on)))
+    days = days_of(each.sent_at for invoice in late for each in invoice.reminders.all())
     found = []
-    for invoice in with_payments(invoices_owed().filter(due_on__lt=on)):
+    for invoice in late:
         settlement = settlement_of(invoice, on)
-        step = next_reminder(invoice, settlement, on)
+        step = _due_step(invoice, settlement, on, days)
         if step is not None:
             found.append((invoice, settlement, step))
     return found

@@ -1,3 +1,4 @@
+from collections.abc import Iterable
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
@@ -48,6 +49,21 @@ def zone(at: datetime) -> ZoneInfo:
 def today(at: datetime) -> date:
     """The calendar day of a moment where the business is: the day that goes on its papers."""
     return at.astimezone(zone(at)).date()
+
+
+def days_of(moments: Iterable[datetime]) -> dict[datetime, date]:
+    """The calendar day of each moment, as ``today`` tells it, in one query for all of them."""
+    moments = list(moments)
+    profiles = list(BusinessProfile.objects.all()) if moments else []
+    return {at: _day_of(at, profiles) for at in moments}
+
+
+def _day_of(at: datetime, profiles: list[BusinessProfile]) -> date:
+    day = at.astimezone(UTC).date()
+    for _ in range(2 if profiles else 0):  # the second time by the profile of the day the first has told
+        begun = [profile for profile in profiles if profile.valid_from <= day] or profiles[:1]
+        day = at.astimezone(ZoneInfo(begun[-1].time_zone)).date()
+    return day
 
 
 def seller_of(profile: BusinessProfile, language: str) -> InvoiceSeller:

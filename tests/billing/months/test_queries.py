@@ -21,6 +21,7 @@ from billing.months.queries import (
     plan_for,
 )
 from billing.payments.actions import record_payment
+from tests.factories import licences
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import AGREED_AT, DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done, issued
 
@@ -134,6 +135,21 @@ def test_a_cancelled_shoot_is_billed_its_fee_and_costs_less_its_deposit():
     assert coming.totals.prepaid == first.gross
     assert Why.QUESTION in [each.why for each in planned.problems]
     assert jobs[coming.job.key].what == "Fee, cancelled"
+
+
+def test_fees_and_licences_cost_the_same_queries_for_one_and_for_three(django_assert_max_num_queries):
+    def fee_and_licence():
+        at = AGREED_AT.replace(month=11, day=13)
+        call_off_shoot(agreed(), kind="cancelled", reason="Kitchen flooded", by="Tindra", at=at)
+        licences.granted()
+
+    fee_and_licence()
+    with django_assert_max_num_queries(100) as one:
+        assert len(jobs_to_bill(DAY)) == 2
+    fee_and_licence()
+    fee_and_licence()
+    with django_assert_max_num_queries(len(one)):
+        assert len(jobs_to_bill(DAY)) == 6
 
 
 def test_a_billed_job_is_gone_and_a_cancelled_invoice_brings_it_back():

@@ -37,6 +37,19 @@ def test_reminders_come_a_week_after_the_due_day_and_not_twice():
     assert reminders_to_send(date(2026, 12, 21)) == []
 
 
+def test_reminders_cost_the_same_queries_for_one_late_invoice_and_for_three(django_assert_max_num_queries):
+    def late_and_reminded():
+        remind_of_invoice(issued(), at=MONTH_END + timedelta(days=21))
+
+    late_and_reminded()
+    with django_assert_max_num_queries(100) as one:
+        assert len(reminders_to_send(date(2027, 1, 11))) == 1
+    late_and_reminded()
+    late_and_reminded()
+    with django_assert_max_num_queries(len(one)):
+        assert len(reminders_to_send(date(2027, 1, 11))) == 3
+
+
 def test_a_job_is_paid_when_deposit_and_invoice_are():
     estimate = agreed(terms={"deposit_percent": D(40)})
     first = deposit(estimate)

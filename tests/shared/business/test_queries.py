@@ -7,6 +7,7 @@ from shared.business.queries import (
     business_on,
     business_or_none,
     current_business,
+    days_of,
     missing_for_invoices,
     seller_of,
     today,
@@ -41,6 +42,17 @@ def test_the_day_turns_where_the_business_is() -> None:
     assert today(LATE) == date(2027, 1, 1)
     assert business_or_none(LATE) == second
     assert business_or_none(datetime(2026, 12, 31, 22, 30, tzinfo=UTC)) == first
+
+
+def test_the_days_of_many_moments_are_those_of_each_in_one_query(django_assert_num_queries) -> None:
+    moments = [LATE, datetime(2026, 12, 31, 22, 30, tzinfo=UTC), datetime(2026, 6, 30, 23, 30, tzinfo=UTC)]
+    assert days_of(moments) == {at: today(at) for at in moments}
+    BusinessProfileFactory(time_zone="Europe/Berlin")
+    BusinessProfileFactory(valid_from=date(2027, 1, 1), time_zone="Pacific/Auckland")
+    expected = {at: today(at) for at in moments}
+    with django_assert_num_queries(1):
+        assert days_of(moments) == expected
+    assert list(expected.values()) == [date(2027, 1, 1), date(2026, 12, 31), date(2026, 7, 1)]
 
 
 def test_what_an_invoice_lacks_is_named_and_a_complete_profile_lacks_nothing() -> None:
