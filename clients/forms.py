@@ -1,4 +1,3 @@
-import zoneinfo
 from typing import Any
 
 from crispy_forms.layout import Fieldset, Layout, Row
@@ -11,7 +10,7 @@ from clients.models import Client, ClientKind, Kitchen, Person, Weekday
 from clients.queries import clients_to_choose, persons_listed
 from shared.business.checks import InvalidVatNumber, check_vat_number
 from shared.business.models import Language
-from shared.words.forms import ClockField, EditedFormMixin, SegmentSelect, SheetForm, SheetModelForm
+from shared.words.forms import ClockField, EditedFormMixin, SegmentSelect, SheetForm, SheetModelForm, zone_names
 
 ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
 
@@ -234,9 +233,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
         self.fields["key_holder"].queryset = persons_listed()
         self.fields["key_holder"].empty_label = "Nobody named yet"
         self.fields["time_zone"].widget.attrs["list"] = "time-zones"
-        self.time_zones = sorted(
-            zone for zone in zoneinfo.available_timezones() if "/" in zone and not zone.startswith("Etc/")
-        )
+        self.time_zones = sorted(zone for zone in zone_names() if "/" in zone and not zone.startswith("Etc/"))
         self.helper.layout = Layout(
             "version",
             Fieldset(
@@ -249,7 +246,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
 
     def clean_time_zone(self) -> str:
         typed = self.cleaned_data["time_zone"].strip()
-        if typed not in zoneinfo.available_timezones():
+        if typed not in zone_names():
             raise ValidationError(f"“{typed}” is not a time zone. Choose one from the list, for example Europe/Berlin.")
         return typed
 

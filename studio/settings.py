@@ -76,6 +76,7 @@ TEMPLATES: list[dict[str, Any]] = [
 ]
 CRISPY_ALLOWED_TEMPLATE_PACKS = "plate"
 CRISPY_TEMPLATE_PACK = "plate"
+FORM_RENDERER = "shared.words.widgets.SheetRenderer"
 
 DATABASES: dict[str, Any] = {
     "default": dj_database_url.config(

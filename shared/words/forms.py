@@ -3,7 +3,9 @@
 import re
 from datetime import date, datetime, time
 from decimal import Decimal
+from functools import cache
 from typing import Any
+from zoneinfo import available_timezones
 
 from crispy_forms.helper import FormHelper
 from django import forms
@@ -16,6 +18,12 @@ from django.utils.translation import gettext_lazy as _
 from shared.errors import Refusal
 from shared.words.formats import InvalidDay, InvalidDecimal, day, number, parse_day, parse_decimal, plain_spaces
 from shared.words.signature import SignatureUnreadable, read_signature
+
+
+@cache
+def zone_names() -> frozenset[str]:
+    """Every time zone this machine knows. Finding them opens some hundred files, so it is done once."""
+    return frozenset(available_timezones())
 
 
 class DateInput(forms.TextInput):

@@ -1,5 +1,4 @@
 from typing import Any
-from zoneinfo import available_timezones
 
 from babel import Locale
 from crispy_forms.layout import Fieldset, Layout, Row
@@ -13,7 +12,7 @@ from shared.files.actions import FileTooLarge, FileTypeRefused
 from shared.files.media_types import media_type_of
 from shared.files.pictures import check_picture
 from shared.numbers.series import InvalidNumber, format_number
-from shared.words.forms import EditedFormMixin, SheetForm, SheetModelForm
+from shared.words.forms import EditedFormMixin, SheetForm, SheetModelForm, zone_names
 
 CURRENCIES = (
     "EUR",
@@ -59,7 +58,7 @@ def countries() -> list[tuple[str, str]]:
 
 def time_zones() -> list[tuple[str, str]]:
     regions = ("Africa/", "America/", "Asia/", "Atlantic/", "Australia/", "Europe/", "Indian/", "Pacific/")
-    return [(name, name.replace("_", " ")) for name in sorted(available_timezones()) if name.startswith(regions)]
+    return [(name, name.replace("_", " ")) for name in sorted(zone_names()) if name.startswith(regions)]
 
 
 def currencies() -> list[tuple[str, str]]:
