@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from types import UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
@@ -203,6 +204,11 @@ def accepted_from_json(kept: Mapping[str, Any]) -> AcceptedShown:
     return shown
 
 
+@cache
+def _types_of(kind: Any) -> dict[str, Any]:
+    return get_type_hints(kind)
+
+
 def read_kept(kind: Any, value: Any) -> Any:
     """A snapshot, or a part of one, back from JSON, by the types of its fields. Raises SnapshotUnreadable."""
     try:
@@ -211,7 +217,7 @@ def read_kept(kind: Any, value: Any) -> Any:
         if get_origin(kind) is UnionType:
             return None if value is None else read_kept(get_args(kind)[0], value)
         if is_dataclass(kind):
-            hints = get_type_hints(kind)
+            hints = _types_of(kind)
             return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
         if kind is Decimal:
             return Decimal(value)

@@ -188,7 +188,7 @@ def make_shot_list(shoot: Shoot) -> list[Shot]:
     shoot = _locked(shoot)
     in_order = list(shoot.shots.order_by("order", "pk"))
     made = []
-    for coming in shots_to_come(shoot):
+    for coming in shots_to_come(shoot, in_order):
         shot = _write_shot(shoot, coming)
         in_order.insert(_place_of(shot, coming.draft.kind, in_order), shot)
         made.append(shot)

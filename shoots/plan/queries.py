@@ -135,12 +135,12 @@ def moment_draft(moment: Moment) -> MomentDraft:
     )
 
 
-def shots_to_come(shoot: Shoot) -> list[ShotToCome]:
-    """What *Make the shot list* would add, in order: nothing that is on the list already.
+def shots_to_come(shoot: Shoot, shots: Iterable[Shot]) -> list[ShotToCome]:
+    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already.
 
     The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
     """
-    shots = list(shoot.shots.all())
+    shots = list(shots)
     pictures = _pictures_without_a_shot(shoot)
     has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
     day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
@@ -210,7 +210,7 @@ def _titled_to_come(found: list[ShotToCome]) -> list[Titled]:
 
 def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     """The shot list in order, with what its rows name, in a constant number of queries."""
-    return shoot.shots.select_related("dish", "moment").prefetch_related("agreed_pictures", "pictures")
+    return shoot.shots.select_related("dish").prefetch_related("agreed_pictures", "pictures")
 
 
 @dataclass(frozen=True)
@@ -297,7 +297,7 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
     business, cook = business_or_none(at), cook_of(shoot)
     studio = business.language if business else "en"
     spoken = cook.language if cook else shoot.client.language
-    shots = [shot for shot in shots_of(shoot) if shot.moment_id or shot.cues or shot.keep_back]
+    shots = [shot for shot in shots_of(shoot).select_related("moment") if shot.moment_id or shot.cues or shot.keep_back]
     dishes = [
         (dish, tuple(_cook_line(shot, spoken, studio) for shot in shots if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()

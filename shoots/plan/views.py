@@ -275,7 +275,7 @@ def _list_page(request: HttpRequest, shoot_pk: int, *, status: int = 200, add_fo
         "shots": shots,
         "counts": queries.counts_of(shots),
         "bench": queries.bench_of(shots, shoot.dishes.all()),
-        "to_come": len(queries.shots_to_come(shoot)),
+        "to_come": len(queries.shots_to_come(shoot, shots)),
         "unserved": queries.promised_without_a_shot(shoot),
         "dishes": queries.dishes_with_recipes(shoot),
         "add_form": add_form or forms.AddShotsForm(shoot=shoot, prefix="s"),
