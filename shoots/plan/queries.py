@@ -297,7 +297,8 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
     business, cook = business_or_none(at), cook_of(shoot)
     studio = business.language if business else "en"
     spoken = cook.language if cook else shoot.client.language
-    shots = [shot for shot in shots_of(shoot).select_related("moment") if shot.moment_id or shot.cues or shot.keep_back]
+    rows = shoot.shots.select_related("moment")
+    shots = [shot for shot in rows if shot.moment_id or shot.cues or shot.keep_back]
     dishes = [
         (dish, tuple(_cook_line(shot, spoken, studio) for shot in shots if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()

@@ -2,8 +2,10 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Count, Prefetch, Q, Sum
+from django.db.models import Count, Exists, Model, OuterRef, Prefetch, Subquery, Sum
+from django.db.models.functions import Coalesce
 
+from billing.estimates.models import Estimate, EstimateState
 from billing.estimates.queries import estimates_waiting, open_questions
 from billing.expenses.models import CapRaise
 from billing.expenses.queries import expense_month_total
@@ -15,7 +17,7 @@ from shared.business.models import BusinessProfile
 from shared.business.queries import business_or_none, today
 from shared.dates import month_bounds
 from shared.outbox.queries import messages_waiting_for_you, parked_jobs
-from shoots.brief.models import Part, Shoot, ShootPerson
+from shoots.brief.models import Dish, Part, Shoot, ShootPerson
 from shoots.brief.queries import shoots_coming
 from shoots.delivery.models import Delivery
 from shoots.licences.queries import licences_ending
@@ -45,13 +47,23 @@ def shoots_on_the_rail(on: date) -> list[Shoot]:
             ),
         )
         .annotate(
-            dish_count=Count("dishes", distinct=True),
-            shot_count=Count("shots", distinct=True),
-            signed_count=Count("releases", distinct=True, filter=Q(releases__state=ReleaseState.SIGNED)),
-            accepted_count=Count("estimates", distinct=True, filter=Q(estimates__state="accepted")),
-            sent_count=Count("estimates", distinct=True, filter=Q(estimates__state="sent")),
+            dish_count=_number_of(Dish),
+            shot_count=_number_of(Shot),
+            is_signed=_has(Release, ReleaseState.SIGNED),
+            is_accepted=_has(Estimate, EstimateState.ACCEPTED),
+            is_offered=_has(Estimate, EstimateState.SENT),
         )[:ON_THE_RAIL]
     )
+
+
+def _number_of(rows: type[Model]) -> Coalesce:
+    """Rows of a shoot, counted by themselves: joined with the others each dish would meet each shot, release and estimate."""
+    counted = rows._default_manager.filter(shoot=OuterRef("pk")).order_by().values("shoot").annotate(number=Count("pk"))
+    return Coalesce(Subquery(counted.values("number")), 0)
+
+
+def _has(rows: type[Model], state: str) -> Exists:
+    return Exists(rows._default_manager.filter(shoot=OuterRef("pk"), state=state))
 
 
 def money_owed(on: date) -> dict[str, Any]:

@@ -2,11 +2,13 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from billing.estimates.actions import draft_estimate
 from studio.today.queries import day_at_a_glance, money_owed, month_in_figures, shoots_on_the_rail, work_of_the_month
 from tests.factories.expenses import ExpenseFactory
 from tests.factories.pictures import picture_of
-from tests.factories.releases import offered_release, shoot_with_cook
-from tests.factories.shoots import ShootFactory
+from tests.factories.plan import ShotFactory
+from tests.factories.releases import offered_release, shoot_with_cook, signed_release
+from tests.factories.shoots import DishFactory, ShootFactory
 
 pytestmark = pytest.mark.django_db
 AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
@@ -18,6 +20,23 @@ def test_three_coming_shoots_hang_on_the_rail_nearest_first():
     ShootFactory(first_on=None)
     ShootFactory(first_on=ON - timedelta(days=1))
     assert shoots_on_the_rail(ON) == [later[1], later[0], later[2]]
+
+
+def test_a_shoot_on_the_rail_counts_its_dishes_and_shots_and_says_how_its_papers_stand():
+    quoted = shoot_with_cook()
+    draft_estimate(quoted, at=AT)
+    quoted.estimates.update(state="sent")
+    DishFactory.create_batch(2, shoot=quoted)
+    ShotFactory.create_batch(3, shoot=quoted)
+    signed_release(quoted)
+    bare = ShootFactory(first_on=quoted.first_on + timedelta(days=1))
+
+    def said(shoot):
+        return shoot, shoot.dish_count, shoot.shot_count, shoot.is_signed, shoot.is_offered, shoot.is_accepted
+
+    first, second = shoots_on_the_rail(ON)
+    assert said(first) == (quoted, 2, 3, True, True, False)
+    assert said(second) == (bare, 0, 0, False, False, False)
 
 
 def test_the_owner_sees_work_and_money_the_assistant_no_money_the_accountant_no_set(owner, assistant, accountant):
