@@ -3,7 +3,7 @@
 from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPerson
 from shoots.day.models import Take
 from shoots.delivery.models import Delivery
-from shoots.licences.models import Licence, LicenceBox, LicencePicture
+from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
@@ -14,6 +14,7 @@ __all__ = [
     "Dish",
     "Licence",
     "LicenceBox",
+    "LicencePaper",
     "LicencePicture",
     "Moment",
     "Picture",

@@ -717,6 +717,7 @@ def _agree_licence(
         order_number=estimate.order_number,
         language=estimate.language,
         supersedes=old_licence,
+        signed_by=estimate.signed_by if option.exclusivity != "none" else "",
     )
 
 

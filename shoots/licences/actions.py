@@ -11,29 +11,41 @@ from clients.models import Client
 from shared.business.queries import current_business, today
 from shared.errors import Refusal
 from shared.evidence.actions import conceal, record_evidence
+from shared.evidence.queries import evidence_about
+from shared.files.actions import keep_file
+from shared.files.models import StoredFile
 from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail
+from shared.outbox.models import Message
 from shared.states import MoveRefused, move
 from shared.words import formats
 from shoots.brief.models import Exclusivity, IntendedUse, Shoot
 from shoots.licences.boxes import boxes_of
 from shoots.licences.grants import Grant
-from shoots.licences.models import Begins, Licence, LicenceBox, LicencePicture, LicenceState
+from shoots.licences.models import Begins, Licence, LicenceBox, LicencePaper, LicencePicture, LicenceState
+from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.queries import (
     address_of,
     clashes_of,
+    frames_for,
     grant_of,
     holdings_on,
+    image_uri,
+    is_in_force,
+    licence_for_paper,
+    licence_shown,
     selling_on_of,
     uncleared,
     use_of,
     with_people,
+    words_of,
 )
+from shoots.licences.snapshot import as_json, says_the_same
 from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
-from shoots.licences.wording import ClashInWords, groups_within, way_out
+from shoots.licences.wording import ClashInWords, way_out
 from shoots.pictures.models import Picture
 from shoots.uses import intended
-from shoots.uses.sentences import LicenceWords, licence_sentences
+from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import SHIPPED
 
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
@@ -108,6 +120,19 @@ class CannotRenew(Refusal):
         )
 
 
+class NotInForce(Refusal):
+    """There is no paper of what grants nothing."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.number} is {licence.get_state_display().lower()}: it grants nothing.",
+            "No paper was made, nothing was sent.",
+            "Send it once the client has agreed."
+            if licence.state in (LicenceState.DRAFT, LicenceState.OFFERED)
+            else "Papers made before are on its page.",
+        )
+
+
 # Agreed before there are pictures
 
 
@@ -130,11 +155,13 @@ def agree_licence(
     order_number: str = "",
     language: str = "en",
     supersedes: Licence | None = None,
+    signed_by: str = "",
 ) -> Licence:
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
-    ``supersedes``: the licence this one takes the place of; it ends today. Exclusive, it holds every picture of the shoot from
+    ``supersedes``: the licence this one takes the place of; it ends today. ``signed_by``: the photographer's name under what was
+    accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
     now on: raises LicenceConflict where another licence stands against that.
     """
     on = today(at)
@@ -158,6 +185,7 @@ def agree_licence(
         made_at=at,
         accepted_at=at,
         accepted_by=accepted_by,
+        signed_by=signed_by,
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
     if supersedes is not None:
@@ -473,7 +501,77 @@ def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
     return licence
 
 
+# The paper
+
+
+@transaction.atomic
+def keep_licence_paper(licence: Licence, *, at: datetime) -> LicencePaper:
+    """The paper of a licence in force, as it was printed: its bytes and hash are kept with what they were printed from.
+
+    *In force* begins with the acceptance: from then on the words are frozen and the licence keeps others out, though it may cover
+    nothing before it is placed; its first paper says that its pictures are named once they are chosen. An offer has no kept paper,
+    for it grants nothing. A paper is made when somebody first wants it, and whoever wants it again gets the same bytes; where the
+    licence says something else since then (pictures placed, days counted from delivery or payment, a release withdrawn, an early
+    end), the next version is made and the earlier ones stay. Printing at each of those moments would only keep papers that nobody
+    ever held: the evidence log has the moments. Of a licence no longer in force the last paper that was made is given.
+    Raises NotInForce where there is none.
+    """
+    Licence.objects.select_for_update().get(pk=licence.pk)
+    fresh = licence_for_paper(licence.pk).get()
+    last = fresh.papers.select_related("file").order_by("version").last()
+    if not is_in_force(fresh):
+        if last is None:
+            raise NotInForce(fresh)
+        return last
+    version = last.version + 1 if last else 1
+    shown = licence_shown(fresh, version=version, at=at)
+    if last is not None and says_the_same(last.snapshot, shown):
+        return last
+    business = current_business(today(at))
+    data = licence_pdf(shown, logo=image_uri(business.logo), frames=frames_for(shown, FRAMES_SHOWN))
+    file = keep_file(data, name=f"licence-{shown.number.replace('/', '-')}-{version}.pdf", kind="licence", at=at)
+    paper = LicencePaper.objects.create(licence=fresh, version=version, snapshot=as_json(shown), file=file, made_at=at)
+    payload = {"number": fresh.number, "version": version, "paper": file.sha256, "words": fresh.frozen_sha256}
+    record_evidence("issued", subject=_subject(fresh), payload=payload, at=at)
+    return paper
+
+
+@transaction.atomic
+def send_licence(licence: Licence, *, to: str, at: datetime) -> Message:
+    """Send the paper of a licence in force by e-mail, in the language it was agreed in. Sending again is allowed. Raises NotInForce."""
+    if not is_in_force(Licence.objects.select_for_update().get(pk=licence.pk)):
+        raise NotInForce(licence)
+    paper = keep_licence_paper(licence, at=at)
+    licence = licence_for_paper(licence.pk).get()
+    known, name = address_of(licence.licensee)
+    sent_before = {row.payload["version"] for row in evidence_about(_subject(licence)).filter(kind="sent")}
+    message = queue_mail(
+        to=to,
+        to_name=name if to == known else licence.licensee.name,
+        template="licence_sent",
+        language=paper.snapshot["language"],
+        context={
+            "licence": licence,
+            "is_newer": bool(sent_before) and paper.version not in sent_before,
+            "name": name if to == known else licence.licensee.name,
+            "first_on": licence.use_from if licence.is_placed else None,
+            "last_on": licence.last_day if licence.is_placed else None,
+            "business": current_business(today(at)),
+        },
+        attachments=[paper.file],
+        at=at,
+        about=_subject(licence),
+    )
+    _record_sent(licence, paper, to, at=at)
+    return message
+
+
 # Inside
+
+
+def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:
+    payload = {"number": licence.number, "version": paper.version, "paper": paper.file.sha256, "to": conceal(to)}
+    record_evidence("sent", subject=_subject(licence), payload=payload, at=at)
 
 
 def _subject(licence: Licence) -> str:
@@ -571,36 +669,14 @@ def _write_boxes(licence: Licence) -> None:
 
 def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
     """The words in the client's language and in English, the codes and the trees they mean, and their hash."""
-    groups = groups_within(licence.use_territories, on)
-    words = LicenceWords(
-        licensee=licence.licensee.name,
-        classes=frozenset(licence.use_classes),
-        media=frozenset(licence.use_media),
-        territories=frozenset(licence.use_territories),
-        use_from=licence.use_from,
-        use_until=licence.use_until,
-        months=licence.use_months,
-        begins=intended.Begins(licence.begins),
-        begins_on=licence.begins_on,
-        lapse_days=licence.lapse_days,
-        exclusivity=intended.Exclusivity(licence.exclusivity),
-        exclusive_until=licence.exclusive_until,
-        exclusive_months=licence.exclusive_months,
-        trade=licence.trade or None,
-        copies=licence.use_copies,
-        credit_line=licence.credit_line,
-        picture_count=licence.pictures_agreed,
-        picture_names=tuple(picture.number for picture in pictures),
-        groups=groups,
-        licensor=current_business(on).name,
-    )
+    words = words_of(licence, pictures, on=on)
     frozen: dict[str, Any] = {
         "language": language,
         "sentences": list(licence_sentences(words, language)),
         "english": list(licence_sentences(words, "en")),
         "on": on.isoformat(),
         "codes": {name: getattr(licence, name) for name in USE_FIELDS},
-        "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in groups],
+        "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in words.groups],
         "trees": [SHIPPED.media.version, SHIPPED.territories.version],
     }
     if licence.use_from is not None:
@@ -616,6 +692,11 @@ def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:
     if not to:
         return
     language = licence.licensee.language
+    papers: list[StoredFile] = []
+    if is_in_force(licence):
+        paper = keep_licence_paper(licence, at=at)
+        papers.append(paper.file)
+        _record_sent(licence, paper, to, at=at)
     if not licence.frozen:
         _freeze(licence, licence.pictures.order_by("number"), language=language, on=today(at))
     queue_mail(
@@ -629,6 +710,7 @@ def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:
             "sentences": licence.frozen["sentences"],
             "business": current_business(today(at)),
         },
+        attachments=papers,
         at=at,
         about=_subject(licence),
     )

@@ -128,6 +128,12 @@ class AcceptForm(SheetForm):
             del self.fields["signed_by"]
 
 
+class SendForm(SheetForm):
+    to = forms.EmailField(
+        label="E-mail address", help_text="The licence goes along as a PDF, in the client’s language."
+    )
+
+
 class DeclineForm(SheetForm):
     reason = forms.CharField(label="Reason, in their words", max_length=300, required=False)
 

@@ -117,6 +117,23 @@ class LicencePicture(models.Model):
         constraints = [models.UniqueConstraint(fields=["licence", "picture"], name="picture_once_per_licence")]
 
 
+class LicencePaper(models.Model):
+    """A licence as it was printed, with what it was printed from: kept for good. What changes later makes the next version."""
+
+    licence = models.ForeignKey(Licence, on_delete=models.PROTECT, related_name="papers")
+    version = models.PositiveSmallIntegerField()
+    snapshot = models.JSONField()
+    file = models.ForeignKey("shared.StoredFile", on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [models.UniqueConstraint(fields=["licence", "version"], name="one_paper_per_licence_version")]
+
+    def __str__(self) -> str:
+        return f"{self.licence.number}, version {self.version}"
+
+
 class LicenceBox(models.Model):
     """Derived: a licence as intervals of leaf numbers, for fast questions. Rebuilt whenever codes or trees change."""
 

@@ -1,32 +1,49 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
+from django.conf import settings
 from django.db.models import Case, Count, Exists, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Value, When
 from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
 from clients.models import Client
-from shared.business.queries import business_on
+from shared.business.models import BusinessProfile
+from shared.business.queries import business_on, current_business, today
 from shared.dates import add_months
+from shared.evidence.models import Evidence
+from shared.evidence.queries import evidence_head
+from shared.files.models import StoredFile
+from shared.outbox.queries import messages_about
+from shared.papers.printing import picture_uri
+from shared.words import formats
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
 from shoots.licences.conflicts import Clash, find_clashes, free_day_of
 from shoots.licences.grants import Grant
 from shoots.licences.lanes import Held, client_chart, first_month, picture_chart
-from shoots.licences.models import Licence, LicencePicture, LicenceState
+from shoots.licences.models import Licence, LicencePaper, LicencePicture, LicenceState
+from shoots.licences.snapshot import LicenceShown, PictureShown, released
 from shoots.licences.standing import Shown, Standing, shown_on
 from shoots.licences.states import BLOCKING, State
 from shoots.licences.wishes import CommonWish, Sale, common_wishes, sale_of
-from shoots.licences.wording import ClashInWords, clash_sentence, notes_in_words, shared_in_words
+from shoots.licences.wording import ClashInWords, clash_sentence, groups_within, notes_in_words, shared_in_words
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
 from shoots.uses.intended import Begins, Exclusivity, Use, end_of_term
-from shoots.uses.sentences import LicenceWords, use_sentence
+from shoots.uses.media_tree import READ_EVERYWHERE
+from shoots.uses.sentences import (
+    LicenceWords,
+    licence_sentences,
+    media_in_words,
+    territories_in_words,
+    use_sentence,
+)
+from shoots.uses.territory_tree import WORLD, FrozenGroup
 
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
@@ -539,6 +556,12 @@ def may_take_more(licence: Licence) -> bool:
     return licence.counts_from_its_beginning and len(licence.pictures.all()) < licence.pictures_agreed
 
 
+def can_be_renewed(licence: Licence) -> bool:
+    """Agreed, placed, with an end, and no renewal on its way. Hand in what ``licence_in_full`` gives."""
+    is_last = not any(each.state != LicenceState.DECLINED for each in licence.renewed_by.all())
+    return bool(licence.state in STANDING and licence.use_until and licence.is_placed and is_last)
+
+
 def sentences_of(licence: Licence) -> list[str]:
     """The words of a licence in English: as frozen, or as an offer would be granted today."""
     if licence.frozen:
@@ -554,3 +577,200 @@ def sentences_of(licence: Licence) -> list[str]:
         exclusivity=Exclusivity(licence.exclusivity),
     )
     return [use_sentence(words, "en")]
+
+
+def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> LicenceWords:
+    """All that the sentences of a licence tell, agreed on that day; groups of countries are those of the day."""
+    return LicenceWords(
+        licensee=licence.licensee.name,
+        classes=frozenset(licence.use_classes),
+        media=frozenset(licence.use_media),
+        territories=frozenset(licence.use_territories),
+        use_from=licence.use_from,
+        use_until=licence.use_until,
+        months=licence.use_months,
+        begins=Begins(licence.begins),
+        begins_on=licence.begins_on,
+        lapse_days=licence.lapse_days,
+        exclusivity=Exclusivity(licence.exclusivity),
+        exclusive_until=licence.exclusive_until,
+        exclusive_months=licence.exclusive_months,
+        trade=licence.trade or None,
+        copies=licence.use_copies,
+        credit_line=licence.credit_line,
+        picture_count=licence.pictures_agreed,
+        picture_names=tuple(picture.number for picture in pictures),
+        groups=groups_within(licence.use_territories, on),
+        licensor=current_business(on).name,
+    )
+
+
+# The paper
+
+
+def is_in_force(licence: Licence) -> bool:
+    """Agreed and not taken off again: cut short, a licence stands while a day of it is left before its cut."""
+    if licence.state in STANDING:
+        return True
+    is_cut = licence.state in (LicenceState.REVOKED, LicenceState.SUPERSEDED)
+    return is_cut and licence.is_placed and licence.use_from < licence.cut_on
+
+
+def licence_for_paper(pk: int) -> QuerySet[Licence]:
+    """One licence with the rows that its paper names."""
+    return (
+        Licence.objects.filter(pk=pk)
+        .select_related("shoot", "licensee", "billing_party", "renews", "supersedes")
+        .prefetch_related("superseded_by")
+    )
+
+
+def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceShown:
+    """What the paper says at this moment, in the language it was agreed in. Hand in what ``licence_for_paper`` gives.
+
+    The words are those frozen at the acceptance; days and pictures are as they stand now.
+    """
+    on = today(at)
+    business, client, frozen = current_business(on), licence.licensee, licence.frozen
+    pictures = _pictures_in_order(licence)
+    language = frozen.get("language") or client.language
+    words = words_of(licence, pictures, on=on)
+    groups = [
+        FrozenGroup(each["name"], date.fromisoformat(each["on"]), frozenset(each["members"]))
+        for each in frozen.get("groups", ())
+    ]
+    waits = licence.paid_on is None if licence.begins == Begins.ON_PAYMENT else licence.delivered_on is None
+    head_seq, head_hash = evidence_head()
+    return LicenceShown(
+        number=licence.number,
+        version=version,
+        language=language,
+        printed_on=on,
+        agreed_on=date.fromisoformat(frozen["on"]) if licence.accepted_at and frozen.get("on") else None,
+        is_demo=settings.BOOKS == "demo",
+        sender_name=business.name,
+        sender_strapline=business.what_we_do,
+        sender_address=_address_lines(business),
+        sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
+        to=_window(client, business, language),
+        photographer=business.legal_name,
+        licensee=client.name,
+        pays=licence.billing_party.name if licence.billing_party_id != licence.licensee_id else "",
+        shoot=licence.shoot.title if licence.shoot else "",
+        renews=licence.renews.number if licence.renews else "",
+        replaces=licence.supersedes.number if licence.supersedes else "",
+        replaced_by=", ".join(each.number for each in licence.superseded_by.all()),
+        sentences=tuple(frozen.get("sentences") or licence_sentences(words, language)),
+        media=media_in_words(licence.use_media, language),
+        territory=""
+        if WORLD in licence.use_territories
+        else territories_in_words(licence.use_territories, language, groups=groups or words.groups),
+        is_aimed=words.media <= READ_EVERYWHERE,
+        first_on=licence.use_from if licence.is_placed else None,
+        last_on=licence.last_day if licence.is_placed else None,
+        months=licence.use_months,
+        is_counted_anew=bool(
+            licence.is_placed
+            and licence.state in STANDING
+            and licence.counts_from_its_beginning
+            and licence.begins != Begins.ON_DATE
+            and waits
+        ),
+        is_cut_short=licence.cut_on is not None,
+        embargo_until=licence.embargo_until,
+        begins=licence.begins,
+        begins_on=licence.begins_on,
+        exclusivity=licence.exclusivity,
+        exclusive_last_on=_last_exclusive_day(licence),
+        exclusive_months=licence.exclusive_months,
+        trade=licence.trade,
+        copies=licence.use_copies,
+        credit_line=licence.credit_line,
+        fee=None if licence.is_billed_with_shoot else licence.fee_net,
+        currency=licence.currency,
+        pictures=_pictures_shown(licence, pictures),
+        pictures_agreed=licence.pictures_agreed,
+        accepted_by=licence.accepted_by,
+        signed_by=licence.signed_by if licence.exclusivity != Exclusivity.NONE else "",
+        words_sha256=licence.frozen_sha256,
+        head_seq=head_seq,
+        head_hash=head_hash,
+    )
+
+
+def frames_for(shown: LicenceShown, most: int) -> dict[str, str]:
+    """The first so many pictures as data addresses, by number; one whose file is no JPEG or PNG, or is lost, stays out."""
+    wanted = {picture.number: picture.thumbnail for picture in shown.pictures[:most]}
+    frames = {number: image_uri(StoredFile(sha256=sha256)) for number, sha256 in wanted.items()}
+    return {number: uri for number, uri in frames.items() if uri}
+
+
+def image_uri(file: StoredFile | None) -> str:
+    """A kept picture as a data address for a paper; empty where there is none that a paper takes."""
+    try:
+        return picture_uri(file.read_bytes()) if file else ""
+    except (OSError, ValueError):
+        return ""
+
+
+def has_changed_since(paper: LicencePaper, licence: Licence) -> bool:
+    """Whether days or pictures differ from what a kept paper says, asked without a query where the pictures are at hand."""
+    kept = paper.snapshot
+    days = [day.isoformat() if day else None for day in (licence.use_from, licence.last_day)]
+    numbers = sorted(picture.number for picture in licence.pictures.all())
+    if not licence.is_placed:
+        days = [None, None]
+    return [kept["first_on"], kept["last_on"]] != days or [each["number"] for each in kept["pictures"]] != numbers
+
+
+def paper_facts(licence: Licence, evidence: Iterable[Evidence]) -> dict[str, Any]:
+    """What the page of a licence says of its paper: the versions, the mails, and whether the client holds what stands now."""
+    papers = list(licence.papers.all())
+    sent = [row.payload["version"] for row in evidence if row.kind == "sent"]
+    is_sent = bool(sent and papers) and sent[-1] == papers[-1].version and not has_changed_since(papers[-1], licence)
+    return {
+        "papers": papers,
+        "mails": messages_about(f"licence:{licence.pk}"),
+        "is_in_force": is_in_force(licence),
+        "was_sent": bool(sent),
+        "is_sent": is_sent,
+    }
+
+
+def _last_exclusive_day(licence: Licence) -> date | None:
+    """None where it is exclusive as long as it runs."""
+    if licence.exclusive_until is None:
+        return None
+    last = licence.exclusive_until - timedelta(days=1)
+    return min(last, licence.last_day) if licence.last_day else last
+
+
+def _pictures_in_order(licence: Licence) -> list[Picture]:
+    return list(with_people(Picture.objects.filter(licences=licence).select_related("thumbnail")).order_by("number"))
+
+
+def _pictures_shown(licence: Licence, pictures: list[Picture]) -> tuple[PictureShown, ...]:
+    """People and property are asked separately, so that the paper can say each for itself."""
+    if not pictures:
+        return ()
+    use, licensee, subjects = use_of(licence), str(licence.licensee_id), subjects_of(pictures)
+    return tuple(
+        PictureShown(
+            number=picture.number,
+            title=picture.title,
+            alt_text=picture.alt_text,
+            thumbnail=picture.thumbnail.sha256,
+            people=released(clear(use, licensee=licensee, people=subjects[picture.pk][0], properties=())),
+            things=released(clear(use, licensee=licensee, people=(), properties=subjects[picture.pk][1])),
+        )
+        for picture in pictures
+    )
+
+
+def _address_lines(business: BusinessProfile) -> tuple[str, ...]:
+    return tuple(line for line in (business.street, f"{business.postcode} {business.city}".strip()) if line)
+
+
+def _window(client: Client, business: BusinessProfile, language: str) -> tuple[str, ...]:
+    abroad = [formats.country(client.country, language)] if client.country != business.country else []
+    return (client.legal_name or client.name, *client.address_lines, *abroad)

@@ -3,7 +3,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -11,14 +11,16 @@ from django.views.decorators.http import require_POST
 from clients.models import Client
 from shared.access.doors import NOBODY, STUDIO, door
 from shared.access.once import once
-from shared.business.queries import today
+from shared.business.queries import current_business, today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
+from shared.files.models import StoredFile
 from shared.words.formats import InvalidDay, parse_day
 from shoots.brief.models import Shoot
 from shoots.licences import actions, queries
 from shoots.licences import forms as sheets
-from shoots.licences.models import Licence, LicenceState
+from shoots.licences.models import Licence, LicencePaper, LicenceState
+from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
@@ -140,25 +142,66 @@ def licence_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> HttpResponse:
     licence, on = get_object_or_404(queries.licence_in_full(pk)), _on()
-    row = queries.licence_row(licence, on)
-    is_last_renewal = not any(each.state != LicenceState.DECLINED for each in licence.renewed_by.all())
+    row, evidence = queries.licence_row(licence, on), list(evidence_about(f"licence:{pk}"))
+    facts, is_over = queries.paper_facts(licence, evidence), row["shown"].standing is Standing.ENDED
+    can_renew = queries.can_be_renewed(licence)
     context = {
         **row,
+        **facts,
         "today": on,
         "pictures": licence.pictures.all(),
-        "evidence": evidence_about(f"licence:{pk}"),
+        "evidence": evidence,
         "sentences": queries.sentences_of(licence),
         "gap": uncovered_days(licence.renews.use_until, licence.use_from) if licence.renews and licence.use_from else 0,
-        "can_renew": licence.state in actions.AGREED and licence.use_until and licence.is_placed and is_last_renewal,
+        "can_renew": can_renew,
         "can_place": licence.state in actions.AGREED and licence.shoot_id and queries.may_take_more(licence),
         "can_decline": may_become(licence.state, LicenceState.DECLINED),
-        "can_revoke": licence.state == LicenceState.PAID and row["shown"].standing is not Standing.ENDED,
+        "can_revoke": licence.state == LicenceState.PAID and not is_over,
+        "is_send_main": licence.is_placed and not (facts["is_sent"] or is_over or (can_renew and row["ends_soon"])),
+        "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
         "accept_form": sheets.AcceptForm(licence=licence),
         "decline_form": sheets.DeclineForm(),
         "copies_form": sheets.CopiesForm(),
         **bound,
     }
     return render(request, "shoots/licences/licence_page.html", context, status=status)
+
+
+@door(reads=STUDIO)
+def licence_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    """Of an agreed licence the kept paper; of an offer a fresh one, marked as one that grants nothing."""
+    licence, at = get_object_or_404(queries.licence_for_paper(pk)), timezone.now()
+    if licence.state not in (LicenceState.DRAFT, LicenceState.OFFERED):
+        return _file(actions.keep_licence_paper(licence, at=at).file)
+    shown = queries.licence_shown(licence, version=1, at=at)
+    logo = queries.image_uri(current_business(today(at)).logo)
+    pdf = licence_pdf(shown, logo=logo, frames=queries.frames_for(shown, FRAMES_SHOWN))
+    name = f"licence-offer-{licence.number.replace('/', '-')}.pdf"
+    return HttpResponse(
+        pdf, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
+    )
+
+
+@door(reads=STUDIO)
+def kept_licence_paper(request: HttpRequest, pk: int, version: int) -> HttpResponse:
+    rows = LicencePaper.objects.select_related("file")
+    return _file(get_object_or_404(rows, licence=pk, version=version).file)
+
+
+def _file(file: StoredFile) -> HttpResponse:
+    return FileResponse(file.path.open("rb"), content_type=file.media_type, filename=file.name)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+@once
+def send_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    licence, form = get_object_or_404(Licence, pk=pk), sheets.SendForm(request.POST)
+    if not form.is_valid():
+        return _page(request, pk, status=422, send_form=form)
+    message = actions.send_licence(licence, to=form.cleaned_data["to"], at=timezone.now())
+    messages.info(request, f"The e-mail to {message.to}: {message.get_state_display().lower()}.")
+    return redirect("licence_page", pk)
 
 
 @door(reads=STUDIO, writes=STUDIO)

@@ -225,6 +225,11 @@ def test_acceptance_freezes_the_option_confirms_the_shoot_and_agrees_an_unplaced
     }
 
 
+def test_the_signature_under_an_exclusive_estimate_stands_under_its_licence():
+    accepted(sent(drafted(exclusivity="trade"), signed_by="Tindra Aldermoor"))
+    assert Licence.objects.get().signed_by == "Tindra Aldermoor"
+
+
 def test_the_name_of_who_accepted_stands_in_the_chain_only_concealed():
     accepted()
     rows = Evidence.objects.filter(kind="accepted", subject__startswith="estimate")

@@ -2,8 +2,9 @@ from decimal import Decimal
 
 from django.urls import reverse
 
+from shoots.licences.actions import keep_licence_paper
 from tests.factories import licences as make
-from tests.house.pages import Deed, Page, Panel
+from tests.house.pages import Deed, Page, Panel, Paper
 
 
 def _free(rows):
@@ -34,6 +35,11 @@ def _page(rows):
     return reverse("licence_page", args=[licence.pk])
 
 
+def _kept_paper(rows):
+    paper = keep_licence_paper(_paid(rows), at=make.AT)
+    return reverse("kept_licence_paper", args=[paper.licence_id, paper.version])
+
+
 def _place(rows):
     return reverse("place_licence", args=[make.agreed(_shoot(rows)).pk])
 
@@ -43,6 +49,9 @@ PAGES = {
     "grant_licence": Page(lambda rows: f"{reverse('grant_licence')}?shoot={_shoot(rows).pk}", lists=True),
     "grant_check": Panel(lambda rows: f"{reverse('grant_check')}?shoot={_shoot(rows).pk}"),
     "licence_page": Page(_page, lists=True),
+    "licence_paper": Paper(lambda rows: reverse("licence_paper", args=[_paid(rows).pk])),
+    "kept_licence_paper": Paper(_kept_paper),
+    "send_licence": Deed(lambda rows: reverse("send_licence", args=[_paid(rows).pk])),
     "place_licence": Page(_place, lists=True),
     "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),
     "decline_licence": Deed(lambda rows: reverse("decline_licence", args=[make.offered().pk])),

@@ -1,5 +1,5 @@
 import threading
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -395,3 +395,126 @@ def test_a_licence_cut_short_has_its_day():
 def test_a_number_is_taken_on_the_business_day():
     assert today(AT) == date(2026, 11, 20)
     assert terms([picture_of()])["first_day"] == FIRST
+
+
+# The paper
+
+
+def kept(licence):
+    return [(paper.version, paper.file.sha256) for paper in licence.papers.order_by("version")]
+
+
+def test_the_paper_of_an_agreed_licence_is_kept_and_given_again():
+    licence = agreed()
+    paper = actions.keep_licence_paper(licence, at=AT)
+    assert (paper.version, paper.file.name, paper.file.kind) == (1, "licence-L-2026-001-1.pdf", "licence")
+    assert paper.file.read_bytes().startswith(b"%PDF")
+    assert paper.snapshot["sentences"] == licence.frozen["sentences"]
+    later = AT + timedelta(days=9)
+    assert actions.keep_licence_paper(licence, at=later) == paper
+    assert kinds(licence) == ["accepted", "issued"]
+    payload = evidence_about(f"licence:{licence.pk}").last().payload
+    assert payload == {"number": "L-2026-001", "version": 1, "paper": paper.file.sha256, "words": licence.frozen_sha256}
+
+
+def test_pictures_that_join_make_a_new_version_and_the_earlier_ones_stay():
+    shoot = free_shoot()
+    licence = placed(shoot, pictures_agreed=2)
+    first = actions.keep_licence_paper(licence, at=AT)
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+    second = actions.keep_licence_paper(licence, at=AT)
+    assert [version for version, _ in kept(licence)] == [1, 2]
+    assert len({sha256 for _, sha256 in kept(licence)}) == 2
+    assert (len(first.snapshot["pictures"]), len(second.snapshot["pictures"])) == (1, 2)
+    first.refresh_from_db()
+    assert first.file.read_bytes() != second.file.read_bytes()
+
+
+def test_days_counted_from_delivery_make_a_new_version():
+    licence = placed()
+    assert actions.keep_licence_paper(licence, at=AT).snapshot["first_on"] == "2026-12-01"
+    actions.begin_on_delivery(licence, delivered_on=date(2026, 12, 10), at=AT)
+    paper = actions.keep_licence_paper(licence, at=AT)
+    assert (paper.version, paper.snapshot["first_on"], paper.snapshot["last_on"]) == (2, "2026-12-10", "2028-12-09")
+
+
+def test_an_offer_has_no_kept_paper():
+    offer = offered()
+    with pytest.raises(actions.NotInForce, match="is offered: it grants nothing"):
+        actions.keep_licence_paper(offer, at=AT)
+    with pytest.raises(actions.NotInForce, match="once the client has agreed"):
+        actions.send_licence(offer, to="runa@kvernmoor.example", at=AT)
+    assert not Message.objects.exists()
+
+
+def test_of_a_refunded_licence_the_last_paper_is_given_and_none_is_sent():
+    licence = granted(fee_net=Decimal(0))
+    paper = actions.keep_licence_paper(licence, at=AT)
+    actions.refund_licence(licence, at=AT)
+    assert actions.keep_licence_paper(licence, at=AT) == paper
+    with pytest.raises(actions.NotInForce, match="Papers made before are on its page"):
+        actions.send_licence(licence, to="runa@kvernmoor.example", at=AT)
+    assert kept(licence) == [(1, paper.file.sha256)]
+
+
+def test_a_revoked_licence_is_printed_with_its_last_day():
+    licence = granted(fee_net=Decimal(0))
+    actions.revoke_licence(licence, cut_on=date(2027, 1, 1), reason="A new owner", at=AT)
+    paper = actions.keep_licence_paper(licence, at=AT)
+    assert (paper.snapshot["last_on"], paper.snapshot["is_cut_short"]) == ("2026-12-31", True)
+
+
+def test_the_database_itself_keeps_what_was_printed():
+    paper = actions.keep_licence_paper(agreed(), at=AT)
+    paper.snapshot = {}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        paper.save()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        paper.delete()
+
+
+def test_a_licence_is_sent_with_the_very_paper_that_is_kept():
+    licence = agreed(language="de")
+    message = actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT)
+    paper = licence.papers.get()
+    assert list(message.attachments.all()) == [paper.file]
+    assert (message.to, message.language, message.about) == (
+        "maro@walnut-lantern.example",
+        "de",
+        f"licence:{licence.pk}",
+    )
+    assert message.subject == "Lizenz L-2026-001: Winter menu"
+    assert "anbei die Lizenz L-2026-001 als PDF" in message.body
+    assert kinds(licence) == ["accepted", "issued", "sent"]
+    payload = evidence_about(f"licence:{licence.pk}").last().payload
+    assert (payload["version"], payload["paper"]) == (1, paper.file.sha256)
+    assert "maro" not in str(payload)
+    assert first_broken_link() is None
+
+
+def test_what_is_sent_anew_says_that_it_takes_the_earlier_ones_place():
+    shoot = free_shoot()
+    licence = agreed(shoot)
+    newer = "It takes the place of the one I sent before."
+    assert newer not in actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT).body
+    assert newer not in actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT).body
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+    body = plain_spaces(actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT).body)
+    assert newer in body
+    assert "The first day of use is 1 Dec 2026, the last is 30 Nov 2028." in body
+    assert licence.papers.count() == 2
+
+
+def test_the_yes_is_answered_with_the_paper():
+    client = kvernmoor()
+    ClientPersonFactory(client=client, person=PersonFactory(name="Runa Tallow", email="runa@kvernmoor.example"))
+    licence = granted(licensee=client, write_to_client=True)
+    message = Message.objects.get()
+    assert [file.name for file in message.attachments.all()] == ["licence-L-2026-001-1.pdf"]
+    assert "The licence is attached as a PDF." in message.body
+    assert kinds(licence) == ["offered", "granted", "issued", "sent"]
+
+
+def test_a_licence_agreed_with_a_signed_estimate_bears_that_signature():
+    licence = agreed(terms=ALONE, signed_by="Tindra Aldermoor")
+    assert actions.keep_licence_paper(licence, at=AT).snapshot["signed_by"] == "Tindra Aldermoor"

@@ -13,6 +13,7 @@ from shoots.licences.forms import (
     PlaceForm,
     RenewForm,
     RevokeForm,
+    SendForm,
 )
 from tests.factories.licences import ALONE, agreed, granted, kvernmoor, offered, picture_of, placed
 
@@ -81,4 +82,6 @@ def test_the_short_forms():
     assert not RenewForm({"months": "endless", "fee_net": "0"}).is_valid()
     assert not CopiesForm({"copies": "0"}).is_valid()
     assert DeclineForm({"reason": ""}).is_valid()
+    assert SendForm({"to": "runa@kvernmoor.example"}).is_valid()
+    assert not SendForm({"to": "runa"}).is_valid()
     assert LicenceFilter({"state": "ending"}).is_valid()

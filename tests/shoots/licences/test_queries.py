@@ -3,9 +3,11 @@ from decimal import Decimal
 
 import pytest
 
+from shared.evidence.queries import evidence_about
 from shoots.licences import actions, queries
 from shoots.licences.models import Licence
-from shoots.pictures.models import Picture
+from shoots.licences.snapshot import Released
+from shoots.pictures.models import Assessment, Picture, PicturePerson
 from tests.factories.licences import AT, FIRST, OWN, agreed, free_shoot, granted, kvernmoor, offered, picture_of, placed
 from tests.factories.releases import shoot_with_cook, signed_release
 from tests.factories.shoots import ShootFactory
@@ -129,3 +131,127 @@ def test_a_shoot_to_choose_from_stands_below_later_ones_and_the_clients_own_abov
     )
     assert list(queries.shoots_with_pictures()) == [late, early, undated]
     assert list(queries.shoots_with_pictures(early.client)) == [early, late, undated]
+
+
+# The paper
+
+
+def shown(licence, at=AT):
+    return queries.licence_shown(queries.licence_for_paper(licence.pk).get(), version=1, at=at)
+
+
+def test_the_paper_takes_its_words_from_the_acceptance_and_its_days_from_now():
+    licence = placed(language="de")
+    said = shown(licence)
+    assert list(said.sentences) == licence.frozen["sentences"]
+    assert said.sentences[0].startswith("Eigenwerbung von Walnut Lantern")
+    assert "Monate ab Lieferung" in said.sentences[0].replace("\xa0", " ")
+    assert (said.first_on, said.last_on, said.is_counted_anew) == (FIRST, date(2028, 11, 30), True)
+    assert (said.media, said.territory, said.is_aimed) == ("Website und soziale Medien", "Deutschland", True)
+    assert (said.fee, said.to[0], said.photographer) == (None, "Walnut Lantern", "Tindra Aldermoor")
+    assert said.pictures[0].people is Released.NOBODY
+    assert not said.is_offer
+
+
+def test_an_offer_is_shown_in_the_words_it_would_be_agreed_in():
+    offer = offered()
+    offer.licensee.language = "de"
+    offer.licensee.save()
+    said = shown(offer)
+    assert said.is_offer
+    assert said.language == "de"
+    assert said.sentences[0].startswith("Werbung durch Kvernmoor Mill")
+    assert said.fee == Decimal(1080)
+
+
+def test_exclusivity_ends_with_the_licence_at_the_latest():
+    sole = {**OWN, "exclusivity": "picture", "exclusive_months": 12}
+    licence = granted(use=sole, fee_net=Decimal(0))
+    assert shown(licence).exclusive_last_on == date(2027, 11, 30)
+    assert shown(licence).signed_by == "Tindra Aldermoor"
+    actions.revoke_licence(licence, cut_on=date(2027, 2, 1), reason="", at=AT)
+    assert shown(licence).exclusive_last_on == date(2027, 1, 31)
+    assert shown(granted()).signed_by == ""
+
+
+def test_large_groups_stay_those_of_the_acceptance():
+    from shoots.uses.territory_tree import GROUPS
+
+    licence = agreed(terms={**OWN, "use_territories": sorted(GROUPS["EU"].members)})
+    assert shown(licence).territory == "the European Union"
+    world = agreed(terms={**OWN, "use_territories": ["world"]})
+    assert shown(world).territory == ""
+
+
+def test_the_cooks_release_is_told_without_a_name():
+    shoot = shoot_with_cook()
+    release = signed_release(shoot)
+    picture = picture_of(shoot, people=Assessment.LISTED)
+    PicturePerson.objects.create(picture=picture, person=release.person)
+    said = shown(placed(shoot, on=[picture]))
+    assert (said.pictures[0].people, said.pictures[0].things) == (Released.RELEASED, Released.NOBODY)
+    assert "Maro Lantadze" not in str(said.pictures)
+
+
+def test_frames_are_read_from_the_kept_files_and_a_lost_one_stays_out():
+    shoot = free_shoot()
+    here, lost = picture_of(shoot), picture_of(shoot)
+    said = shown(placed(shoot, on=[here, lost]))
+    lost.thumbnail.path.unlink()
+    assert list(queries.frames_for(said, 12)) == [here.number]
+    assert queries.frames_for(said, 12)[here.number].startswith("data:image/jpeg;base64,")
+    assert queries.frames_for(said, 0) == {}
+    assert queries.image_uri(None) == ""
+
+
+def test_in_force_is_what_was_agreed_and_still_has_a_day():
+    assert queries.is_in_force(agreed())
+    assert not queries.is_in_force(offered())
+    paid = granted(fee_net=Decimal(0))
+    actions.revoke_licence(paid, cut_on=date(2026, 12, 2), reason="", at=AT)
+    paid.refresh_from_db()
+    assert queries.is_in_force(paid)
+    never_begun = granted(fee_net=Decimal(0))
+    actions.revoke_licence(never_begun, cut_on=FIRST, reason="", at=AT)
+    never_begun.refresh_from_db()
+    assert not queries.is_in_force(never_begun)
+    unplaced = agreed()
+    actions.supersede_licence(unplaced, cut_on=TODAY, at=AT)
+    unplaced.refresh_from_db()
+    assert not queries.is_in_force(unplaced)
+
+
+def test_the_page_knows_whether_the_client_holds_what_stands_now():
+    shoot = free_shoot()
+    licence = agreed(shoot)
+
+    def facts():
+        row = queries.licence_in_full(licence.pk).get()
+        return queries.paper_facts(row, evidence_about(f"licence:{licence.pk}"))
+
+    assert (facts()["papers"], facts()["was_sent"], facts()["is_sent"]) == ([], False, False)
+    message = actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT)
+    assert (facts()["is_sent"], list(facts()["mails"])) == (True, [message])
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+    assert (facts()["was_sent"], facts()["is_sent"]) == (True, False)
+    actions.keep_licence_paper(licence, at=AT)
+    assert not facts()["is_sent"]  # printed, but the client still holds the one before
+    actions.send_licence(licence, to="maro@walnut-lantern.example", at=AT)
+    assert facts()["is_sent"]
+    actions.begin_on_delivery(licence, delivered_on=date(2026, 12, 10), at=AT)
+    assert not facts()["is_sent"]
+
+
+def test_a_licence_can_be_renewed_once():
+    licence = granted()
+    assert queries.can_be_renewed(licence)
+    actions.renew_licence(licence, months=12, fee_net=Decimal(90), at=AT)
+    assert not queries.can_be_renewed(licence)
+    assert not queries.can_be_renewed(agreed())
+
+
+def test_the_words_name_the_pictures_they_are_asked_for():
+    licence = offered()
+    picture = licence.pictures.get()
+    words = queries.words_of(licence, [picture], on=TODAY)
+    assert (words.picture_names, words.licensor) == ((picture.number,), "Tindra Aldermoor Food Photography")

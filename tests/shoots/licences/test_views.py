@@ -7,7 +7,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shared.outbox.models import Message
 from shared.words.formats import plain_spaces
+from shoots.licences import actions
 from shoots.licences.models import Licence
 from tests.factories.licences import (
     ADVERTISING,
@@ -24,6 +26,7 @@ from tests.factories.licences import (
     placed,
 )
 from tests.house import pages
+from tests.shoots.licences.printed import read
 
 pytestmark = pytest.mark.django_db
 NAMES = [name for name, row in pages.table().items() if row.lists and row.path.__module__.endswith("licences.pages")]
@@ -214,3 +217,71 @@ def test_a_first_day_that_cannot_be_read_is_today(browser):
     page = words(browser.get(f"{reverse('grant_licence')}?picture={picture.pk}&first=soon"))
     assert 'value="20 Nov 2026"' in page
     assert date(2026, 12, 1) == FIRST
+
+
+def test_the_paper_is_opened_from_the_page_and_kept(browser):
+    licence = agreed()
+    page = words(browser.get(reverse("licence_page", args=[licence.pk])))
+    path = reverse("licence_paper", args=[licence.pk])
+    assert f'href="{path}"' in page
+    assert "kept from then on" in page
+    answer = browser.get(path)
+    assert answer["Content-Type"] == "application/pdf"
+    assert b"".join(answer.streaming_content) == licence.papers.get().file.read_bytes()
+    earlier = reverse("kept_licence_paper", args=[licence.pk, 1])
+    assert f'href="{earlier}"' in words(browser.get(reverse("licence_page", args=[licence.pk])))
+    assert b"".join(browser.get(earlier).streaming_content).startswith(b"%PDF")
+    assert browser.get(reverse("kept_licence_paper", args=[licence.pk, 2])).status_code == 404
+
+
+def test_an_offer_is_printed_but_not_kept(browser, tmp_path):
+    offer = offered()
+    answer = browser.get(reverse("licence_paper", args=[offer.pk]))
+    said = read(answer.content, tmp_path)
+    assert "Offer, grants nothing yet" in said
+    assert f"Licence offer {offer.number}" in said
+    assert not offer.papers.exists()
+    page = words(browser.get(reverse("licence_page", args=[offer.pk])))
+    assert reverse("send_licence", args=[offer.pk]) not in page
+
+
+def test_a_declined_licence_that_was_never_printed_says_so(browser):
+    offer = offered()
+    actions.decline_licence(offer, at=AT)
+    answer = browser.get(reverse("licence_paper", args=[offer.pk]))
+    assert answer.status_code == 409
+    assert "is declined: it grants nothing" in words(answer)
+
+
+def test_a_licence_is_sent_and_the_page_says_so_until_it_changes(browser):
+    shoot = free_shoot()
+    licence = agreed(shoot, pictures_agreed=2)
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+    page_path, path = (reverse(name, args=[licence.pk]) for name in ("licence_page", "send_licence"))
+    assert f'<button class="btn main">Send {licence.number}</button>' in words(browser.get(page_path))
+    assert browser.post(path, {"to": "maro"}).status_code == 422
+    assert not Message.objects.exists()
+    assert browser.post(path, {"to": "maro@walnut-lantern.example"}).url == page_path
+    assert Message.objects.get().attachments.get() == licence.papers.get().file
+    page = words(browser.get(page_path))
+    assert f'<button class="btn">Send {licence.number}</button>' in page
+    assert "Written to the client" in page
+    assert reverse("message_page", args=[Message.objects.get().pk]) in page
+    actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT)
+    page = words(browser.get(page_path))
+    assert "Changed since it was written" in page
+    assert f'<button class="btn main">Send {licence.number}</button>' in page
+
+
+def test_one_main_act_a_page(browser):
+    unplaced, soon = agreed(), granted(fee_net=Decimal(0), first_day=date(2025, 12, 1), last_day=date(2026, 12, 15))
+    for licence in (unplaced, soon, offered()):
+        page = words(browser.get(reverse("licence_page", args=[licence.pk])))
+        assert page.count("btn main") == 1
+        assert f'<button class="btn main">Send {licence.number}</button>' not in page
+
+
+def test_the_paper_of_a_licence_is_not_the_accountants(client_for, accountant):
+    licence = agreed()
+    assert client_for(accountant).get(reverse("licence_paper", args=[licence.pk])).status_code == 403
+    assert not licence.papers.exists()
