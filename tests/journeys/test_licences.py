@@ -1,5 +1,5 @@
 """Journey C, licence terms per picture: from empty books, real files come in, a licence is placed, a rival of an exclusive one is
-refused, an ending one renewed."""
+refused, an ending one renewed, and the licence is read on paper."""
 
 from datetime import timedelta
 from typing import Any
@@ -55,7 +55,7 @@ def fill_in(hands: Any, client: str, *, fee: str, exclusively: bool = False) -> 
 
 
 def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
-    live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, settings: Any
+    live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, read_pdf: Any, settings: Any
 ) -> None:
     settings.SITE_ADDRESS = live_server.url
     on = today(timezone.now())
@@ -155,3 +155,8 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     studio.open(f"{live_server.url}/clients/{held.licensee_id}/licences/")
     assert "What Kvernmoor Mill may use" in text_of(page)
     assert say(held.last_day) in text_of(page)
+
+    # The paper in the hand
+    said = read_pdf(page.request.get(f"{live_server.url}/licences/{held.pk}/paper/").body())
+    for words in (held.number, "Kvernmoor Mill", "online advertising", say(on), say(held.last_day), "Tindra Aldermoor"):
+        assert plain_spaces(words) in said, words
