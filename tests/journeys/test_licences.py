@@ -58,10 +58,10 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, read_pdf: Any, settings: Any
 ) -> None:
     settings.SITE_ADDRESS = live_server.url
-    on = today(timezone.now())
     studio = tally(watched)
     page = studio.page
     steps.begin_books(studio, live_server.url)
+    on = today(timezone.now())  # by the time zone just chosen
     for name in ("Kvernmoor Mill", "Oystercatcher Pantry"):
         steps.add_client(studio, live_server.url, name, kind="Brand")
     steps.add_client(studio, live_server.url, "Spoon & Lamp", kind="Publisher")
