@@ -49,6 +49,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shared.access.middleware.ProfileOnce",
     "shared.access.middleware.Doors",
     "shared.access.middleware.RefusalPages",
 ]

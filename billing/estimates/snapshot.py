@@ -217,7 +217,7 @@ def read_kept(kind: Any, value: Any) -> Any:
         if get_origin(kind) is UnionType:
             return None if value is None else read_kept(get_args(kind)[0], value)
         if is_dataclass(kind):
-            hints = _types_of(kind)
+            hints = _types_of(kind)  # type: ignore[arg-type]
             return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
         if kind is Decimal:
             return Decimal(value)

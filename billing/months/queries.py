@@ -40,7 +40,7 @@ from billing.sums.totals import Category
 from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceCase
-from shared.business.queries import business_on, current_business, days_of, today
+from shared.business.queries import all_profiles, business_on, current_business, days_of, today
 from shared.dates import last_of_month, month_bounds
 from shared.money import ZERO, round_money
 from shared.numbers.models import Counter
@@ -647,7 +647,7 @@ def _costs(shoots: Iterable[int]) -> dict[int, list[_Cost]]:
     found: dict[int, list[_Cost]] = defaultdict(list)
     if not shoots:
         return found
-    profiles = list(BusinessProfile.objects.order_by("valid_from"))
+    profiles = all_profiles()
     open_ones = {"shoot__in": shoots, "billed_on": ""}
     for row in Expense.objects.filter(**open_ones).exclude(charge=Charge.NOT).select_related("estimate_line"):
         charged = charge_on(

@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponseBase
 
 from shared.access.doors import Door
 from shared.access.pages import sentences_page
+from shared.business.queries import profiles_read_once
 from shared.errors import Refusal
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
@@ -116,6 +117,17 @@ class Doors:
         if not found.lets_in(request.user.role, request.method or ""):
             return sentences_page(request, DoorShut(request.user.get_role_display()))
         return None
+
+
+class ProfileOnce:
+    """Reads the business profile once a page."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        with profiles_read_once():
+            return self.get_response(request)
 
 
 class RefusalPages:

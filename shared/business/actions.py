@@ -4,6 +4,7 @@ from datetime import date, datetime
 from django.db import IntegrityError, transaction
 
 from shared.business.models import BusinessProfile
+from shared.business.queries import forget_profiles
 from shared.edits import save_edit
 from shared.errors import Refusal
 from shared.evidence.actions import conceal, record_evidence
@@ -46,6 +47,7 @@ def correct_profile(profile: BusinessProfile, fields: Iterable[str], *, version:
 
 def _record(profile: BusinessProfile, at: datetime) -> None:
     """Which bank account stood on papers from when is worth a proof: a changed account is how invoices are diverted."""
+    forget_profiles()
     record_evidence(
         "profile_changed",
         subject=f"business:{profile.pk}",

@@ -1,4 +1,6 @@
-from collections.abc import Iterable
+from collections.abc import Generator, Iterable
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
@@ -18,9 +20,46 @@ class NoBusinessYet(Refusal):
         )
 
 
+class _Kept:
+    """The entries as they were read, None until somebody asks."""
+
+    profiles: list[BusinessProfile] | None = None
+
+
+_kept: ContextVar[_Kept | None] = ContextVar("profiles of a request", default=None)
+
+
+@contextmanager
+def profiles_read_once() -> Generator[None]:
+    """Within it the entries of the profile are read once: a page asks a dozen times for its day, its zone and its name."""
+    token = _kept.set(_Kept())
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
+def forget_profiles() -> None:
+    """For actions that change the profile: who asks next reads it anew."""
+    if kept := _kept.get():
+        kept.profiles = None
+
+
+def all_profiles() -> list[BusinessProfile]:
+    """The entries of the profile, the oldest first. To be read, not to be changed: a page shares them."""
+    kept = _kept.get()
+    if kept is None:
+        return list(BusinessProfile.objects.all())
+    if kept.profiles is None:
+        kept.profiles = list(BusinessProfile.objects.all())
+    return kept.profiles
+
+
 def business_on(on: date) -> BusinessProfile | None:
     """The profile of a day: the newest not after it, or the first one for days before there was any; None while there is none."""
-    return BusinessProfile.objects.filter(valid_from__lte=on).last() or BusinessProfile.objects.first()
+    profiles = all_profiles()
+    begun = [profile for profile in profiles if profile.valid_from <= on] or profiles[:1]
+    return begun[-1] if begun else None
 
 
 def current_business(on: date) -> BusinessProfile:
@@ -54,7 +93,7 @@ def today(at: datetime) -> date:
 def days_of(moments: Iterable[datetime]) -> dict[datetime, date]:
     """The calendar day of each moment, as ``today`` tells it, in one query for all of them."""
     moments = list(moments)
-    profiles = list(BusinessProfile.objects.all()) if moments else []
+    profiles = all_profiles() if moments else []
     return {at: _day_of(at, profiles) for at in moments}
 
 

@@ -24,14 +24,14 @@ Widget = Mapping[str, Any]
 class SheetRenderer(DjangoTemplates):
     """Django's renderer, with the parts that stand on a page by the hundred written without a template."""
 
-    def render(self, template_name: str, context: Mapping[str, Any], request: Any = None) -> SafeString:
+    def render(self, template_name: str, context: dict[str, Any], request: Any = None) -> SafeString:
         name = template_name.removeprefix(FOLDER).removesuffix(".html")
         widget = context.get("widget", {})
         if name == "select":
             return mark_safe(_select(widget))
         if name in BOXES or (name in CHOICES and not widget.get("wrap_label")):
             return mark_safe(_box(widget))
-        return super().render(template_name, context, request)
+        return mark_safe(super().render(template_name, context, request))
 
 
 def _box(widget: Widget) -> str:

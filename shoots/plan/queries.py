@@ -209,8 +209,9 @@ def _titled_to_come(found: list[ShotToCome]) -> list[Titled]:
 
 
 def shots_of(shoot: Shoot) -> QuerySet[Shot]:
-    """The shot list in order, with what its rows name, in a constant number of queries."""
-    return shoot.shots.select_related("dish").prefetch_related("agreed_pictures", "pictures")
+    """The shot list in order, with what its rows name (``serves``: promised pictures, ``taken``: what came in for them), in a constant number of queries."""
+    serves, taken = Prefetch("agreed_pictures", to_attr="serves"), Prefetch("pictures", to_attr="taken")
+    return shoot.shots.select_related("dish").prefetch_related(serves, taken)
 
 
 @dataclass(frozen=True)
@@ -236,14 +237,13 @@ def counts_of(shots: Iterable[Shot]) -> Counts:
 def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
     """Dishes down, stages across; a cell holds the shots of that dish at that stage. Only stages that occur.
 
-    Each shot gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
+    Each of ``shots_of`` gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
     """
     shots = list(shots)
     for shot in shots:
-        pictures = [picture for picture in shot.pictures.all() if picture.state != "left"]
-        shot.shown = next(
-            (picture for picture in pictures if picture.state == "chosen"), pictures[0] if pictures else None
-        )  # type: ignore[attr-defined]
+        pictures = [picture for picture in shot.taken if picture.state != "left"]  # type: ignore[attr-defined]
+        chosen = (picture for picture in pictures if picture.state == "chosen")
+        shot.shown = next(chosen, pictures[0] if pictures else None)  # type: ignore[attr-defined]
     stages = [(key, name) for key, name in Stage.choices if any(shot.stage == key and shot.dish_id for shot in shots)]
     rows = [
         (dish, [[shot for shot in shots if shot.dish_id == dish.pk and shot.stage == key] for key, _ in stages])

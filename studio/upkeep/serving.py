@@ -1,5 +1,6 @@
 """Starting the house on this machine: tables made, one worker beside, pages at the first free address."""
 
+import gc
 import os
 import socket
 import threading
@@ -59,6 +60,8 @@ def serve_books(
         target=work_until, args=(stop,), kwargs={"chores": [forget_old_submissions]}, name="worker"
     )
     worker.start()
+    gc.collect()
+    gc.freeze()  # what was loaded stays loaded: sweeping through it held up a page now and then for a quarter of a second
     try:
         server.run()
     except KeyboardInterrupt:

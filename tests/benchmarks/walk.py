@@ -1,5 +1,6 @@
 """Walks the house from link to link and opens what it found again and again, each time after an empty page."""
 
+import gc
 import html
 import re
 import sys
@@ -69,7 +70,8 @@ def time_pages(
 ) -> list[PageTime]:
     """Each page once to warm up, once for its queries and once for its calls, then once a round, after an empty page each time.
 
-    Processor time of this process: what waits for a turn on a busy machine is not counted.
+    Processor time of this process: what waits for a turn on a busy machine is not counted. Neither is sweeping up after the load of
+    the demo, which would fall on whichever page comes next.
     """
     reader_of = {name: readers[table[name].seen_by] for name in paths}
     empty_calls = _calls(readers["owner"], EMPTY)
@@ -80,6 +82,8 @@ def time_pages(
             reader_of[name].get(path)
         queries[name], calls[name] = len(seen), _calls(reader_of[name], path)
     seconds, empty_seconds = {name: [] for name in paths}, {name: [] for name in paths}
+    gc.collect()
+    gc.freeze()
     for _ in range(rounds):
         for name, path in paths.items():
             empty_seconds[name].append(_seconds(readers["owner"], EMPTY))

@@ -1,7 +1,9 @@
 from datetime import UTC, date, datetime
+from typing import Any
 
 import pytest
 
+from shared.business.actions import start_profile
 from shared.business.queries import (
     NoBusinessYet,
     business_on,
@@ -9,6 +11,7 @@ from shared.business.queries import (
     current_business,
     days_of,
     missing_for_invoices,
+    profiles_read_once,
     seller_of,
     today,
     zone,
@@ -34,6 +37,17 @@ def test_each_day_has_the_newest_entry_that_had_begun_and_earlier_days_the_first
         first,
         second,
     ]
+
+
+def test_within_a_page_the_profile_is_read_once_and_anew_after_a_change(django_assert_num_queries: Any) -> None:
+    BusinessProfileFactory(city="Lindhafen")
+    with profiles_read_once():
+        with django_assert_num_queries(1):
+            assert [today(LATE), business_or_none(LATE), days_of([LATE])]
+        start_profile(BusinessProfileFactory.build(valid_from=date(2026, 6, 1), city="Harrowmere"), at=LATE)
+        assert current_business(LATE.date()).city == "Harrowmere"
+    with django_assert_num_queries(2):
+        assert [business_on(LATE.date()), business_on(LATE.date())]
 
 
 def test_the_day_turns_where_the_business_is() -> None:
