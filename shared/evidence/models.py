@@ -1,5 +1,12 @@
 from django.db import models
 
+SAID = {
+    "lapse_set": "Last day to pay set",
+    "shot_okd": "OK’d",
+    "shot_ok_taken_back": "OK taken back",
+    "cap_raise_answered": "Higher sum answered",
+}
+
 
 class Evidence(models.Model):
     """One link of the evidence chain. Rows are only ever added: triggers refuse UPDATE and DELETE."""
@@ -17,6 +24,10 @@ class Evidence(models.Model):
 
     def __str__(self) -> str:
         return f"{self.seq}: {self.kind} {self.subject}"
+
+    @property
+    def in_words(self) -> str:
+        return SAID.get(self.kind) or self.kind.replace("_", " ").capitalize()
 
 
 class EvidenceHead(models.Model):

@@ -24,6 +24,7 @@ from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 
+MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
 KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
 
 
@@ -235,7 +236,8 @@ def counts_of(shots: Iterable[Shot]) -> Counts:
 
 
 def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
-    """Dishes down, stages across; a cell holds the shots of that dish at that stage. Only stages that occur.
+    """Dishes down, stages across; a cell holds the shots of that dish at that stage, the first ``MOST_IN_CELL`` of them, must-haves
+    before others, and how many more there are. Only stages that occur.
 
     Each of ``shots_of`` gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
     """
@@ -245,13 +247,21 @@ def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
         chosen = (picture for picture in pictures if picture.state == "chosen")
         shot.shown = next(chosen, pictures[0] if pictures else None)  # type: ignore[attr-defined]
     stages = [(key, name) for key, name in Stage.choices if any(shot.stage == key and shot.dish_id for shot in shots)]
+    places = {(shot.dish_id, shot.stage) for shot in shots}
+    dishes = list(dishes)
     rows = [
-        (dish, [[shot for shot in shots if shot.dish_id == dish.pk and shot.stage == key] for key, _ in stages])
-        for dish in dishes
+        (dish, [_cell(shots, dish, key) if (dish.pk, key) in places else None for key, _ in stages]) for dish in dishes
     ]
-    on_bench = {shot.pk for _, cells in rows for cell in cells for shot in cell}
+    known = {dish.pk for dish in dishes}
+    on_bench = {shot.pk for shot in shots if shot.dish_id in known and shot.stage}
     columns = [(name, _begins(shots, key)) for key, name in stages]
     return {"columns": columns, "rows": rows, "others": [shot for shot in shots if shot.pk not in on_bench]}
+
+
+def _cell(shots: list[Shot], dish: Dish, stage: str) -> tuple[list[Shot], int]:
+    here = [shot for shot in shots if shot.dish_id == dish.pk and shot.stage == stage]
+    shown = set(sorted(here, key=lambda shot: not shot.is_must)[:MOST_IN_CELL])
+    return [shot for shot in here if shot in shown], len(here) - len(shown)
 
 
 def _begins(shots: list[Shot], stage: str) -> time | None:

@@ -23,6 +23,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "model_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {signer} can be recognised.",
         "property_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}) in which {thing} can be recognised.",
         "house": "For: own promotion of {house} ({media}), readable everywhere.",
+        "house_any": "For: own promotion of {house} in its own media, readable everywhere.",
         "named": "For: {classes} ({media}), in {places}.",
         "named_classes": "For: {classes}, in every medium, in {places}.",
         "anything": "For: editorial use, advertising and stock sale, in every medium, everywhere.",
@@ -48,6 +49,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "model_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {signer} zu erkennen ist.",
         "property_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}) zu nutzen, auf denen zu erkennen ist: {thing}.",
         "house": "Für: Eigenwerbung von {house} ({media}), überall lesbar.",
+        "house_any": "Für: Eigenwerbung von {house} in eigenen Medien, überall lesbar.",
         "named": "Für: {classes} ({media}), Gebiet: {places}.",
         "named_classes": "Für: {classes}, in jedem Medium, Gebiet: {places}.",
         "anything": "Für: redaktionelle Nutzung, Werbung und Verkauf über Bildarchive, in jedem Medium, überall.",
@@ -150,7 +152,7 @@ def _what_for(terms: ReleaseTermsInWords, language: str) -> str:
         return texts["anything"]
     media = media_in_words(terms.media, language) if terms.media else ""
     if terms.house:
-        return texts["house"].format(house=terms.house, media=media)
+        return texts["house" if media else "house_any"].format(house=terms.house, media=media)
     places = territories_in_words(terms.territories or frozenset({"world"}), language)
     classes = classes_in_words(terms.classes or frozenset({"editorial", "advertising", "stock"}), language)
     return texts["named" if media else "named_classes"].format(classes=classes, media=media, places=places)

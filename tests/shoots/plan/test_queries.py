@@ -1,4 +1,9 @@
-from shoots.plan.queries import allergen_words, cue_words, kitchen_lexicon
+import pytest
+
+from shoots.plan.queries import allergen_words, bench_of, cue_words, kitchen_lexicon, shots_of
+from tests.factories.plan import ShotFactory
+from tests.factories.releases import shoot_with_cook
+from tests.factories.shoots import DishFactory
 
 
 def test_the_lexicon_names_seventy_three_actions_with_cues_of_the_closed_list():
@@ -19,3 +24,16 @@ def test_the_fourteen_allergens_stand_in_the_order_of_annex_ii():
     assert {allergen.us for allergen in allergens} - {""} == {
         "wheat", "crustacean shellfish", "eggs", "fish", "peanuts", "soybeans", "milk", "tree nuts", "sesame",
     }  # fmt: skip
+
+
+@pytest.mark.django_db
+def test_a_cell_of_the_table_shows_three_shots_must_haves_first_and_counts_the_rest():
+    shoot = shoot_with_cook()
+    dish = DishFactory(shoot=shoot)
+    nice = [ShotFactory(shoot=shoot, dish=dish, stage="ready", is_must=False) for _ in range(3)]
+    must = [ShotFactory(shoot=shoot, dish=dish, stage="ready") for _ in range(2)]
+    of_the_day = ShotFactory(shoot=shoot, dish=None, stage="")
+    bench = bench_of(shots_of(shoot), [dish])
+    [(_, [(shown, more)])] = bench["rows"]
+    assert (shown, more) == ([nice[0], *must], 2)
+    assert bench["others"] == [of_the_day]

@@ -30,6 +30,11 @@ def test_a_cooks_release_names_the_house_and_what_is_left_out():
     assert "Maro Lantadze gets 3 of the pictures for their own use." in said
 
 
+def test_own_promotion_without_named_media_leaves_no_empty_brackets():
+    said = release_paragraphs(replace(COOK, media=frozenset()), "en")
+    assert said[1] == "For: own promotion of Walnut Lantern in its own media, readable everywhere."
+
+
 @pytest.mark.parametrize(
     "change",
     [
