@@ -4,6 +4,7 @@ from django.db.models.functions import Lower
 
 from shared.business.models import Language
 from shared.edits import Edited
+from shared.words import formats
 
 
 class ClientKind(models.TextChoices):
@@ -46,6 +47,11 @@ class Client(Edited):
     def address_lines(self) -> list[str]:
         place = " ".join(part for part in (self.postcode, self.city) if part)
         return [line for line in (self.street, place) if line]
+
+    def in_the_window(self, language: str, *, home: str) -> tuple[str, ...]:
+        """Name and address as a paper from the country ``home`` is addressed: the country is named abroad only."""
+        abroad = [formats.country(self.country, language)] if self.country != home else []
+        return (self.legal_name or self.name, *self.address_lines, *abroad)
 
 
 class Person(Edited):

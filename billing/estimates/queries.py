@@ -41,9 +41,7 @@ from billing.sums.totals import Category
 from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.errors import Refusal
-from shared.files.models import StoredFile
 from shared.money import ZERO
-from shared.papers.printing import picture_uri
 from shared.words import formats
 from shoots.brief.models import AgreedPicture, IntendedUse, Shoot
 from shoots.brief.queries import shoots_clashing
@@ -237,16 +235,10 @@ def estimate_shown(estimate: Estimate, *, business: BusinessProfile, on: date) -
         place=", ".join(part for part in (shoot.kitchen.name, shoot.kitchen.city) if part) if shoot.kitchen else "",
         opening=estimate.opening,
         client_name=shoot.client.name,
-        to=(
-            billed.legal_name or billed.name,
-            *billed.address_lines,
-            *([formats.country(billed.country, language)] if billed.country != business.country else []),
-        ),
+        to=billed.in_the_window(language, home=business.country),
         sender_name=business.name,
         sender_strapline=business.what_we_do,
-        sender_address=tuple(
-            line for line in (business.street, f"{business.postcode} {business.city}".strip()) if line
-        ),
+        sender_address=business.address_lines,
         sender_footer=tuple(
             line
             for line in (business.email, business.phone, business.website, business.vat_number or business.tax_number)
@@ -318,14 +310,6 @@ def line_shown(line: EstimateLine) -> LineShown:
         is_disbursement=line.is_disbursement,
         is_optional=line.is_optional,
     )
-
-
-def logo_uri(file: StoredFile | None) -> str:
-    """The logo as a data address for a paper; empty when there is none or it is no picture a paper takes."""
-    try:
-        return picture_uri(file.read_bytes()) if file else ""
-    except (OSError, ValueError):
-        return ""
 
 
 def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | None, on: date) -> list[str]:

@@ -28,7 +28,6 @@ from billing.estimates.queries import (
     estimates_of_shoot,
     fee_by_terms,
     is_weather_free,
-    logo_uri,
     missing_before_sending,
     shoots_to_estimate,
     sums_with,
@@ -40,6 +39,7 @@ from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
 from shared.errors import Refusal
 from shared.links.queries import link_path, links_for
+from shared.papers.printing import kept_picture_uri
 from shared.words.formats import money
 from shoots.brief.models import AgreedPicture, Shoot
 
@@ -144,7 +144,7 @@ def estimate_paper(request: HttpRequest, pk: int) -> FileResponse | HttpResponse
     if row.paper is not None:
         return FileResponse(row.paper.path.open("rb"), content_type=row.paper.media_type, filename=row.paper.name)
     business = current_business(today(timezone.now()))
-    pdf = estimate_pdf(_shown(estimate_in_full(pk)), logo=logo_uri(business.logo), mark="Draft")
+    pdf = estimate_pdf(_shown(estimate_in_full(pk)), logo=kept_picture_uri(business.logo), mark="Draft")
     return HttpResponse(
         pdf,
         content_type="application/pdf",

@@ -29,7 +29,7 @@ from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail
 from shared.outbox.models import Message
 from shared.outbox.registry import on_fact
-from shared.papers.printing import picture_uri
+from shared.papers.printing import kept_picture_uri
 from shared.words import formats
 
 COST, JOURNEY, CANCELLATION = "expense", "journey", "cancellation"
@@ -296,7 +296,7 @@ def _write(
     corrects: Invoice | None = None,
 ) -> Invoice:
     """The row with its paper: printed from the snapshot, its bytes kept before the row exists."""
-    data = invoice_pdf(shown, logo=_logo(business))
+    data = invoice_pdf(shown, logo=kept_picture_uri(business.logo))
     paper = keep_file(
         data, name=f"{shown.kind.replace('_', '-')}-{shown.number.replace('/', '-')}.pdf", kind="invoice", at=at
     )
@@ -386,10 +386,3 @@ def _record_issue(invoice: Invoice, *, at: datetime, by: str) -> None:
         "by": by,
     }
     record_evidence("issued", subject=f"invoice:{invoice.pk}", payload=payload, at=at)
-
-
-def _logo(business: BusinessProfile) -> str:
-    try:
-        return picture_uri(business.logo.read_bytes()) if business.logo else ""
-    except (OSError, ValueError):
-        return ""

@@ -214,7 +214,7 @@ def invoice_shown(
         sender_vat_number=business.vat_number,
         sender_tax_number=business.tax_number,
         sender_email=business.email,
-        to=_to(client, business, draft.language),
+        to=client.in_the_window(draft.language, home=business.country),
         client_vat_number=client.vat_number,
         order_number=draft.order_number,
         estimate_name=draft.estimate_name,
@@ -278,13 +278,8 @@ def _group(group: TaxGroup) -> TaxShown:
 
 
 def _address(business: BusinessProfile, language: str, client_country: str) -> tuple[str, ...]:
-    abroad = formats.country(business.country, language) if client_country != business.country else ""
-    return tuple(line for line in (business.street, f"{business.postcode} {business.city}".strip(), abroad) if line)
-
-
-def _to(client: Client, business: BusinessProfile, language: str) -> tuple[str, ...]:
-    abroad = [formats.country(client.country, language)] if client.country != business.country else []
-    return (client.legal_name or client.name, *client.address_lines, *abroad)
+    abroad = [formats.country(business.country, language)] if client_country != business.country else []
+    return (*business.address_lines, *abroad)
 
 
 def total_left(rows: Iterable[Invoice]) -> dict[str, Decimal]:

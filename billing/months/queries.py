@@ -40,7 +40,7 @@ from billing.sums.totals import Category
 from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceCase
-from shared.business.queries import all_profiles, business_on, current_business, days_of, today
+from shared.business.queries import all_profiles, business_on, current_business, days_of, profile_on, today
 from shared.dates import last_of_month, month_bounds
 from shared.money import ZERO, round_money
 from shared.numbers.models import Counter
@@ -695,8 +695,8 @@ def _cost(
 
 
 def _reclaims(profiles: list[BusinessProfile], on: date) -> bool:
-    known = [profile for profile in profiles if profile.valid_from <= on] or profiles[:1]
-    return known[-1].reclaims_tax if known else True
+    profile = profile_on(on, profiles)
+    return profile.reclaims_tax if profile else True
 
 
 def _line_of(pk: str, kind: str, what: str, lines: Iterable[LineShown]) -> str:

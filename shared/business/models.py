@@ -58,3 +58,7 @@ class BusinessProfile(Edited):
     @property
     def name(self) -> str:
         return self.trading_name or self.legal_name
+
+    @property
+    def address_lines(self) -> tuple[str, ...]:
+        return tuple(line for line in (self.street, f"{self.postcode} {self.city}".strip()) if line)

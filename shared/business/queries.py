@@ -57,7 +57,11 @@ def all_profiles() -> list[BusinessProfile]:
 
 def business_on(on: date) -> BusinessProfile | None:
     """The profile of a day: the newest not after it, or the first one for days before there was any; None while there is none."""
-    profiles = all_profiles()
+    return profile_on(on, all_profiles())
+
+
+def profile_on(on: date, profiles: list[BusinessProfile]) -> BusinessProfile | None:
+    """``business_on`` among entries at hand, the oldest first: for many days with one query."""
     begun = [profile for profile in profiles if profile.valid_from <= on] or profiles[:1]
     return begun[-1] if begun else None
 
@@ -99,9 +103,9 @@ def days_of(moments: Iterable[datetime]) -> dict[datetime, date]:
 
 def _day_of(at: datetime, profiles: list[BusinessProfile]) -> date:
     day = at.astimezone(UTC).date()
-    for _ in range(2 if profiles else 0):  # the second time by the profile of the day the first has told
-        begun = [profile for profile in profiles if profile.valid_from <= day] or profiles[:1]
-        day = at.astimezone(ZoneInfo(begun[-1].time_zone)).date()
+    for _ in range(2):  # the second time by the profile of the day the first has told
+        if profile := profile_on(day, profiles):
+            day = at.astimezone(ZoneInfo(profile.time_zone)).date()
     return day
 
 

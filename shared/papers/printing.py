@@ -21,6 +21,7 @@ from urllib.request import url2pathname
 from django.template.loader import render_to_string
 from django.utils import translation
 
+from shared.files.models import StoredFile
 from shared.words.signature import BOX, read_signature
 
 VARIANT = "pdf/a-3a"
@@ -77,6 +78,14 @@ def picture_uri(data: bytes) -> str:
     else:
         raise ValueError("a paper takes PNG and JPEG pictures")
     return f"data:{kind};base64,{base64.b64encode(data).decode()}"
+
+
+def kept_picture_uri(file: StoredFile | None) -> str:
+    """A kept picture as a data address for a paper; empty where there is none, or its file is lost or nothing a paper takes."""
+    try:
+        return picture_uri(file.read_bytes()) if file else ""
+    except (OSError, ValueError):
+        return ""
 
 
 def signature_uri(path: str) -> str:

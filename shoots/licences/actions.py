@@ -17,6 +17,7 @@ from shared.files.models import StoredFile
 from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail
 from shared.outbox.models import Message
+from shared.papers.printing import kept_picture_uri
 from shared.states import MoveRefused, move
 from shared.words import formats
 from shoots.brief.models import Exclusivity, IntendedUse, Shoot
@@ -30,7 +31,6 @@ from shoots.licences.queries import (
     frames_for,
     grant_of,
     holdings_on,
-    image_uri,
     is_in_force,
     licence_for_paper,
     licence_shown,
@@ -40,7 +40,7 @@ from shoots.licences.queries import (
     with_people,
     words_of,
 )
-from shoots.licences.snapshot import as_json, says_the_same
+from shoots.licences.snapshot import LicenceShown, as_json, says_the_same
 from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
 from shoots.licences.wording import ClashInWords, way_out
 from shoots.pictures.models import Picture
@@ -504,6 +504,12 @@ def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
 # The paper
 
 
+def print_licence(shown: LicenceShown, *, at: datetime) -> bytes:
+    """The paper as a PDF, with today's logo and the frames of its first pictures; nothing is kept."""
+    logo = kept_picture_uri(current_business(today(at)).logo)
+    return licence_pdf(shown, logo=logo, frames=frames_for(shown, FRAMES_SHOWN))
+
+
 @transaction.atomic
 def keep_licence_paper(licence: Licence, *, at: datetime) -> LicencePaper:
     """The paper of a licence in force, as it was printed: its bytes and hash are kept with what they were printed from.
@@ -527,9 +533,12 @@ def keep_licence_paper(licence: Licence, *, at: datetime) -> LicencePaper:
     shown = licence_shown(fresh, version=version, at=at)
     if last is not None and says_the_same(last.snapshot, shown):
         return last
-    business = current_business(today(at))
-    data = licence_pdf(shown, logo=image_uri(business.logo), frames=frames_for(shown, FRAMES_SHOWN))
-    file = keep_file(data, name=f"licence-{shown.number.replace('/', '-')}-{version}.pdf", kind="licence", at=at)
+    file = keep_file(
+        print_licence(shown, at=at),
+        name=f"licence-{shown.number.replace('/', '-')}-{version}.pdf",
+        kind="licence",
+        at=at,
+    )
     paper = LicencePaper.objects.create(licence=fresh, version=version, snapshot=as_json(shown), file=file, made_at=at)
     payload = {"number": fresh.number, "version": version, "paper": file.sha256, "words": fresh.frozen_sha256}
     record_evidence("issued", subject=_subject(fresh), payload=payload, at=at)

@@ -10,15 +10,13 @@ from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
 from clients.models import Client
-from shared.business.models import BusinessProfile
 from shared.business.queries import business_on, current_business, today
 from shared.dates import add_months
 from shared.evidence.models import Evidence
 from shared.evidence.queries import evidence_head
 from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
-from shared.papers.printing import picture_uri
-from shared.words import formats
+from shared.papers.printing import kept_picture_uri
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
@@ -650,9 +648,9 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         is_demo=settings.BOOKS == "demo",
         sender_name=business.name,
         sender_strapline=business.what_we_do,
-        sender_address=_address_lines(business),
+        sender_address=business.address_lines,
         sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
-        to=_window(client, business, language),
+        to=client.in_the_window(language, home=business.country),
         photographer=business.legal_name,
         licensee=client.name,
         pays=licence.billing_party.name if licence.billing_party_id != licence.licensee_id else "",
@@ -701,16 +699,8 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
 def frames_for(shown: LicenceShown, most: int) -> dict[str, str]:
     """The first so many pictures as data addresses, by number; one whose file is no JPEG or PNG, or is lost, stays out."""
     wanted = {picture.number: picture.thumbnail for picture in shown.pictures[:most]}
-    frames = {number: image_uri(StoredFile(sha256=sha256)) for number, sha256 in wanted.items()}
+    frames = {number: kept_picture_uri(StoredFile(sha256=sha256)) for number, sha256 in wanted.items()}
     return {number: uri for number, uri in frames.items() if uri}
-
-
-def image_uri(file: StoredFile | None) -> str:
-    """A kept picture as a data address for a paper; empty where there is none that a paper takes."""
-    try:
-        return picture_uri(file.read_bytes()) if file else ""
-    except (OSError, ValueError):
-        return ""
 
 
 def has_changed_since(paper: LicencePaper, licence: Licence) -> bool:
@@ -765,12 +755,3 @@ def _pictures_shown(licence: Licence, pictures: list[Picture]) -> tuple[PictureS
         )
         for picture in pictures
     )
-
-
-def _address_lines(business: BusinessProfile) -> tuple[str, ...]:
-    return tuple(line for line in (business.street, f"{business.postcode} {business.city}".strip()) if line)
-
-
-def _window(client: Client, business: BusinessProfile, language: str) -> tuple[str, ...]:
-    abroad = [formats.country(client.country, language)] if client.country != business.country else []
-    return (client.legal_name or client.name, *client.address_lines, *abroad)

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 from clients.models import Client
 from shared.access.doors import NOBODY, STUDIO, door
 from shared.access.once import once
-from shared.business.queries import current_business, today
+from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
 from shared.files.models import StoredFile
@@ -20,7 +20,6 @@ from shoots.brief.models import Shoot
 from shoots.licences import actions, queries
 from shoots.licences import forms as sheets
 from shoots.licences.models import Licence, LicencePaper, LicenceState
-from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
@@ -174,8 +173,7 @@ def licence_paper(request: HttpRequest, pk: int) -> HttpResponse:
     if licence.state not in (LicenceState.DRAFT, LicenceState.OFFERED):
         return _file(actions.keep_licence_paper(licence, at=at).file)
     shown = queries.licence_shown(licence, version=1, at=at)
-    logo = queries.image_uri(current_business(today(at)).logo)
-    pdf = licence_pdf(shown, logo=logo, frames=queries.frames_for(shown, FRAMES_SHOWN))
+    pdf = actions.print_licence(shown, at=at)
     name = f"licence-offer-{licence.number.replace('/', '-')}.pdf"
     return HttpResponse(
         pdf, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}

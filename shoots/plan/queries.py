@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, time
@@ -247,19 +248,16 @@ def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
         chosen = (picture for picture in pictures if picture.state == "chosen")
         shot.shown = next(chosen, pictures[0] if pictures else None)  # type: ignore[attr-defined]
     stages = [(key, name) for key, name in Stage.choices if any(shot.stage == key and shot.dish_id for shot in shots)]
-    places = {(shot.dish_id, shot.stage) for shot in shots}
-    dishes = list(dishes)
-    rows = [
-        (dish, [_cell(shots, dish, key) if (dish.pk, key) in places else None for key, _ in stages]) for dish in dishes
-    ]
-    known = {dish.pk for dish in dishes}
-    on_bench = {shot.pk for shot in shots if shot.dish_id in known and shot.stage}
+    dishes, cells = list(dishes), defaultdict[tuple[int | None, str], list[Shot]](list)
+    for shot in shots:
+        cells[shot.dish_id, shot.stage].append(shot)
+    rows = [(dish, [_cell(cells[dish.pk, key]) for key, _ in stages]) for dish in dishes]
+    on_bench = {shot.pk for dish in dishes for key, _ in stages for shot in cells[dish.pk, key]}
     columns = [(name, _begins(shots, key)) for key, name in stages]
     return {"columns": columns, "rows": rows, "others": [shot for shot in shots if shot.pk not in on_bench]}
 
 
-def _cell(shots: list[Shot], dish: Dish, stage: str) -> tuple[list[Shot], int]:
-    here = [shot for shot in shots if shot.dish_id == dish.pk and shot.stage == stage]
+def _cell(here: list[Shot]) -> tuple[list[Shot], int]:
     shown = set(sorted(here, key=lambda shot: not shot.is_must)[:MOST_IN_CELL])
     return [shot for shot in here if shot in shown], len(here) - len(shown)
 

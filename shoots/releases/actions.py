@@ -302,7 +302,7 @@ def _signed_snapshot(release: Release, at: datetime) -> SignedRelease:
         texts=texts,
         text_sha256=release.text_sha256,
         photographer=business.legal_name,
-        address=tuple(line for line in (business.street, f"{business.postcode} {business.city}".strip()) if line),
+        address=business.address_lines,
         who_or_what=release.who_or_what,
         signer_name=release.signer_name,
         capacity=release.capacity,

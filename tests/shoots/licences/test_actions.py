@@ -13,6 +13,7 @@ from shared.words.formats import plain_spaces
 from shoots.brief.models import SellingOn
 from shoots.licences import actions
 from shoots.licences.models import Licence, LicenceBox
+from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
 from shoots.uses.intended import InvalidUse
 from tests.factories.clients import ClientFactory, ClientPersonFactory, PersonFactory
@@ -445,6 +446,13 @@ def test_an_offer_has_no_kept_paper():
     with pytest.raises(actions.NotInForce, match="once the client has agreed"):
         actions.send_licence(offer, to="runa@kvernmoor.example", at=AT)
     assert not Message.objects.exists()
+
+
+def test_an_offer_is_printed_and_nothing_is_kept():
+    offer = offered()
+    shown = licence_shown(licence_for_paper(offer.pk).get(), version=1, at=AT)
+    assert actions.print_licence(shown, at=AT).startswith(b"%PDF")
+    assert kept(offer) == []
 
 
 def test_of_a_refunded_licence_the_last_paper_is_given_and_none_is_sent():

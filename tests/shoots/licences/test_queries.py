@@ -4,6 +4,7 @@ from decimal import Decimal
 import pytest
 
 from shared.evidence.queries import evidence_about
+from shared.papers.printing import kept_picture_uri
 from shoots.licences import actions, queries
 from shoots.licences.models import Licence
 from shoots.licences.snapshot import Released
@@ -201,7 +202,7 @@ def test_frames_are_read_from_the_kept_files_and_a_lost_one_stays_out():
     assert list(queries.frames_for(said, 12)) == [here.number]
     assert queries.frames_for(said, 12)[here.number].startswith("data:image/jpeg;base64,")
     assert queries.frames_for(said, 0) == {}
-    assert queries.image_uri(None) == ""
+    assert kept_picture_uri(None) == ""
 
 
 def test_in_force_is_what_was_agreed_and_still_has_a_day():
