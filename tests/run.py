@@ -4,6 +4,7 @@ With arguments they go to pytest as they are and the second round is left out, u
 """
 
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -16,6 +17,8 @@ NO_TESTS_FOUND = 5  # pytest's own code
 
 
 def main(arguments: list[str]) -> int:
+    # Started in the background it was told to ignore Ctrl-C, and so would be each server that a test stops with it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     chosen = [argument for argument in arguments if argument != "--postgres"]
     codes = {"SQLite": _pytest(*(chosen or ["-n", "2", "--dist", "worksteal"]))}
     if not chosen or "--postgres" in arguments:

@@ -3,7 +3,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from billing.estimates import pricing
 from billing.estimates.models import (
@@ -42,6 +42,7 @@ from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.errors import Refusal
 from shared.money import ZERO
+from shared.related import number_of
 from shared.words import formats
 from shoots.brief.models import AgreedPicture, IntendedUse, Shoot
 from shoots.brief.queries import shoots_clashing
@@ -84,7 +85,7 @@ def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
             | Q(shoot__client__name__icontains=word)
             | Q(order_number__icontains=word)
         )
-    return found.annotate(open_questions=Count("questions", filter=Q(questions__answered_at=None)))
+    return found.annotate(open_questions=number_of(Estimate.questions, where=Q(answered_at=None)))
 
 
 def estimates_waiting() -> QuerySet[Estimate]:

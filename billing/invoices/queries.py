@@ -21,6 +21,7 @@ from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceBuyer, InvoiceCase, Missing, missing_particulars
 from shared.business.queries import seller_of
 from shared.money import ZERO, round_money
+from shared.related import reckoned
 from shared.words import formats
 
 MONEY: Any = DecimalField(max_digits=12, decimal_places=2)
@@ -30,7 +31,7 @@ CREDIT_NOTE = Invoice.Kind.CREDIT_NOTE
 
 def with_paid(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
     """Papers with what was ``paid`` on them and what is ``left``, in one query."""
-    paid = Coalesce(Sum("payments__amount"), NOTHING, output_field=MONEY)
+    paid = Coalesce(reckoned(Invoice.payments, Sum("amount")), NOTHING, output_field=MONEY)
     owed = Case(When(Q(is_cancelled=True) | Q(kind=CREDIT_NOTE), then=NOTHING), default=F("to_pay"), output_field=MONEY)
     return rows.annotate(paid=paid, left=owed - paid)
 
@@ -58,7 +59,7 @@ def invoices_listed(*, on: date, state: str = "", text: str = "") -> QuerySet[In
             | Q(order_number__icontains=word)
             | Q(reference__icontains=word)
         )
-    return found.order_by("-issued_on", "-number")  # counting payments loses the table's own order
+    return found.order_by("-issued_on", "-number")
 
 
 def invoice_in_full(pk: int) -> QuerySet[Invoice]:
@@ -112,7 +113,7 @@ def deposits_of(numbers: Iterable[str]) -> QuerySet[Invoice]:
         Invoice.objects.filter(
             kind=Invoice.Kind.DEPOSIT, is_cancelled=False, job_key__in=[f"deposit:{n}" for n in numbers]
         )
-    ).annotate(last_paid_on=Max("payments__received_on"))
+    ).annotate(last_paid_on=reckoned(Invoice.payments, Max("received_on")))
 
 
 def deposits_to_bill() -> QuerySet[Estimate]:

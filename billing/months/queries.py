@@ -45,6 +45,7 @@ from shared.dates import last_of_month, month_bounds
 from shared.money import ZERO, round_money
 from shared.numbers.models import Counter
 from shared.numbers.series import format_number
+from shared.related import number_of
 from shared.words import formats
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.delivery.models import Delivery
@@ -275,7 +276,6 @@ def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -
         .exclude(shoot__state="cancelled")
         .exclude(_billed("estimate:", OuterRef("number")))
         .select_related("shoot__client", "shoot__billing_party", "accepted_option")
-        .annotate(**_pictures("shoot__"))
         .order_by("pk")
     )
     rows = rows.filter(number=number) if number else rows
@@ -287,6 +287,7 @@ def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -
         _deposits(estimates),
         _raised(estimates),
     )
+    pictures = _pictures(row.shoot_id for row in estimates.values())
     jobs = []
     for each, estimate in estimates.items():
         taken = accepted[each].taken
@@ -297,7 +298,17 @@ def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -
             is_mine = under.line_key in keys or not cost.line_pk or not _belongs_elsewhere(cost, accepted.values())
             (mine if is_mine else others).append((cost, under))
         costs[estimate.shoot_id] = [cost for cost, _ in others]
-        jobs.append(_agreed_job(estimate, accepted[each], mine, deposits.get(each, ()), raised.get(each, []), business))
+        jobs.append(
+            _agreed_job(
+                estimate,
+                accepted[each],
+                mine,
+                deposits.get(each, ()),
+                raised.get(each, []),
+                pictures.get(estimate.shoot_id, (0, 0)),
+                business,
+            )
+        )
     return jobs
 
 
@@ -311,6 +322,7 @@ def _agreed_job(
     costs: list[tuple[_Cost, RecordedCost]],
     deposits: tuple[IssuedDeposit, ...],
     raised: list[CapRaise],
+    pictures: tuple[int, int],
     business: BusinessProfile,
 ) -> BillableJob:
     shoot, client = estimate.shoot, estimate.shoot.billing_party
@@ -343,8 +355,8 @@ def _agreed_job(
         billable=Billable(estimate.billable_when),
         shot_on=shoot.shot_on,
         delivered_on=shoot.delivered_on,
-        pictures_sent=estimate.pictures_sent,
-        pictures_agreed=estimate.pictures_agreed,
+        pictures_agreed=pictures[0],
+        pictures_sent=pictures[1],
         promise=PriceKind(estimate.promise),
         tolerance_percent=estimate.tolerance_percent,
         discount_percent=accepted.option.discount_percent,
@@ -483,7 +495,7 @@ def _licence_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> l
         Licence.objects.filter(is_billed_with_shoot=False, state=LicenceState.ACCEPTED, fee_net__gt=0)
         .exclude(_billed("licence:", Cast(OuterRef("pk"), CharField())))
         .select_related("billing_party", "shoot")
-        .annotate(covered=Count("licence_pictures"))
+        .annotate(covered=number_of(Licence.licence_pictures))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
     licences = list(rows.filter(shoot=shoot) if shoot else rows)
@@ -555,14 +567,14 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
         .exclude(_billed("shoot:", Cast(OuterRef("pk"), CharField())))
         .filter(costly | Q(shot_on__gte=first) | Q(delivered_on__gte=first))
         .select_related("client", "billing_party")
-        .annotate(**_pictures(""))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
     shoots = list(rows.filter(pk=shoot) if shoot else rows)
-    costs = _costs({each.pk for each in shoots})
+    costs, pictures = _costs({each.pk for each in shoots}), _pictures(each.pk for each in shoots)
     jobs = []
     for each in shoots:
         client = each.billing_party
+        agreed, gone = pictures.get(each.pk, (0, 0))
         tax = tax_of(business, client)
         usable, questions = _in_currency([(cost, cost.row) for cost in costs.get(each.pk, [])], client.currency)
         job = Job(
@@ -574,8 +586,8 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
             billable=Billable(each.billable_when),
             shot_on=each.shot_on,
             delivered_on=each.delivered_on,
-            pictures_sent=each.pictures_sent,
-            pictures_agreed=each.pictures_agreed,
+            pictures_agreed=agreed,
+            pictures_sent=gone,
             costs=tuple(usable),
             order_number=each.order_number,
             questions=(*questions, *(((tax.ask, "Open the client"),) if tax.ask else ())),
@@ -594,15 +606,12 @@ def _billed(prefix: str, name: Any) -> Exists:
     return Exists(Invoice.objects.filter(is_cancelled=False, job_key=Concat(Value(prefix), name)))
 
 
-def _pictures(path: str) -> dict[str, Count]:
-    """How many pictures were agreed, and how many of them have gone out."""
-    agreed = Q(**{f"{path}agreed_pictures__state": AgreedPicture.State.AGREED})
-    gone = Q(**{f"{path}agreed_pictures__pictures__deliveries__state__in": SENT})
-    rows = f"{path}agreed_pictures"
-    return {
-        "pictures_agreed": Count(rows, filter=agreed, distinct=True),
-        "pictures_sent": Count(rows, filter=agreed & gone, distinct=True),
-    }
+def _pictures(shoots: Iterable[int]) -> dict[int, tuple[int, int]]:
+    """How many pictures of each shoot were agreed, and how many of them have gone out; a shoot without any is not named."""
+    agreed = AgreedPicture.objects.filter(shoot__in=list(shoots), state=AgreedPicture.State.AGREED)
+    sent = Count("pk", filter=Q(pictures__deliveries__state__in=SENT), distinct=True)
+    rows = agreed.order_by().values_list("shoot").annotate(count=Count("pk", distinct=True), gone=sent)
+    return {shoot: (count, gone) for shoot, count, gone in rows}
 
 
 def _party(client: Client, business: BusinessProfile, tax: TaxCase, language: str) -> dict[str, Any]:

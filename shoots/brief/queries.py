@@ -1,9 +1,10 @@
 from datetime import date
 from typing import Any
 
-from django.db.models import Case, Count, DateField, F, Prefetch, Q, QuerySet, Value, When
+from django.db.models import Case, DateField, F, Prefetch, Q, QuerySet, Value, When
 
 from clients.models import Client, Kitchen, Person
+from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, IntendedUse, Shoot, ShootPerson, ShootState
 
 OPEN = (ShootState.ENQUIRY, ShootState.PENCILLED, ShootState.CONFIRMED, ShootState.SHOT, ShootState.POSTPONED)
@@ -33,11 +34,10 @@ def shoots_listed(on: date, *, text: str = "", state: str = "", client: Client |
             | Q(pk__in=Dish.objects.filter(name__icontains=word).values("shoot"))
             | Q(pk__in=ShootPerson.objects.filter(person__name__icontains=word).values("shoot"))
         )
-    left_out = Q(agreed_pictures__state=AgreedPicture.State.LEFT_OUT)
     is_coming = _ends_on_or_after(on) & Q(state__in=COMING)
     return found.annotate(
-        dishes_count=Count("dishes", distinct=True),
-        pictures_count=Count("agreed_pictures", distinct=True, filter=~left_out),
+        dishes_count=number_of(Shoot.dishes),
+        pictures_count=number_of(Shoot.agreed_pictures, where=~Q(state=AgreedPicture.State.LEFT_OUT)),
         is_coming=Case(When(is_coming, then=Value(True)), default=Value(False)),
         coming_on=Case(When(is_coming, then=F("first_on")), output_field=DateField()),
     ).order_by("-is_coming", F("coming_on").asc(nulls_last=True), F("first_on").desc(nulls_first=True), "-pk")

@@ -17,6 +17,7 @@ from shared.evidence.queries import evidence_head
 from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
+from shared.related import number_of
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
@@ -207,7 +208,7 @@ def licences_in_rows(found: QuerySet[Licence]) -> QuerySet[Licence]:
     """With what a row names: licensee, shoot, number of pictures, whether a renewal is on its way."""
     renewal = Licence.objects.filter(renews=OuterRef("pk"), state__in=(*STANDING, LicenceState.OFFERED))
     return found.select_related("licensee", "shoot").annotate(
-        pictures_count=Count("licence_pictures", distinct=True), is_renewed=Exists(renewal)
+        pictures_count=number_of(Licence.licence_pictures), is_renewed=Exists(renewal)
     )
 
 
@@ -469,7 +470,9 @@ def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
 def shoots_with_pictures(client: Client | None = None) -> QuerySet[Shoot]:
     """Shoots with pictures to choose from, those of the client first, then the latest."""
     found = (
-        Shoot.objects.annotate(pictures_count=Count("pictures")).filter(pictures_count__gt=0).select_related("client")
+        Shoot.objects.annotate(pictures_count=number_of(Shoot.pictures))
+        .filter(pictures_count__gt=0)
+        .select_related("client")
     )
     latest_first = (F("first_on").desc(nulls_last=True), "-pk")  # said here: a count drops the order of the model
     if client is None:

@@ -12,10 +12,11 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from clients.models import Person
 from shared.business.queries import business_or_none
+from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
@@ -268,10 +269,10 @@ def _begins(shots: list[Shot], stage: str) -> time | None:
 
 def dishes_with_recipes(shoot: Shoot) -> QuerySet[Dish]:
     """The dishes of a shoot with their recipe, if any, and how many moments they have and how many are still drafts."""
-    drafts = Count("moments", filter=Q(moments__is_draft=True))
+    drafts = number_of(Dish.moments, where=Q(is_draft=True))
     return (
         shoot.dishes.select_related("recipe")
-        .annotate(moment_count=Count("moments"), draft_count=drafts)
+        .annotate(moment_count=number_of(Dish.moments), draft_count=drafts)
         .order_by("order", "pk")
     )
 

@@ -2,8 +2,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Count, Exists, Model, OuterRef, Prefetch, Subquery, Sum
-from django.db.models.functions import Coalesce
+from django.db.models import Exists, Model, OuterRef, Prefetch, Sum
 
 from billing.estimates.models import Estimate, EstimateState
 from billing.estimates.queries import estimates_waiting, open_questions
@@ -17,7 +16,8 @@ from shared.business.models import BusinessProfile
 from shared.business.queries import business_or_none, today
 from shared.dates import month_bounds
 from shared.outbox.queries import messages_waiting_for_you, parked_jobs
-from shoots.brief.models import Dish, Part, Shoot, ShootPerson
+from shared.related import number_of
+from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.brief.queries import shoots_coming
 from shoots.delivery.models import Delivery
 from shoots.licences.queries import licences_ending
@@ -47,19 +47,13 @@ def shoots_on_the_rail(on: date) -> list[Shoot]:
             ),
         )
         .annotate(
-            dish_count=_number_of(Dish),
-            shot_count=_number_of(Shot),
+            dish_count=number_of(Shoot.dishes),
+            shot_count=number_of(Shoot.shots),
             is_signed=_has(Release, ReleaseState.SIGNED),
             is_accepted=_has(Estimate, EstimateState.ACCEPTED),
             is_offered=_has(Estimate, EstimateState.SENT),
         )[:ON_THE_RAIL]
     )
-
-
-def _number_of(rows: type[Model]) -> Coalesce:
-    """Rows of a shoot, counted by themselves: joined with the others each dish would meet each shot, release and estimate."""
-    counted = rows._default_manager.filter(shoot=OuterRef("pk")).order_by().values("shoot").annotate(number=Count("pk"))
-    return Coalesce(Subquery(counted.values("number")), 0)
 
 
 def _has(rows: type[Model], state: str) -> Exists:

@@ -78,3 +78,8 @@ def test_settings_in_the_docs_and_in_the_code_are_the_same():
 def test_every_guard_is_in_the_developers_page():
     guards = sorted(file.name for file in (rooms.ROOT / "tests" / "house").glob("test_*.py"))
     assert [guard for guard in guards if f"`tests/house/{guard}`" not in DEVELOPERS] == []
+
+
+def test_every_journey_has_its_figures():
+    journeys = sorted(file.stem.removeprefix("test_") for file in (rooms.ROOT / "tests" / "journeys").glob("test_*.py"))
+    assert sorted(re.findall(r"^\| `([a-z_]+)` \| \d+ \| \d+ \| \d+ \|$", DEVELOPERS, re.MULTILINE)) == journeys

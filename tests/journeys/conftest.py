@@ -90,9 +90,8 @@ def tally(request: pytest.FixtureRequest) -> Iterator[Callable[[Any], Hands]]:
     if request.node.session.testsfailed:
         return
     kept = {row["journey"]: row for row in FIGURES.finditer((ROOT / "DEVELOPERS.md").read_text())}
-    if journey not in kept:
-        print(f"DEVELOPERS.md has no figures for it yet: | `{journey}` | {' | '.join(map(str, found.values()))} |")
-        return
+    row = f"| `{journey}` | {' | '.join(map(str, found.values()))} |"
+    assert journey in kept, f"DEVELOPERS.md has no figures for this journey yet: {row}"
     more = [name for name, count in found.items() if count > int(kept[journey][name])]
     assert not more, f"{journey} takes more than DEVELOPERS.md says: {found}"
 
