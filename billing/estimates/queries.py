@@ -85,7 +85,9 @@ def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
             | Q(shoot__client__name__icontains=word)
             | Q(order_number__icontains=word)
         )
-    return found.annotate(open_questions=number_of(Estimate.questions, where=Q(answered_at=None)))
+    return found.order_by("-made_at", "-pk").annotate(
+        open_questions=number_of(Estimate.questions, where=Q(answered_at=None))
+    )
 
 
 def estimates_waiting() -> QuerySet[Estimate]:

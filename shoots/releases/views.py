@@ -109,7 +109,7 @@ def _sign(request: HttpRequest, release: Release, *, via: str, paper_url: tuple[
         "problem": problem,
         "paper_url": paper_url[0],
         "paper_key": paper_url[1],
-        "words": WORDS,
+        "said": [(language, WORDS[language]) for language in languages],  # the signer's language first
     }
     return render(
         request, "shoots/releases/sign_release.html", context, status=422 if form.is_bound or problem else 200

@@ -115,6 +115,10 @@ LOG_INS = (
     ("jorun", ASSISTANT.name, Role.ASSISTANT),
     ("ledger", "Osric Tally", Role.ACCOUNTANT),
 )
+VIEWS = {  # how a picture is wanted, in the client's language
+    "en": ("from above", "from the side", "close", "with hands out of the picture"),
+    "de": ("von oben", "von der Seite", "nah", "ohne Hände im Bild"),
+}
 PEOPLE_SUBJECTS = {"cook": "Maro Lantadze", "hands": "Matteo Linden"}
 PAINTED_EACH = (
     4  # arrangements of a subject that are painted; more pictures of it show one of these again, at another hour
@@ -370,7 +374,7 @@ def _open(year: _Year, job: DemoShoot, at: datetime) -> Shoot:
         dishes = add_dishes(shoot, names=[name for _, name in job.subjects])
         for number in range(job.agreed):
             dish = dishes[number % len(dishes)]
-            views = ("from above", "from the side", "close", "with hands out of the picture")
+            views = VIEWS[client.language]
             want_pictures(shoot, titles=[f"{dish.name}, {views[number // len(dishes) % len(views)]}"], dish=dish)
     return shoot
 

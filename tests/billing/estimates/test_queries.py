@@ -25,3 +25,11 @@ def test_open_questions_wait_until_answered():
     assert list(queries.open_questions()) == [question]
     mark_question_answered(question, at=AT)
     assert not queries.open_questions()
+
+
+def test_the_newest_estimate_stands_first_with_its_open_questions():
+    from billing.estimates.actions import ask_question
+
+    first, second = sent(), sent()
+    ask_question(first, name="Maro", text="Sunday?", at=AT)
+    assert [(each, each.open_questions) for each in queries.estimates_listed()] == [(second, 0), (first, 1)]

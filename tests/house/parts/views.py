@@ -91,6 +91,12 @@ CHART = TermChart(
 )  # fmt: skip
 
 
+SAID = (
+    ("en", {"sign": "Sign with a finger", "clear": "Clear"}),
+    ("de", {"sign": "Mit dem Finger unterschreiben", "clear": "Löschen"}),
+)
+
+
 @open_door
 def parts(request: HttpRequest) -> HttpResponse:
     form, lines = (
@@ -114,7 +120,10 @@ def letter(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         return HttpResponse(form.cleaned_data["signature"], content_type="text/plain")
     return render(
-        request, "parts_letter.html", {"form": form, "language": "en"}, status=422 if request.method == "POST" else 200
+        request,
+        "parts_letter.html",
+        {"form": form, "language": "en", "said": SAID},
+        status=422 if request.method == "POST" else 200,
     )
 
 
