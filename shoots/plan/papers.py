@@ -114,7 +114,8 @@ def cook_sheet_pdf(sheet: CookSheet) -> bytes:
 def call_sheet_pdf(sheet: CallSheet) -> bytes:
     """The call sheet: hazards, allergens and a phone number first, then who, when, where and what they bring."""
     with translation.override(sheet.language):
-        title = f"{gettext('Call sheet')}, {sheet.shoot}"
+        name = gettext("Call sheet")  # a word inside an f-string would not be collected for translation
+        title = f"{name}, {sheet.shoot}"
         context = {
             "sheet": sheet,
             "sender": Letterhead(name=sheet.photographer or sheet.house, footer=sheet.footer),
@@ -144,7 +145,8 @@ def allergens_told(told: DishAllergens) -> str:
 
 def _print_cook_sheet(sheet: CookSheet, *, is_short: bool) -> bytes:
     with translation.override(sheet.cook_language):
-        title = f"{gettext('Cook’s sheet')}, {sheet.shoot}"
+        name = gettext("Cook’s sheet")
+        title = f"{name}, {sheet.shoot}"
     context = {
         **cook_sheet_words(sheet),
         "is_short": is_short,

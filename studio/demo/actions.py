@@ -440,9 +440,9 @@ def _orders(year: _Year, job: DemoShoot) -> Person:
 
 def _send(year: _Year, job: DemoShoot, at: datetime) -> None:
     person = _orders(year, job)
-    year.estimates[job.key] = send_estimate(
-        year.estimate(job.key), to=person.email, to_name=person.name, at=at, signed_by=OWNER
-    )
+    estimate = year.estimate(job.key)
+    signed_by = OWNER if estimate.options.exclude(exclusivity="none").exists() else ""
+    year.estimates[job.key] = send_estimate(estimate, to=person.email, to_name=person.name, at=at, signed_by=signed_by)
 
 
 def _accept(year: _Year, job: DemoShoot, at: datetime, letter: str = "A") -> None:
