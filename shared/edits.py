@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import TypeVar
 
 from django.db import models
+from django.utils import timezone
 
 from shared.errors import Refusal
 
@@ -25,7 +26,7 @@ class EditedMeanwhile(Refusal):
     def __init__(self, changed_at: datetime) -> None:
         self.changed_at = changed_at
         super().__init__(
-            f"Someone changed this at {changed_at:%H:%M} UTC, after you opened it.",
+            f"Someone changed this at {timezone.localtime(changed_at):%H:%M}, after you opened it.",
             "Your changes are kept below and are not saved yet.",
             "Open the page in a second tab to compare, then save again to put yours on top.",
         )

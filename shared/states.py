@@ -14,7 +14,7 @@ class MoveRefused(Refusal):
     def __init__(self, noun: str, was: str, wanted: str) -> None:
         self.noun, self.was, self.wanted = noun, was, wanted
         super().__init__(
-            f"This {noun} is {was} and cannot become {wanted}.",
+            f"This {noun} is {was} already." if was == wanted else f"This {noun} is {was} and cannot become {wanted}.",
             "Nothing was changed.",
             "Open the page again to see how it stands now.",
         )

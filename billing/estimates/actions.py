@@ -212,7 +212,7 @@ def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
         shoot=shoot,
         language=client.language,
         currency=card.currency,
-        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language),
+        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language, last=shoot.last_on),
         tolerance_percent=card.tolerance_percent,
         deposit_percent=card.deposit_percent,
         deposit_days=card.deposit_days,

@@ -331,6 +331,16 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         if not any(not line.is_optional for line in lines):
             missing.append(f"Option {option.letter} has no line that is not optional.")
         missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
+        if option.use_copies is None and any(medium.startswith("print") for medium in option.use_media):
+            missing += [
+                f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
+                for line in lines
+                if line.kind == LineKind.USAGE and not amount_of(line)
+            ]
+        if option.exclusivity == "trade" and not estimate.shoot.licensee.trade:
+            missing.append(
+                f"Option {option.letter} shuts out the licensee’s trade, and no trade is named: enter it at {estimate.shoot.licensee}."
+            )
         if not has_use(option):
             missing.append(f"Option {option.letter} does not say what the pictures may be used for.")
         elif option.exclusivity != "none" and not estimate.signed_by:
@@ -458,7 +468,7 @@ def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dic
 def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
     """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
     language = estimate.language
-    fee, use, needs_copies = None, "", False
+    fee, use = None, ""
     if has_use(option) and option.pictures_count:
         item = UseItem(
             frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), estimate.made_at.date(), option.use_months,
@@ -468,8 +478,8 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
         try:
             fee = usage_fee(usage_card(card), option.pictures_count, [item])
         except CannotPrice:
-            needs_copies = True
-    working = usage_working(use, fee, option.pictures_count, card.currency, language, needs_copies=needs_copies)
+            fee = None  # a printed use without its number of copies: said before sending
+    working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
         "unit_price": fee.fee if fee else ZERO,

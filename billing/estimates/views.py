@@ -39,6 +39,7 @@ from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
 from shared.errors import Refusal
 from shared.links.queries import link_path, links_for
+from shared.outbox.actions import has_mail_server
 from shared.papers.printing import kept_picture_uri
 from shared.words.formats import money
 from shoots.brief.models import AgreedPicture, Shoot
@@ -316,7 +317,7 @@ def _offer_page(
         "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": row.state == EstimateState.SENT and not is_open,
         "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "form": form or _offer_form(shown, typed),
         "decline": decline or DeclineForm(), "ask": ask or QuestionForm(), "opened": [name for name, each in (("decline", decline), ("ask", ask)) if each],
-        "is_newer": newer,
+        "is_newer": newer, "has_mail": has_mail_server(),
     }  # fmt: skip
     return render(request, "billing/estimates/offer.html", context, status=status)
 

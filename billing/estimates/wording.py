@@ -34,14 +34,14 @@ TEXTS: dict[str, dict[str, str]] = {
         "further": "Further terms",
         "day_one": "{count} working day", "day_other": "{count} working days", "days_one": "{count} day", "days_other": "{count} days",
         "opening": "Dear {name}, this is what we talked about: {title}.",
-        "opening_day": "Dear {name}, this is what we talked about: {title}, on {day}.",
+        "opening_day": "Dear {name}, this is what we talked about: {title}, on {day}.", "opening_days": "Dear {name}, this is what we talked about: {title}, {days}.",
         "at": "{days}, {place}",
         "name_option": "{count} pictures", "name_option_one": "One picture",
         "line_preparation": "Getting ready", "how_preparation": "Recipe talk, choosing dishes and props, light plan",
         "line_shooting_day": "Day on set", "how_shooting_day": "One day is up to {hours} on set: {rate}", "how_shooting_days": "{days}, {count} × {rate}. One day is up to {hours} on set",
         "line_half_day": "Half day on set", "how_half_day": "Up to {hours} on set: {rate}",
         "line_finishing": "Finishing", "how_finishing": "{minutes} a picture: {pictures} × {minutes_short} = {hours}",
-        "line_usage": "Licence", "how_usage": "{use} {figures}", "no_use": "The use is not named yet", "no_copies": "Say how many copies are printed: a printed use is priced by its copies",
+        "line_usage": "Licence", "how_usage": "{use} {figures}", "no_use": "The use is not named yet",
         "line_assistant": "Assistant", "line_kitchen_hand": "Kitchen hand", "line_stylist": "Food stylist", "line_props": "Prop stylist", "how_at_cost": "{name}, {count}, passed on at cost",
         "line_kit": "Kit and studio hire", "how_kit": "{count} × {rate}",
         "line_travel": "Travel", "how_travel": "{there} there, {there} back", "how_travel_days": "{there} there, {there} back, on {count}",
@@ -68,14 +68,14 @@ TEXTS: dict[str, dict[str, str]] = {
         "further": "Weitere Bedingungen",
         "day_one": "{count} Werktag", "day_other": "{count} Werktage", "days_one": "{count} Tag", "days_other": "{count} Tagen",
         "opening": "Guten Tag {name}, das haben wir besprochen: {title}.",
-        "opening_day": "Guten Tag {name}, das haben wir besprochen: {title}, am {day}.",
+        "opening_day": "Guten Tag {name}, das haben wir besprochen: {title}, am {day}.", "opening_days": "Guten Tag {name}, das haben wir besprochen: {title}, {days}.",
         "at": "{days}, {place}",
         "name_option": "{count} Bilder", "name_option_one": "Ein Bild",
         "line_preparation": "Vorbereitung", "how_preparation": "Rezeptgespräch, Auswahl von Gerichten und Requisiten, Lichtplan",
         "line_shooting_day": "Aufnahmetag", "how_shooting_day": "Ein Tag umfasst bis zu {hours} am Set: {rate}", "how_shooting_days": "{days}, {count} × {rate}. Ein Tag umfasst bis zu {hours} am Set",
         "line_half_day": "Halber Aufnahmetag", "how_half_day": "Bis zu {hours} am Set: {rate}",
         "line_finishing": "Bildbearbeitung", "how_finishing": "{minutes} je Bild: {pictures} × {minutes_short} = {hours}",
-        "line_usage": "Lizenz", "how_usage": "{use} {figures}", "no_use": "Die Nutzung ist noch nicht benannt", "no_copies": "Die Auflage fehlt: Gedruckte Nutzung wird nach Exemplaren berechnet",
+        "line_usage": "Lizenz", "how_usage": "{use} {figures}", "no_use": "Die Nutzung ist noch nicht benannt",
         "line_assistant": "Assistenz", "line_kitchen_hand": "Küchenhilfe", "line_stylist": "Foodstyling", "line_props": "Requisite", "how_at_cost": "{name}, {count}, ohne Aufschlag weitergegeben",
         "line_kit": "Technik und Studiomiete", "how_kit": "{count} × {rate}",
         "line_travel": "Fahrt", "how_travel": "{there} hin, {there} zurück", "how_travel_days": "{there} hin, {there} zurück, an {count}",
@@ -175,11 +175,13 @@ def promise_in_words(promise: str, tolerance_percent: Decimal, language: str, *,
     return f"{said} {texts['at_most']}" if has_at_most else said
 
 
-def opening_in_words(name: str, title: str, day: date | None, language: str) -> str:
+def opening_in_words(name: str, title: str, day: date | None, language: str, *, last: date | None = None) -> str:
     """The first sentence to the client, to be edited by the photographer."""
     texts = _texts(language)
     if day is None:
         return texts["opening"].format(name=name, title=title)
+    if last is not None and last != day:
+        return texts["opening_days"].format(name=name, title=title, days=formats.days(day, last, language))
     return texts["opening_day"].format(name=name, title=title, day=formats.long_day(day, language))
 
 
@@ -251,13 +253,11 @@ def preparation_working(language: str) -> str:
     return _texts(language)["how_preparation"]
 
 
-def usage_working(
-    use: str, fee: Fee | None, pictures: int, currency: str, language: str, *, needs_copies: bool = False
-) -> str:
+def usage_working(use: str, fee: Fee | None, pictures: int, currency: str, language: str) -> str:
     """How the licence's fee comes about: the use in words, then the factors of the card and the rounding. Common practice, no source."""
     texts = _texts(language)
     if fee is None:
-        return texts["no_copies" if needs_copies else "no_use"]
+        return use or texts["no_use"]  # what is missing is said to the photographer before sending, not to the client
     figures = "; ".join(_line_of_fee(line, pictures, currency, language) for line in fee.lines)
     rounded = texts["minimum" if fee.is_minimum else "rounded"].format(fee=formats.money(fee.fee, currency, language))
     return f"{use} {figures}, {rounded}"

@@ -10,10 +10,11 @@ from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import RequestDataTooBig
 from django.db import OperationalError
 from django.http import HttpRequest, HttpResponseBase
+from django.utils import timezone
 
 from shared.access.doors import Door
-from shared.access.pages import sentences_page
-from shared.business.queries import profiles_read_once
+from shared.access.pages import sentences_page, signed_out_page
+from shared.business.queries import profiles_read_once, zone
 from shared.errors import Refusal
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
@@ -33,6 +34,19 @@ class DoorShut(Refusal):
             f"This page is not open to you. You are signed in as {role_name.lower()}.",
             "Nothing was changed.",
             "Ask the owner of the studio if you need what is on it.",
+        )
+
+
+class OnlyAPress(Refusal):
+    """An address that does something was opened like a page, from a bookmark or by loading it again."""
+
+    status = 405
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This address only takes a press of a button; it is no page.",
+            "Nothing was changed.",
+            "Go back to the page with the button.",
         )
 
 
@@ -113,20 +127,22 @@ class Doors:
         if found.kind != "role":
             return None
         if not request.user.is_authenticated:
-            return redirect_to_login(request.get_full_path() if request.method == "GET" else "/")
+            return redirect_to_login(request.get_full_path()) if request.method == "GET" else signed_out_page(request)
+        if request.method == "GET" and not found.reads and request.user.role in found.writes:
+            return sentences_page(request, OnlyAPress())
         if not found.lets_in(request.user.role, request.method or ""):
             return sentences_page(request, DoorShut(request.user.get_role_display()))
         return None
 
 
 class ProfileOnce:
-    """Reads the business profile once a page."""
+    """Reads the business profile once a page, and shows every moment by the business's own clock."""
 
     def __init__(self, get_response: Answer) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        with profiles_read_once():
+        with profiles_read_once(), timezone.override(zone(timezone.now())):
             return self.get_response(request)
 
 

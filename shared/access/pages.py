@@ -1,9 +1,13 @@
 """The page that says three sentences: what happened, what is kept, what to do next."""
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
 from django.template.loader import render_to_string
 
+from shared.access.forms import SignInForm
 from shared.errors import Refusal
+
+CSRF_FIELD = "csrfmiddlewaretoken"
 
 
 def sentences_page(request: HttpRequest, refusal: Refusal) -> HttpResponse:
@@ -19,6 +23,20 @@ def sentences_page(request: HttpRequest, refusal: Refusal) -> HttpResponse:
     if user is not None and user.is_authenticated and (door is None or door.kind != "link"):
         context["base_template"] = "base.html"
     return HttpResponse(render_to_string("refusal.html", context, request), status=refusal.status)
+
+
+def signed_out_page(request: HttpRequest) -> HttpResponse:
+    """Asks somebody who was signed out in the middle of a form to sign in, and carries along what they typed.
+
+    Only a form of ours comes here: the check against forged forms was before. Chosen files cannot be carried.
+    """
+    typed = [(name, value) for name, values in request.POST.lists() for value in values if name != CSRF_FIELD]
+    context = {"form": SignInForm(), "has_owner": True, "kept": typed, "kept_for": request.get_full_path()}
+    response = render(request, "shared/access/sign_in.html", context | {"had_files": bool(request.FILES)}, status=401)
+    if request.headers.get("HX-Request") == "true":  # a part of a page asked; the whole page answers
+        response.status_code = 422
+        response["HX-Retarget"], response["HX-Reswap"] = "body", "innerHTML"
+    return response
 
 
 def _way_back(request: HttpRequest) -> str:

@@ -37,8 +37,8 @@ class StaleForm(Refusal):
     def __init__(self) -> None:
         super().__init__(
             "This form is out of date: you signed in or out after it was opened, or your browser keeps no cookies.",
-            "Nothing was saved. What you typed is still in the form if you go back.",
-            "Go back, copy what you typed, load the page again, then send it once more.",
+            "Nothing was saved.",
+            "Sign in in another tab if you are signed out, then go back in this one: most browsers still show what you typed. Load the page again before you send it.",
         )
 
 
@@ -119,7 +119,8 @@ def sign_in(request: HttpRequest) -> HttpResponseBase:
         onward, allowed_hosts={request.get_host()}, require_https=request.is_secure()
     ):
         onward = "/"
-    if request.user.is_authenticated:
+    kept_for, kept = _carried_along(request)
+    if request.user.is_authenticated and not kept_for:
         return redirect(onward)
     form = SignInForm(request.POST or None)
     status = 200
@@ -135,9 +136,25 @@ def sign_in(request: HttpRequest) -> HttpResponseBase:
                 form.say(refusal)
             else:
                 login(request, user)
+                if kept_for:
+                    return render(request, "shared/access/send_again.html", {"kept_for": kept_for, "kept": kept})
                 return redirect(onward)
-    context = {"form": form, "next": onward, "has_owner": books_have_an_owner()}
+    context = {"form": form, "next": onward, "has_owner": books_have_an_owner(), "kept_for": kept_for, "kept": kept}
     return render(request, "shared/access/sign_in.html", context, status=status)
+
+
+def _carried_along(request: HttpRequest) -> tuple[str, list[tuple[str, str]]]:
+    """What somebody had typed into a form when they were signed out, and the form's address; nothing for the usual sign-in."""
+    address = request.POST.get("kept_for", "")
+    if not url_has_allowed_host_and_scheme(address, allowed_hosts=None):
+        return "", []
+    kept = [
+        (name.removeprefix("kept:"), value)
+        for name, values in request.POST.lists()
+        if name.startswith("kept:")
+        for value in values
+    ]
+    return address, kept
 
 
 @open_door

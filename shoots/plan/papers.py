@@ -179,6 +179,8 @@ def _said(words: list[str]) -> str:
 def _when(sheet: CookSheet) -> str:
     language = translation.get_language() or "en"
     day = formats.long_day(sheet.day, language) if sheet.day else gettext("Day not fixed yet")
+    if sheet.day and sheet.last_day and sheet.last_day != sheet.day:
+        day = formats.days(sheet.day, sheet.last_day, language)
     return ", ".join(part for part in (day, _hours(sheet.from_time, sheet.until_time)) if part)
 
 

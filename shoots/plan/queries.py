@@ -317,6 +317,7 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
         house=shoot.client.name,
         cook=cook.name if cook else "",
         day=shoot.first_on,
+        last_day=shoot.last_on,
         from_time=shoot.from_time,
         until_time=shoot.until_time,
         place=shoot.kitchen.name if shoot.kitchen else "",

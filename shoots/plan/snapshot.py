@@ -77,6 +77,7 @@ class CookSheet:
     made_at: datetime
     identifier: str
     footer: tuple[str, ...] = ()
+    last_day: date | None = None
 
     @property
     def languages(self) -> tuple[str, ...]:

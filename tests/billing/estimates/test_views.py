@@ -8,11 +8,11 @@ from django.utils import timezone
 
 from billing.estimates import actions
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.queries import estimate_in_full
+from billing.estimates.queries import estimate_in_full, missing_before_sending
 from clients.models import Client as House
 from shared.outbox.models import Message
 from shoots.brief.models import Shoot
-from tests.factories.billing import accepted, drafted, offer_link, sent, shoot_to_quote
+from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 
 pytestmark = pytest.mark.django_db
@@ -276,3 +276,29 @@ def test_the_list_finds_by_state_and_word(office):
     assert "E-2026-001" in office.get(reverse("estimates"), {"state": "sent"}).content.decode()
     found = office.get(reverse("estimates"), {"q": "spring"}).content.decode()
     assert ("E-2026-002" in found, "E-2026-001" in found) == (True, False)
+
+
+def test_what_was_accepted_adds_up_on_the_page_with_its_discount(client_for):
+    estimate = drafted()
+    estimate.options.update(discount_percent=Decimal("7.5"), discount_reason="Second shoot")
+    taken = accepted(sent(estimate))
+    page = " ".join(client_for(None).get(offer_link(taken)).content.decode().split())
+    assert "Discount 7.5%: Second shoot" in page
+    assert "came by e-mail" not in page  # no mail server is set
+
+
+def test_a_printed_use_without_its_copies_is_said_to_the_photographer_not_to_the_client():
+    estimate = drafted()
+    option = estimate.options.get()
+    option.lines.filter(kind="usage").update(unit_price=0)
+    type(option).objects.filter(pk=option.pk).update(use_media=["print_menu"], use_copies=None)
+    told = missing_before_sending(estimate_in_full(estimate.pk), business=None, on=AT.date())
+    assert "Say in option A how many copies are printed: a printed use is priced by its copies." in told
+
+
+def test_a_licence_that_shuts_out_a_trade_needs_a_trade():
+    estimate = drafted()
+    estimate.shoot.licensee.__class__.objects.filter(pk=estimate.shoot.licensee_id).update(trade="")
+    estimate.options.update(exclusivity="trade")
+    told = missing_before_sending(estimate_in_full(estimate.pk), business=None, on=AT.date())
+    assert any("no trade is named" in sentence for sentence in told)

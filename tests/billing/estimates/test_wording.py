@@ -58,3 +58,11 @@ def test_each_working_shows_its_arithmetic():
     assert plain_spaces(travel_working(Decimal(23), 1, "de")) == "23 km hin, 23 km zurück"
     assert option_title(1, "de") == "Ein Bild"
     assert "Winter menu" in opening_in_words("Maro", "Winter menu", None, "en")
+
+
+def test_the_opening_names_both_days_of_a_longer_shoot():
+    said = opening_in_words("Maro", "Winter menu", date(2026, 11, 20), "en", last=date(2026, 11, 21))
+    assert (
+        said.replace("\u00a0", " ")
+        == "Dear Maro, this is what we talked about: Winter menu, 20 Nov 2026 to 21 Nov 2026."
+    )

@@ -1,4 +1,5 @@
 import errno
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -7,11 +8,12 @@ from django.core.exceptions import RequestDataTooBig
 from django.db import OperationalError
 from django.http import HttpResponse
 from django.test import Client, RequestFactory
+from django.utils import timezone
 
 from shared.access.doors import OWNER, door
-from shared.access.middleware import LARGEST_REQUEST, Doors, RefusalPages, SizeOfRequest
+from shared.access.middleware import LARGEST_REQUEST, Doors, ProfileOnce, RefusalPages, SizeOfRequest
 from shared.errors import Refusal
-from tests.factories.shared import UserFactory
+from tests.factories.shared import BusinessProfileFactory, UserFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -125,3 +127,35 @@ def test_a_form_that_is_too_long_gets_a_sentence_and_no_bare_400() -> None:
     )
     assert answer.status_code == 413
     assert b"More was sent at once" in answer.content
+
+
+@door(reads=frozenset(), writes=OWNER)
+def press(request: Any) -> HttpResponse:
+    return HttpResponse("done")
+
+
+def test_the_address_of_a_button_opened_like_a_page_says_so() -> None:
+    answer = Doors(no_answer).process_view(request_by(UserFactory(role="owner")), press, (), {})
+    assert answer is not None
+    assert answer.status_code == 405
+    assert b"only takes a press of a button" in answer.content
+
+
+def test_a_part_of_a_page_that_finds_nobody_signed_in_shows_the_whole_sign_in_page() -> None:
+    request = request_by(AnonymousUser(), "/clients/1/people/", "POST", **{"HX-Request": "true"})
+    answer = Doors(no_answer).process_view(request, books, (), {})
+    assert answer is not None
+    assert (answer.status_code, answer["HX-Retarget"]) == (422, "body")
+
+
+def test_pages_show_moments_by_the_clock_of_the_business(client_for: Any) -> None:
+    BusinessProfileFactory(time_zone="Asia/Kolkata")
+    seen = []
+
+    def look(request: Any) -> HttpResponse:
+        seen.append(timezone.localtime(datetime(2026, 11, 26, 14, 5, tzinfo=UTC)))
+        return HttpResponse("inside")
+
+    ProfileOnce(look)(request_by(AnonymousUser()))
+    assert f"{seen[0]:%H:%M}" == "19:35"
+    assert timezone.get_current_timezone_name() == "UTC"

@@ -52,7 +52,7 @@ def test_a_form_from_before_the_sign_in_gets_a_page_that_says_what_to_do(owner: 
     answer = Client(enforce_csrf_checks=True).post("/sign-in/", {"name": "x", "password": "y"})
     assert answer.status_code == 403
     assert "This form is out of date" in words(answer)
-    assert "still in the form if you go back" in words(answer)
+    assert "most browsers still show what you typed" in words(answer)
 
 
 def test_an_address_without_a_page_is_said(client_for: Any, owner: Any) -> None:
@@ -142,3 +142,27 @@ def test_everybody_changes_their_own_password_and_stays_signed_in(client_for: An
         == 302
     )
     assert client.get("/settings/").status_code == 200
+
+
+def test_who_is_signed_out_in_the_middle_of_a_form_signs_in_and_saves_what_was_typed(owner: Any) -> None:
+    client = Client()
+    typed = {"name": "Walnut Lantern", "city": "Lindhafen", "kind": "restaurant", "language": "en"}
+    answer = client.post("/clients/new/", typed)
+    assert answer.status_code == 401
+    assert "You were signed out before this was saved" in words(answer)
+    carried = {f"kept:{name}": value for name, value in typed.items()} | {"kept_for": "/clients/new/"}
+    for name, value in carried.items():
+        assert f'name="{name}" value="{value}"' in answer.content.decode()
+    wrong = client.post("/sign-in/", carried | {"name": owner.email, "password": "a guess"})
+    assert wrong.status_code == 422
+    assert 'name="kept:city" value="Lindhafen"' in wrong.content.decode()
+    again = client.post("/sign-in/", carried | {"name": owner.email, "password": "owner-pass-2026"})
+    assert again.status_code == 200
+    assert 'action="/clients/new/"' in again.content.decode()
+    assert 'name="city" value="Lindhafen"' in again.content.decode()
+    assert client.post("/clients/new/", typed).status_code == 302
+
+
+def test_a_form_is_carried_to_no_other_house(owner: Any) -> None:
+    typed = {"name": owner.email, "password": "owner-pass-2026", "kept_for": "https://elsewhere.example/take"}
+    assert Client().post("/sign-in/", typed)["Location"] == "/"
