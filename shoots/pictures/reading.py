@@ -12,6 +12,8 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from PIL import Image, ImageCms, ImageOps
 
+from shared.files.pictures import FORMATS
+
 EXIF_IFD = 0x8769
 ORIENTATION = 0x0112
 TAKEN, TAKEN_PARTS, TAKEN_OFFSET = 0x9003, 0x9291, 0x9011
@@ -33,7 +35,7 @@ class Capture:
 
 def read_capture(data: bytes) -> Capture:
     """What the file says of itself. A date that cannot be read is no date."""
-    with Image.open(io.BytesIO(data)) as picture:
+    with Image.open(io.BytesIO(data), formats=FORMATS) as picture:
         exif = picture.getexif()
         width, height = picture.size
         if (
@@ -47,7 +49,7 @@ def read_capture(data: bytes) -> Capture:
 
 def screen_copy(data: bytes, longest: int) -> bytes:
     """An sRGB JPEG no longer than ``longest`` pixels on either side, upright, without the file's metadata."""
-    with Image.open(io.BytesIO(data)) as picture:
+    with Image.open(io.BytesIO(data), formats=FORMATS) as picture:
         if picture.format == "JPEG":
             picture.draft("RGB", (longest * 2, longest * 2))
         copy = ImageOps.exif_transpose(picture)

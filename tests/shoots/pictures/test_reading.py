@@ -2,7 +2,7 @@ import io
 from datetime import UTC, datetime
 
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, UnidentifiedImageError
 
 from shoots.pictures.reading import read_capture, screen_copy
 from tests.factories.pictures import grey_jpeg
@@ -78,3 +78,9 @@ def test_a_picture_marked_as_made_by_rule_is_known_as_drawn():
     data = grey_jpeg() + b"http://cv.iptc.org/newscodes/digitalsourcetype/algorithmicMedia"
     assert read_capture(data).is_drawn
     assert not read_capture(grey_jpeg()).is_drawn
+
+
+@pytest.mark.parametrize("read", [read_capture, lambda data: screen_copy(data, 480)])
+def test_nothing_but_the_formats_of_the_trade_is_opened(read):
+    with pytest.raises(UnidentifiedImageError):
+        read(b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 10 10\n%%EndComments\nshowpage\n%%EOF\n")
