@@ -276,3 +276,12 @@ def test_the_list_finds_by_state_and_word(office):
     assert "E-2026-001" in office.get(reverse("estimates"), {"state": "sent"}).content.decode()
     found = office.get(reverse("estimates"), {"q": "spring"}).content.decode()
     assert ("E-2026-002" in found, "E-2026-001" in found) == (True, False)
+
+
+def test_an_estimate_stays_open_when_the_key_of_its_link_is_lost(client_for, owner, settings):
+    estimate = sent()
+    settings.SECRET_KEY = "the books were restored without their key"
+    page = client_for(owner).get(reverse("estimate", args=[estimate.pk])).content.decode()
+    assert "can no longer be shown" in page
+    assert "To send a new address, make a new version." in page
+    assert 'href=""' not in page
