@@ -87,23 +87,23 @@ def test_nothing_but_the_formats_of_the_trade_is_opened(read):
         read(b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 10 10\n%%EndComments\nshowpage\n%%EOF\n")
 
 
-def turned_jpeg():
-    """A JPEG turned by its EXIF block, with the date in the block's first directory: both are easy to break there."""
+def turned(kind):
+    """A picture turned by its EXIF block, with the date in the block's first directory: both are easy to break there."""
     exif, out = Image.Exif(), io.BytesIO()
     exif[0x0112], exif[0x9003] = 6, "2026:11:14 12:40:05"
-    Image.new("RGB", (300, 200), (118, 118, 118)).save(out, "JPEG", exif=exif)
+    Image.new("RGB", (300, 200), (118, 118, 118)).save(out, kind, exif=exif)
     return out.getvalue()
 
 
 @pytest.mark.parametrize(
-    ("whole", "broken"),
+    ("kind", "whole", "broken"),
     [
-        (b"Exif\0\0MM\0*", b"Exif\0\0M?\0*"),  # no byte order (TIFF 6.0 section 2)
-        (b"\x90\x03\0\x02", b"\x01\x03\0\x02"),  # Compression, a number, as text
+        ("WEBP", b"MM\0*", b"M?\0*"),  # no byte order (TIFF 6.0 section 2)
+        ("JPEG", b"\x90\x03\0\x02", b"\x01\x03\0\x02"),  # Compression, a number, as text
     ],
 )
-def test_a_broken_exif_block_keeps_no_picture_out(whole, broken):
-    data = turned_jpeg()
+def test_a_broken_exif_block_keeps_no_picture_out(kind, whole, broken):
+    data = turned(kind)
     assert data.count(whole) == 1
     data = data.replace(whole, broken)
     check_picture(data)
