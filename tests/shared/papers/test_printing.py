@@ -17,9 +17,9 @@ from shared.papers.printing import FONTS, picture_uri, print_paper, signature_ur
 
 HERE = Path(__file__).resolve().parent
 AT = datetime(2026, 11, 30, 12, tzinfo=UTC)
-# The letters of the European languages written in Latin script (from memory).
+# The letters of the European languages written in Latin script, and those of Japanese and Māori names (from memory).
 LETTERS = (
-    "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿĀāĂăĄąĆćĊċČčĎďĐđĒēĖėĘęĚěĞğĠġĢģĦħĪīĮįİıĶķĹĺĻļĽľŁłŃńŅņŇň"
+    "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿĀāĂăĄąĆćĊċČčĎďĐđĒēĖėĘęĚěĞğĠġĢģĦħĪīĮįİıĶķĹĺĻļĽľŁłŃńŅņŇňŌō"
     "ŐőŒœŔŕŘřŚśŞşŠšȘșŢţȚțŤťŪūŮůŰűŲųŴŵŶŷŸŹźŻżŽžẞ"
 )
 SENDER = Letterhead(
@@ -211,9 +211,9 @@ def pdf_words_in_two_faces(path):
 
 
 def test_a_name_typed_as_letters_and_marks_is_the_same_name_on_paper(tmp_path):
-    apart = unicodedata.normalize("NFD", "Šarūnas Dvořák")
+    apart = unicodedata.normalize("NFD", "Šarūnas Dvořák, Kōji Ōkami")
     text = run("pdftotext", specimen((PaperLine(apart, "", "", "", Decimal("1.00")),)), tmp_path, "PDF", "-")
-    assert "Šarūnas Dvořák" in unicodedata.normalize("NFC", text)
+    assert "Šarūnas Dvořák, Kōji Ōkami" in unicodedata.normalize("NFC", text)
 
 
 def test_every_letter_of_a_name_is_in_the_same_file_as_the_others():
