@@ -38,7 +38,7 @@ from shared.access.doors import STUDIO, door, link_door
 from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
 from shared.errors import Refusal
-from shared.links.queries import link_path, links_for
+from shared.links.queries import links_for, shown_path
 from shared.outbox.actions import has_mail_server
 from shared.papers.printing import kept_picture_uri
 from shared.words.formats import money
@@ -476,7 +476,7 @@ def _read_context(row: Estimate) -> dict[str, Any]:
     newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).order_by("-issue").first()
     return {
         "estimate": row, "shown": _shown(row), "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
-        "link_path": link_path(link) if link else "", "questions": row.questions.all(), "newer": newer, "today": today(at),
+        "link_path": shown_path(link), "questions": row.questions.all(), "newer": newer, "today": today(at),
         "days_since": (at.date() - row.sent_at.date()).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
         "fees": row.cancellation_fees.all(), "is_expired": bool(row.valid_until and row.valid_until < today(at)),
     }  # fmt: skip

@@ -97,6 +97,20 @@ def link_url(link: PrivateLink) -> str:
     return settings.SITE_ADDRESS + link_path(link)
 
 
+def shown_path(link: PrivateLink | None) -> str:
+    """The path of the page this link opens, for a page that shows it; empty where there is no link, or its key is lost."""
+    try:
+        return link_path(link) if link else ""
+    except LinkKeyLost:
+        return ""
+
+
+def shown_url(link: PrivateLink | None) -> str:
+    """The whole address, for a page that shows it; empty where there is no link, or its key is lost (``parts/link_address.html``)."""
+    path = shown_path(link)
+    return settings.SITE_ADDRESS + path if path else ""
+
+
 def links_for(subject: str) -> QuerySet[PrivateLink]:
     """All links to one thing, the newest first."""
     return PrivateLink.objects.filter(subject=subject).order_by("-made_at")

@@ -30,7 +30,9 @@ FONT_DAY = "1767225600"
 LANGUAGE_TAGS = {"en": "en-GB", "de": "de-DE"}
 HERE = Path(__file__).resolve().parent
 # One file a weight, cut from the variable fonts of the screens by fontTools.varLib.instancer: WeasyPrint cuts a variable font
-# again for each paper, which took more than half of its time.
+# again for each paper, which took more than half of its time. Western letters and the others (latin, latin-ext) are put together
+# by fontTools.merge: in two files Pango 1.56 would make “ū” from the “u” and the mark of the first, and a reader would copy “uū”.
+# For the same reason Ō and ō were added to Atkinson Hyperlegible, which lacks them, from its own O, o and mark, set as on its Ā, ē.
 FONTS = HERE / "fonts"
 
 # One press: Pango's font map is not made for two threads at once.

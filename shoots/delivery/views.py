@@ -11,7 +11,7 @@ from shared.access.once import once
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
-from shared.links.queries import link_url
+from shared.links.queries import shown_url
 from shoots.brief.actions import leave_out_picture
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.delivery import actions, queries
@@ -90,7 +90,7 @@ def delivery_page(request: HttpRequest, pk: int) -> HttpResponse:
         "shoot": delivery.shoot,
         "pictures": delivery.pictures.all(),
         "link": link,
-        "url": link_url(link) if link else "",
+        "url": shown_url(link),
         "size": queries.size_of(delivery),
         "evidence": evidence_about(f"delivery:{pk}"),
         "form": NewLinkForm(initial={"email": delivery.sent_to}),

@@ -9,7 +9,9 @@ from shared.business.queries import today
 from shared.edits import save_edit
 from shared.errors import Refusal
 from shared.files.actions import PICTURES, keep_file
+from shared.files.media_types import media_type_of
 from shared.files.pictures import check_picture
+from shared.files.refusals import FileTypeRefused
 from shared.numbers.actions import take_count
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.pictures.models import Assessment, Picture, PicturePerson, PictureProperty
@@ -35,6 +37,8 @@ def take_in_picture(shoot: Shoot, *, data: bytes, name: str, at: datetime) -> Pi
 
     Raises the refusals of ``check_picture`` and ``keep_file``, or PictureAlreadyHere. Nothing is written when one is raised.
     """
+    if data and (found := media_type_of(data)) not in PICTURES:
+        raise FileTypeRefused(name, found, PICTURES)
     check_picture(data, name=name)
     original = keep_file(data, name=name, kind="picture", at=at, accepts=PICTURES)
     twin = shoot.pictures.filter(sha256=original.sha256).first()

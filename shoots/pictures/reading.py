@@ -7,15 +7,20 @@ embedded ICC profile to sRGB (IEC 61966-2-1) with relative colorimetric intent; 
 
 import io
 import re
+import struct
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
 
 from PIL import Image, ImageCms, ImageOps
 
+from shared.files.pictures import FORMATS
+
 EXIF_IFD = 0x8769
 ORIENTATION = 0x0112
 TAKEN, TAKEN_PARTS, TAKEN_OFFSET = 0x9003, 0x9291, 0x9011
 THUMBNAIL_PIXELS, PREVIEW_PIXELS = 480, 1600
+# What Pillow raises over an EXIF block that is cut off or holds another kind of value than its tag says.
+BROKEN_EXIF = (SyntaxError, ValueError, TypeError, LookupError, OSError, struct.error)
 OFFSET = re.compile(r"([+-])([01]\d|2[0-3]):([0-5]\d)")
 MARK = re.compile(rb"digitalsourcetype/(?:algorithmicMedia|trainedAlgorithmicMedia|compositeSynthetic)")
 
@@ -32,25 +37,31 @@ class Capture:
 
 
 def read_capture(data: bytes) -> Capture:
-    """What the file says of itself. A date that cannot be read is no date."""
-    with Image.open(io.BytesIO(data)) as picture:
-        exif = picture.getexif()
+    """What the file says of itself. A date that cannot be read is no date, an EXIF block that cannot be read is none."""
+    with Image.open(io.BytesIO(data), formats=FORMATS) as picture:
         width, height = picture.size
+        try:
+            exif = picture.getexif()
+            details = exif.get_ifd(EXIF_IFD)
+        except BROKEN_EXIF:
+            exif, details = Image.Exif(), {}
         if (
             exif.get(ORIENTATION, 1) in (5, 6, 7, 8) and picture.format != "TIFF"
         ):  # Pillow has turned a TIFF's size already
             width, height = height, width
-        details = exif.get_ifd(EXIF_IFD)
         taken, known = _taken(*(str(details.get(tag, "")).strip("\x00 ") for tag in (TAKEN, TAKEN_PARTS, TAKEN_OFFSET)))
     return Capture(width, height, taken, known, bool(MARK.search(data)))
 
 
 def screen_copy(data: bytes, longest: int) -> bytes:
     """An sRGB JPEG no longer than ``longest`` pixels on either side, upright, without the file's metadata."""
-    with Image.open(io.BytesIO(data)) as picture:
+    with Image.open(io.BytesIO(data), formats=FORMATS) as picture:
         if picture.format == "JPEG":
             picture.draft("RGB", (longest * 2, longest * 2))
-        copy = ImageOps.exif_transpose(picture)
+        try:
+            copy = ImageOps.exif_transpose(picture)
+        except BROKEN_EXIF:
+            copy = picture.copy()
         profile = picture.info.get("icc_profile")
         copy = _in_srgb(copy, profile)
         copy.thumbnail((longest, longest), Image.Resampling.LANCZOS)

@@ -11,7 +11,7 @@ from shared.access.once import once
 from shared.business.queries import today
 from shared.edits import EditedMeanwhile
 from shared.errors import Refusal
-from shared.links.queries import link_url, links_for
+from shared.links.queries import links_for, shown_url
 from shoots.brief.models import Dish, Shoot
 from shoots.plan import actions, forms, queries
 from shoots.plan.allergens import CAUTION
@@ -380,7 +380,7 @@ def _sheets_page(
         "cook": cook,
         "missing": queries.missing_from_sheets(shoot),
         "sheet": cook_sheet_words(queries.cook_sheet_of(shoot, at=timezone.now())),
-        "links": [(link, link_url(link)) for link in links],
+        "links": [(link, shown_url(link)) for link in links],
         "cook_form": cook_form or forms.CookSheetForm(prefix="cook", initial={"email": cook.email if cook else ""}),
         "call_form": call_form or forms.CallSheetForm(shoot=shoot, prefix="call"),
     }

@@ -13,7 +13,7 @@ from shared.access.doors import NOBODY, STUDIO, door, link_door
 from shared.access.once import once
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
-from shared.links.queries import link_url, links_for
+from shared.links.queries import links_for, shown_url
 from shoots.brief.models import Shoot
 from shoots.releases import actions, queries
 from shoots.releases.forms import AddressForm, ReasonForm, ReleaseFilter, ReleaseForm, SignForm
@@ -64,7 +64,7 @@ def release_page(request: HttpRequest, pk: int) -> HttpResponse:
         "release": release,
         "texts": release.snapshot.get("texts", []),
         "evidence": evidence_about(f"release:{pk}"),
-        "links": [(link, link_url(link)) for link in links if not link.called_back_at],
+        "links": [(link, shown_url(link)) for link in links if not link.called_back_at],
         "address_form": AddressForm(initial={"email": release.signer_email}),
     }
     return render(request, "shoots/releases/release_page.html", context)

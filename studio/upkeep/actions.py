@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 import sqlite3
 import tempfile
 import zipfile
@@ -17,13 +18,15 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import connection, transaction
+from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.loader import MigrationLoader
 
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_head
 from shared.files.actions import write_whole
 from shared.files.models import StoredFile
-from studio.upkeep.archive import ArchiveWriter, BackupDamaged, check_parts, read_manifest
-from studio.upkeep.tables import columns_of, own_models, raw_tables, rows_of, written
+from studio.upkeep.archive import ArchiveWriter, BackupDamaged, check_parts, kept_files, open_archive, read_manifest
+from studio.upkeep.tables import columns_of, columns_there, own_models, own_tables, raw_tables, rows_of, written
 
 DATABASE = "database.sqlite3"
 ROWS = "rows.jsonl"
@@ -42,6 +45,30 @@ class BooksNotEmpty(Refusal):
             f"There are books in {where} already.",
             "They were not touched, and nothing was restored.",
             "Name an empty folder in PLATE_LEDGER_DATA, or move the old one away first.",
+        )
+
+
+class BackupNewer(Refusal):
+    """A backup of a later program: its tables have a form that this one does not know."""
+
+    def __init__(self, step: tuple[str, str]) -> None:
+        super().__init__(
+            f"This backup was made by a newer program than this one: its tables were changed by “{step[0]} {step[1]}”.",
+            "Nothing was restored.",
+            "Restore it with the program that made it, or a newer one.",
+        )
+
+
+class NoRoomToRestore(Refusal):
+    """The disk has less room than the backup unpacked."""
+
+    status = 507
+
+    def __init__(self, needed: int, free: int) -> None:
+        super().__init__(
+            f"The disk has no room for this backup: it needs {needed / 1024**2:,.0f} MB, and {free / 1024**2:,.0f} MB are free.",
+            "Nothing was restored.",
+            "Make room on the disk, then restore it again.",
         )
 
 
@@ -82,30 +109,31 @@ def make_backup(target: Path, *, at: datetime) -> Made:
 
 
 def restore_backup(source: Path, *, say: Callable[[str], object] = print) -> int:
-    """Restores a backup into empty books and returns the number of files. Raises ``BackupDamaged`` or ``BooksNotEmpty``.
+    """Restores a backup into empty books and returns the number of files.
 
-    Every part is checked before the first is written; the database comes last, so that a restore that was stopped leaves
-    books that still count as empty.
+    Raises ``BackupDamaged``, ``BackupNewer``, ``BooksNotEmpty`` or ``NoRoomToRestore``. Every part is checked before the
+    first is written; the database comes last, so that a restore that was stopped leaves books that still count as empty.
     """
-    try:
-        archive = zipfile.ZipFile(source)
-    except (OSError, zipfile.BadZipFile):
-        raise BackupDamaged("it is not there, or no ZIP file.") from None
-    with archive:
+    with open_archive(source) as archive:
         manifest = read_manifest(archive)
-        if manifest["database"] != connection.vendor:
-            raise BackupDamaged(f"it was made with {manifest['database']}, and these books are on {connection.vendor}.")
+        if manifest.get("database") != connection.vendor:
+            raise BackupDamaged(
+                f"it was made with {manifest.get('database')}, and these books are on {connection.vendor}."
+            )
+        if _database_part() not in manifest["parts"]:
+            raise BackupDamaged("the database is not in it.")
+        files = kept_files(manifest)
         _refuse_unless_empty()
+        _refuse_without_room(sum(said["size"] for said in manifest["parts"].values()))
         say("Checking every part of the backup.")
         check_parts(archive, manifest)
-        files = [name for name in manifest["parts"] if name.startswith("files/")]
-        for name in files:
-            sha256 = name.removeprefix("files/")
-            write_whole(StoredFile(sha256=sha256).path, archive.read(name))
+        steps = _known_steps(archive)
+        for sha256 in files:
+            write_whole(StoredFile(sha256=sha256).path, archive.read(f"files/{sha256}"))
         if connection.vendor == "sqlite":
             _put_sqlite(archive)
         else:
-            _put_rows(archive)
+            _put_rows(archive, steps)
     call_command("migrate", verbosity=0, interactive=False)
     return len(files)
 
@@ -196,7 +224,7 @@ def _copy_rows(writer: ArchiveWriter) -> tuple[list[str], tuple[int, str]]:
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
         lines = []
-        for table in raw_tables():
+        for table in own_tables():
             cursor.execute(f'SELECT row_to_json(rows_of_it)::text FROM "{table}" AS rows_of_it')  # noqa: S608  the name comes from the database
             lines += [json.dumps({"table": table, "row": row[0]}) for row in cursor.fetchall()]
         named = list(StoredFile.objects.order_by("sha256").values_list("sha256", flat=True).distinct())
@@ -229,6 +257,56 @@ def _has_rows() -> bool:
     return any(model._default_manager.exists() for model in own_models() if model._meta.db_table in there)
 
 
+def _refuse_without_room(needed: int) -> None:
+    """Files and database both lie in the data folder; on PostgreSQL the database may lie elsewhere, and nothing says how much room."""
+    folder = Path(settings.DATA_FOLDER)
+    there = next(each for each in (folder, *folder.absolute().parents) if each.exists())
+    free = shutil.disk_usage(there).free
+    if needed > free:
+        raise NoRoomToRestore(needed, free)
+
+
+def _database_part() -> str:
+    return DATABASE if connection.vendor == "sqlite" else ROWS
+
+
+def _known_steps(archive: zipfile.ZipFile) -> set[tuple[str, str]]:
+    """The migrations that made the backup's tables, app and name. Raises ``BackupNewer`` when one is not known here."""
+    try:
+        steps = set(_steps_in_sqlite(archive) if connection.vendor == "sqlite" else _steps_in_rows(archive))
+    except (sqlite3.Error, LookupError, TypeError, ValueError):
+        raise BackupDamaged("its database cannot be read.") from None
+    if not steps:
+        raise BackupDamaged("its database does not say which program made it.")
+    for step in sorted(steps - MigrationLoader(None).disk_migrations.keys()):  # none of ours replaces others
+        raise BackupNewer(step)
+    return steps
+
+
+def _steps_in_sqlite(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+    database = archive.read(DATABASE)
+    if not database.startswith(b"SQLite format 3\0"):  # https://sqlite.org/fileformat.html section 1.3.1
+        raise sqlite3.DatabaseError
+    with closing(sqlite3.connect(":memory:")) as line:
+        line.deserialize(database)
+        yield from line.execute("SELECT app, name FROM django_migrations").fetchall()
+
+
+def _steps_in_rows(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+    for table, row in _rows_in(archive):
+        if table == "django_migrations":
+            step = json.loads(row)
+            yield step["app"], step["name"]
+
+
+def _rows_in(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+    """Table and row, as JSON, line by line."""
+    with archive.open(ROWS) as part:
+        for line in part:
+            entry = json.loads(line)
+            yield entry["table"], entry["row"]
+
+
 def _put_sqlite(archive: zipfile.ZipFile) -> None:
     path = Path(settings.DATABASES["default"]["NAME"])
     connection.close()
@@ -240,27 +318,50 @@ def _put_sqlite(archive: zipfile.ZipFile) -> None:
 _KEYS_OF = "SELECT column_name FROM information_schema.columns WHERE table_name = %s AND is_identity = 'YES'"
 
 
-def _put_rows(archive: zipfile.ZipFile) -> None:
-    call_command("migrate", verbosity=0, interactive=False)
+def _put_rows(archive: zipfile.ZipFile, steps: set[tuple[str, str]]) -> None:
+    """Rows fit only the tables they came from: those are made first; the caller brings both to this program's form."""
+    of_others = set(raw_tables()) - set(own_tables())
+    _make_tables(steps)
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("SET CONSTRAINTS ALL DEFERRED")
-        tables = raw_tables()
+        tables = {table: columns_there(table) for table in raw_tables() if table not in of_others}
         cursor.execute(
             "TRUNCATE " + ", ".join(f'"{table}"' for table in tables)
         )  # what migrate filled in comes from the backup too
-        for line in archive.read(ROWS).decode().splitlines():
-            entry = json.loads(line)
-            if entry["table"] not in tables:
-                raise BackupDamaged(f"it has a table “{entry['table']}” that this program does not know.")
-            table = entry["table"]
+        looked_at = set()
+        for table, row in _rows_in(archive):
+            if table not in tables:
+                raise BackupDamaged(f"it has a table “{table}” that this program does not know.")
+            if table not in looked_at and set(json.loads(row)) != tables[table]:  # a column too many would be left out
+                raise BackupDamaged(f"its table “{table}” has other columns than the program that says it made it.")
+            looked_at.add(table)
             insert = f'INSERT INTO "{table}" SELECT * FROM json_populate_record(NULL::"{table}", %s)'  # noqa: S608  a table of ours
-            cursor.execute(insert, [entry["row"]])
+            cursor.execute(insert, [row])
         for table in tables:
             cursor.execute(_KEYS_OF, [table])
             for (column,) in cursor.fetchall():
                 last = f'COALESCE(MAX("{column}"), 1), MAX("{column}") IS NOT NULL'
                 counter = f"pg_get_serial_sequence('\"{table}\"', '{column}')"
                 cursor.execute(f'SELECT setval({counter}, {last}) FROM "{table}"')  # noqa: S608  a table of ours
+
+
+def _make_tables(steps: set[tuple[str, str]]) -> None:
+    """The empty tables as they were after these migrations, whatever stood there before: the books are empty."""
+    executor = MigrationExecutor(connection)
+    if executor.loader.applied_migrations.keys() == steps:
+        return
+    with transaction.atomic(), connection.cursor() as cursor:
+        for table in own_tables():
+            cursor.execute(f'DROP TABLE "{table}" CASCADE')
+    executor = MigrationExecutor(connection)
+    nodes = executor.loader.graph.node_map
+    # The last of each app: a migration named after one that came with it would be taken back.
+    last = [
+        step
+        for step in steps
+        if not any(child.key[0] == step[0] and child.key in steps for child in nodes[step].children)
+    ]
+    executor.migrate(last)
 
 
 def _plain_name(name: str) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from django.apps import apps
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import connection, models
+from django.db.migrations.recorder import MigrationRecorder
 
 OWN_APPS = ("shared", "clients", "shoots", "billing", "studio")
 
@@ -45,3 +46,15 @@ def written(value: Any) -> str:
 def raw_tables() -> list[str]:
     """Every table in the database, Django's own included."""
     return sorted(connection.introspection.table_names())
+
+
+def own_tables() -> list[str]:
+    """The tables in the database that are this program's, Django's own and the list of migrations included."""
+    there = set(raw_tables())
+    return sorted(there & {*connection.introspection.django_table_names(), MigrationRecorder.Migration._meta.db_table})
+
+
+def columns_there(table: str) -> set[str]:
+    """The columns a table has in the database now, whatever its model says."""
+    with connection.cursor() as cursor:
+        return {column.name for column in connection.introspection.get_table_description(cursor, table)}

@@ -302,3 +302,12 @@ def test_a_licence_that_shuts_out_a_trade_needs_a_trade():
     estimate.options.update(exclusivity="trade")
     told = missing_before_sending(estimate_in_full(estimate.pk), business=None, on=AT.date())
     assert any("no trade is named" in sentence for sentence in told)
+
+
+def test_an_estimate_stays_open_when_the_key_of_its_link_is_lost(client_for, owner, settings):
+    estimate = sent()
+    settings.SECRET_KEY = "the books were restored without their key"
+    page = client_for(owner).get(reverse("estimate", args=[estimate.pk])).content.decode()
+    assert "can no longer be shown" in page
+    assert "To send a new address, make a new version." in page
+    assert 'href=""' not in page

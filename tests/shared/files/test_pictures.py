@@ -3,7 +3,7 @@ import struct
 import zlib
 
 import pytest
-from PIL import Image
+from PIL import EpsImagePlugin, Image
 
 from shared.files.pictures import check_picture
 from shared.files.refusals import PictureRefused
@@ -50,3 +50,28 @@ def test_a_small_file_that_unpacks_to_a_huge_picture_is_refused_unopened(side: i
 def test_words_are_no_picture() -> None:
     with pytest.raises(PictureRefused, match="is not a picture"):
         check_picture(b"hello")
+
+
+# PostScript that draws nothing (EPSF 3.0, Adobe Technical Note 5002: the header and the bounding box).
+EPS = b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 10 10\n%%EndComments\nshowpage\n%%EOF\n"
+
+
+def test_postscript_is_never_handed_to_ghostscript(monkeypatch: pytest.MonkeyPatch) -> None:
+    called = []
+    monkeypatch.setattr(EpsImagePlugin, "Ghostscript", lambda *a, **k: called.append(a) or Image.new("RGB", (9, 9)).im)
+    with pytest.raises(PictureRefused, match="is not a picture this program can open"):
+        check_picture(EPS, name="plate.jpg")
+    assert not called
+
+
+@pytest.mark.parametrize("kind", ["GIF", "BMP", "PPM", "ICO"])
+def test_other_formats_are_not_opened_at_all(kind: str) -> None:
+    with pytest.raises(PictureRefused, match="is not a picture this program can open"):
+        check_picture(picture(kind, (64, 64)))
+
+
+def test_a_cameras_jpeg_with_a_second_picture_in_it_is_a_picture() -> None:
+    out = io.BytesIO()
+    second = Image.new("RGB", (60, 40))
+    Image.new("RGB", (600, 400)).save(out, "MPO", save_all=True, append_images=[second])
+    assert check_picture(out.getvalue()).width == 600

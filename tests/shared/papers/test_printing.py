@@ -3,18 +3,25 @@
 import hashlib
 import subprocess
 import sys
+import unicodedata
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
 import pikepdf
 import pytest
+from fontTools.ttLib import TTFont
 
 from shared.papers.letterhead import Letterhead, PaperLine
-from shared.papers.printing import picture_uri, print_paper, signature_uri
+from shared.papers.printing import FONTS, picture_uri, print_paper, signature_uri
 
 HERE = Path(__file__).resolve().parent
 AT = datetime(2026, 11, 30, 12, tzinfo=UTC)
+# The letters of the European languages written in Latin script, and those of Japanese and Māori names (from memory).
+LETTERS = (
+    "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿĀāĂăĄąĆćĊċČčĎďĐđĒēĖėĘęĚěĞğĠġĢģĦħĪīĮįİıĶķĹĺĻļĽľŁłŃńŅņŇňŌō"
+    "ŐőŒœŔŕŘřŚśŞşŠšȘșŢţȚțŤťŪūŮůŰűŲųŴŵŶŷŸŹźŻżŽžẞ"
+)
 SENDER = Letterhead(
     "Tindra Aldermoor",
     "Food photography",
@@ -189,6 +196,34 @@ def test_names_beyond_western_europe_are_read_back_as_they_were_written(tmp_path
     text = run("pdftotext", specimen(), tmp_path, "PDF", "-")
     for name in ("Łucja", "Šarūnas", "Dvořák"):
         assert name in text
+    assert not pdf_words_in_two_faces(tmp_path / "paper.pdf")
+
+
+def pdf_words_in_two_faces(path):
+    """Where a page changes the font inside one text object: a word torn between two files."""
+    with pikepdf.open(path) as pdf:
+        return [
+            text
+            for page in pdf.pages
+            for text in page.Contents.read_bytes().split(b"\nBT\n")[1:]
+            if text.split(b"\nET")[0].count(b" Tf") > 1
+        ]
+
+
+def test_a_name_typed_as_letters_and_marks_is_the_same_name_on_paper(tmp_path):
+    apart = unicodedata.normalize("NFD", "Šarūnas Dvořák, Kōji Ōkami")
+    text = run("pdftotext", specimen((PaperLine(apart, "", "", "", Decimal("1.00")),)), tmp_path, "PDF", "-")
+    assert "Šarūnas Dvořák, Kōji Ōkami" in unicodedata.normalize("NFC", text)
+
+
+def test_every_letter_of_a_name_is_in_the_same_file_as_the_others():
+    """A letter from another file tears its word: Pango 1.56 then puts the letter together from a letter and a mark, and a reader copies both."""
+    for path in FONTS.glob("*.ttf"):
+        missing = set(LETTERS) - {chr(code) for code in TTFont(path).getBestCmap()}
+        assert not missing, f"{path.name}: {''.join(sorted(missing))}"
+    assert len(list(FONTS.glob("*.ttf"))) == (HERE.parents[2] / "shared/papers/papers.css").read_text().count(
+        "@font-face"
+    )
 
 
 def test_a_german_paper_is_written_in_german_figures(tmp_path):

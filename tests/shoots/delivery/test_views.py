@@ -112,3 +112,11 @@ def test_a_list_costs_the_same_with_three_rows(name, browser, client_for):
             assert reader.get(path).status_code == 200
         counts.append(len(seen))
     assert counts[0] == counts[1]
+
+
+def test_a_delivery_stays_open_when_the_key_of_its_link_is_lost(client_for, owner, settings):
+    delivery = delivered()
+    settings.SECRET_KEY = "the books were restored without their key"
+    page = client_for(owner).get(reverse("delivery_page", args=[delivery.pk])).content.decode()
+    assert "can no longer be shown" in page
+    assert "Send a new link" in page

@@ -52,7 +52,11 @@ def test_the_same_file_is_taken_in_once(shoot):
 
 @pytest.mark.parametrize(
     ("data", "error"),
-    [(grey_jpeg()[:-400], PictureRefused), (b"#!/bin/sh", PictureRefused), (b"GIF89a" + b"\x00" * 40, PictureRefused)],
+    [
+        (grey_jpeg()[:-400], PictureRefused),
+        (b"#!/bin/sh", FileTypeRefused),
+        (b"GIF89a" + b"\x00" * 40, FileTypeRefused),
+    ],
 )
 def test_a_cut_off_or_foreign_file_is_refused_and_nothing_is_written(shoot, data, error):
     with pytest.raises(error):

@@ -2,8 +2,9 @@ import io
 from datetime import UTC, datetime
 
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, UnidentifiedImageError
 
+from shared.files.pictures import check_picture
 from shoots.pictures.reading import read_capture, screen_copy
 from tests.factories.pictures import grey_jpeg
 
@@ -78,3 +79,33 @@ def test_a_picture_marked_as_made_by_rule_is_known_as_drawn():
     data = grey_jpeg() + b"http://cv.iptc.org/newscodes/digitalsourcetype/algorithmicMedia"
     assert read_capture(data).is_drawn
     assert not read_capture(grey_jpeg()).is_drawn
+
+
+@pytest.mark.parametrize("read", [read_capture, lambda data: screen_copy(data, 480)])
+def test_nothing_but_the_formats_of_the_trade_is_opened(read):
+    with pytest.raises(UnidentifiedImageError):
+        read(b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 10 10\n%%EndComments\nshowpage\n%%EOF\n")
+
+
+def turned(kind):
+    """A picture turned by its EXIF block, with the date in the block's first directory: both are easy to break there."""
+    exif, out = Image.Exif(), io.BytesIO()
+    exif[0x0112], exif[0x9003] = 6, "2026:11:14 12:40:05"
+    Image.new("RGB", (300, 200), (118, 118, 118)).save(out, kind, exif=exif)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("kind", "whole", "broken"),
+    [
+        ("WEBP", b"MM\0*", b"M?\0*"),  # no byte order (TIFF 6.0 section 2)
+        ("JPEG", b"\x90\x03\0\x02", b"\x01\x03\0\x02"),  # Compression, a number, as text
+    ],
+)
+def test_a_broken_exif_block_keeps_no_picture_out(kind, whole, broken):
+    data = turned(kind)
+    assert data.count(whole) == 1
+    data = data.replace(whole, broken)
+    check_picture(data)
+    assert read_capture(data).taken_at is None
+    assert opened(screen_copy(data, 480)).format == "JPEG"

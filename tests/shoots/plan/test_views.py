@@ -123,3 +123,12 @@ def test_strangers_and_the_accountant_are_refused(client_for, accountant, name):
     path = reverse(name, args=[planned_shoot().pk])
     assert client_for(None).get(path).status_code == 302
     assert client_for(accountant).get(path).status_code == 403
+
+
+def test_the_sheets_of_a_day_stay_open_when_the_key_of_a_link_is_lost(client_for, owner, settings):
+    shoot = planned_shoot()
+    make_cook_sheet_link(shoot_for_sheets(shoot.pk).get(), at=datetime.now(UTC))
+    settings.SECRET_KEY = "the books were restored without their key"
+    page = client_for(owner).get(reverse("day_sheets", args=[shoot.pk])).content.decode()
+    assert "can no longer be shown" in page
+    assert "Make a new link" in page

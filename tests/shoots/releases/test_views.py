@@ -122,3 +122,11 @@ def test_a_person_and_a_kitchen_show_their_releases(client_for, owner, accountan
     stranger = PersonFactory()
     assert b"No release yet." in studio.get(reverse("person_releases_panel", args=[stranger.pk])).content
     assert client_for(accountant).get(reverse("kitchen_releases_panel", args=[shoot.kitchen_id])).status_code == 403
+
+
+def test_a_release_stays_open_when_the_key_of_its_link_is_lost(client_for, owner, settings):
+    release = offered_release()
+    settings.SECRET_KEY = "the books were restored without their key"
+    page = client_for(owner).get(reverse("release_page", args=[release.pk])).content.decode()
+    assert "can no longer be shown" in page
+    assert "Send a new link" in page

@@ -1,12 +1,16 @@
 import csv
+import functools
+import hashlib
 import io
 import json
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
 import threading
 import zipfile
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -15,11 +19,19 @@ import pytest
 from django.conf import settings
 from django.core.management import call_command
 from django.db import connection, transaction
+from django.db.migrations.recorder import MigrationRecorder
 
 from shared.evidence.actions import record_evidence
 from shared.files.models import StoredFile
 from shared.outbox.actions import queue_mail
-from studio.upkeep.actions import BooksNotEmpty, export_books, make_backup, restore_backup
+from studio.upkeep.actions import (
+    BackupNewer,
+    BooksNotEmpty,
+    NoRoomToRestore,
+    export_books,
+    make_backup,
+    restore_backup,
+)
 from studio.upkeep.archive import BackupDamaged
 from studio.upkeep.queries import check_findings
 from studio.upkeep.tables import raw_tables
@@ -31,6 +43,10 @@ ROOT = Path(__file__).resolve().parents[3]
 
 @pytest.fixture
 def books(transactional_db: None) -> None:
+    fill_books()
+
+
+def fill_books() -> None:
     """Books with a row of each kind that is easily lost: text with marks, JSON, a file, a many-to-many row, a chain."""
     BusinessProfileFactory(legal_name='Tindra „Küche“ Aldermoor, O\'Dell; "x"')
     UserFactory()
@@ -196,3 +212,181 @@ def test_a_restore_on_either_database_brings_back_every_row(tmp_path: Path) -> N
     assert rows_of_the_database() == before
     assert UserFactory().pk not in (None, 1)  # the counters of keys came back too
     assert record_evidence("shown", subject="release:8", payload={}, at=EARLY).seq == 2
+
+
+def rebuilt(source: Path, target: Path, change: Callable[[str, bytes], bytes], **added: bytes) -> Path:
+    """A backup with changed or added parts and a list that fits them: what a clever stranger would hand in."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w") as new:
+        manifest = json.loads(old.read("manifest.json"))
+        parts = {name: change(name, old.read(name)) for name in manifest["parts"]} | added
+        for name, data in parts.items():
+            new.writestr(name, data)
+        manifest["parts"] = {
+            name: {"sha256": hashlib.sha256(data).hexdigest(), "size": len(data)} for name, data in parts.items()
+        }
+        new.writestr("manifest.json", json.dumps(manifest))
+    return target
+
+
+def as_it_is(name: str, data: bytes) -> bytes:
+    return data
+
+
+@pytest.mark.usefixtures("books")
+def test_a_name_in_a_backup_never_leads_out_of_the_folder_of_files(tmp_path: Path) -> None:
+    made, aim = make_backup(tmp_path / "books.zip", at=EARLY), tmp_path / "written.txt"
+    # The folders of a kept file are the first letters of its name; these two climb to the root.
+    bad = rebuilt(made.path, tmp_path / "bad.zip", as_it_is, **{f"files/../..{aim}": b"written from outside"})
+    done = command(tmp_path / "new", "restore", str(bad))
+    assert done.returncode == 1
+    assert "is no name of a kept file" in done.stderr
+    assert not aim.exists()
+    assert not (tmp_path / "new" / "ledger.sqlite3").exists()
+
+
+@pytest.mark.usefixtures("books")
+def test_a_file_under_the_name_of_another_is_refused(tmp_path: Path) -> None:
+    made = make_backup(tmp_path / "books.zip", at=EARLY)
+    bad = rebuilt(made.path, tmp_path / "bad.zip", as_it_is, **{f"files/{'ab' * 32}": b"another paper"})
+    done = command(tmp_path / "new", "restore", str(bad))
+    assert done.returncode == 1
+    assert "holds another file than its name says" in done.stderr
+
+
+@pytest.mark.usefixtures("books")
+def test_a_backup_larger_than_the_room_on_the_disk_is_refused_before_anything_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = make_backup(tmp_path / "books.zip", at=EARLY)
+    call_command("flush", verbosity=0, interactive=False)
+    monkeypatch.setattr(shutil, "disk_usage", lambda path: shutil._ntuple_diskusage(9, 8, 1))
+    with pytest.raises(NoRoomToRestore, match="has no room for this backup"):
+        restore_backup(made.path, say=lambda words: None)
+
+
+@pytest.mark.usefixtures("books")
+def test_a_backup_without_a_readable_database_is_refused(tmp_path: Path) -> None:
+    made = make_backup(tmp_path / "books.zip", at=EARLY)
+    call_command("flush", verbosity=0, interactive=False)
+    with closing(sqlite3.connect(":memory:")) as line:
+        line.execute("CREATE TABLE notes (words)")
+        of_something_else = line.serialize()
+    for database in (b"no database", b"", b"SQLite format 3\0 and then nothing", of_something_else):
+
+        def changed(name: str, data: bytes, database: bytes = database) -> bytes:
+            return database if name == "database.sqlite3" else data
+
+        with pytest.raises(BackupDamaged, match="its database cannot be read"):
+            restore_backup(rebuilt(made.path, tmp_path / "bad.zip", changed), say=lambda words: None)
+    with zipfile.ZipFile(tmp_path / "none.zip", "w") as archive:
+        manifest = {"format": "plate-ledger backup 1", "database": "sqlite", "parts": {}}
+        archive.writestr("manifest.json", json.dumps(manifest))
+    with pytest.raises(BackupDamaged, match="the database is not in it"):
+        restore_backup(tmp_path / "none.zip", say=lambda words: None)
+
+
+@pytest.mark.both
+@pytest.mark.usefixtures("books")
+def test_a_backup_of_a_newer_program_is_refused_and_nothing_is_restored(tmp_path: Path) -> None:
+    steps = MigrationRecorder.Migration.objects
+    later = steps.create(app="billing", name="0099_a_later_step")
+    made = make_backup(tmp_path / "books.zip", at=EARLY)
+    call_command("flush", verbosity=0, interactive=False)
+    later.delete()
+    before = rows_of_the_database()
+    with pytest.raises(BackupNewer) as refusal:
+        restore_backup(made.path, say=lambda words: None)
+    assert "made by a newer program than this one" in str(refusal.value)
+    assert "billing 0099_a_later_step" in str(refusal.value)
+    assert rows_of_the_database() == before
+
+
+@pytest.mark.usefixtures("transactional_db")
+def test_an_older_sqlite_backup_is_restored_and_brought_to_the_form_of_today(tmp_path: Path) -> None:
+    old, new = tmp_path / "old", tmp_path / "new"
+    for words in (("migrate", "-v0", "shared", "0001_initial"), ("backup", str(tmp_path / "old.zip"))):
+        done = command(old, *words)
+        assert done.returncode == 0, done.stderr
+    done = command(new, "restore", str(tmp_path / "old.zip"))
+    assert done.returncode == 0, done.stderr
+    today = Path(connection.settings_dict["NAME"])
+    assert triggers(new / "ledger.sqlite3") == triggers(today)
+    assert columns(new / "ledger.sqlite3") == columns(today)
+    assert columns(old / "ledger.sqlite3") != columns(today)
+
+
+def columns(path: Path) -> dict[str, set[str]]:
+    with closing(sqlite3.connect(path)) as line:
+        return {
+            table: {row[1] for row in line.execute(f'PRAGMA table_info("{table}")')}
+            for table in sorted(all_rows(path))
+            if not table.startswith("sqlite_")
+        }
+
+
+@pytest.mark.both
+@pytest.mark.usefixtures("transactional_db")
+def test_an_older_postgresql_backup_is_restored_and_brought_to_the_form_of_today(tmp_path: Path) -> None:
+    if connection.vendor == "sqlite":
+        pytest.skip("SQLite keeps the whole file: the test above")
+    form, call = postgresql_form(), functools.partial(call_command, verbosity=0, interactive=False)
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("DROP SCHEMA public CASCADE")
+            cursor.execute("CREATE SCHEMA public")
+            cursor.execute("CREATE TABLE guestbook AS SELECT 'Maro' AS guest")  # of another program
+        call("migrate", "billing", "0001_initial")
+        for app in ("auth", "contenttypes", "sessions", "shared"):
+            call("migrate", app)
+        assert postgresql_form() != form
+        fill_books()
+        before, made = rows_of_the_database(), make_backup(tmp_path / "old.zip", at=EARLY)
+        call("migrate")
+        call("flush")
+        assert restore_backup(made.path, say=lambda words: None) == made.files
+        after = rows_of_the_database()
+        assert after.pop("guestbook") == before.pop("guestbook") != []
+        with connection.cursor() as cursor:
+            cursor.execute("DROP TABLE guestbook")
+        assert postgresql_form() == form
+    finally:
+        call("migrate")
+    theirs = ("django_migrations", "django_content_type", "auth_permission")  # these grow with the steps
+    assert {table: rows for table, rows in before.items() if table not in theirs} == {
+        table: after[table] for table in before if table not in theirs
+    }
+    assert set(before["django_migrations"]) < set(after["django_migrations"])
+    assert UserFactory().pk not in (None, 1)
+
+
+def postgresql_form() -> tuple[set[tuple[str, ...]], ...]:
+    """Columns, constraints and triggers of the tables."""
+    asked = (
+        "SELECT table_name, column_name, data_type, is_nullable FROM information_schema.columns WHERE table_schema = 'public'",
+        "SELECT conrelid::regclass::text, pg_get_constraintdef(oid) FROM pg_constraint WHERE connamespace = 'public'::regnamespace",
+        "SELECT pg_get_triggerdef(oid) FROM pg_trigger WHERE NOT tgisinternal",
+    )
+    with connection.cursor() as cursor:
+        found = []
+        for question in asked:
+            cursor.execute(question)
+            found.append(set(cursor.fetchall()))
+    return tuple(found)
+
+
+@pytest.mark.both
+@pytest.mark.usefixtures("books")
+def test_a_postgresql_backup_with_columns_its_program_did_not_have_loses_none_of_them(tmp_path: Path) -> None:
+    if connection.vendor == "sqlite":
+        pytest.skip("SQLite keeps the whole file")
+    made = make_backup(tmp_path / "books.zip", at=EARLY)
+    call_command("flush", verbosity=0, interactive=False)
+
+    def with_a_column(name: str, data: bytes) -> bytes:
+        old, new = b'{\\"id\\":', b'{\\"mark\\":1,\\"id\\":'
+        return data.replace(old, new) if name == "rows.jsonl" else data
+
+    bad = rebuilt(made.path, tmp_path / "bad.zip", with_a_column)
+    with pytest.raises(BackupDamaged, match="has other columns than"):
+        restore_backup(bad, say=lambda words: None)
+    assert not StoredFile.objects.exists()

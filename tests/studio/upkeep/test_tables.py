@@ -2,9 +2,10 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from django.db import connection
 
 from shared.business.models import BusinessProfile
-from studio.upkeep.tables import columns_of, own_models, raw_tables, rows_of, written
+from studio.upkeep.tables import columns_of, columns_there, own_models, own_tables, raw_tables, rows_of, written
 from tests.factories.shared import BusinessProfileFactory
 
 
@@ -23,3 +24,12 @@ def test_every_table_of_the_house_is_among_them_and_its_rows_come_whole() -> Non
         dict(zip([field.attname for field in columns_of(BusinessProfile)], row, strict=True))["legal_name"]
         == "Tindra Aldermoor"
     )
+
+
+@pytest.mark.django_db
+def test_a_table_of_another_program_in_the_same_database_is_not_ours() -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE TABLE guestbook (guest text, dish text)")
+    assert set(raw_tables()) - set(own_tables()) - {"sqlite_sequence"} == {"guestbook"}
+    assert "django_migrations" in own_tables()
+    assert columns_there("guestbook") == {"guest", "dish"}
