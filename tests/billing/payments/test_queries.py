@@ -8,7 +8,6 @@ from billing.invoices.queries import standing_of, with_paid
 from billing.payments.actions import record_payment, remind_of_invoice
 from billing.payments.queries import (
     job_paid_on,
-    licences_waiting_for,
     payments_of_month,
     received_in,
     reminders_to_send,
@@ -59,10 +58,6 @@ def test_a_job_is_paid_when_deposit_and_invoice_are():
     assert job_paid_on(last, DAY) is None
     record_payment(last, amount=last.to_pay, received_on=DAY, at=MONTH_END)
     assert job_paid_on(last, DAY) == DAY
-
-
-def test_an_invoice_without_an_estimate_waits_for_no_licence():
-    assert list(licences_waiting_for(issued())) == []
 
 
 def test_money_is_counted_in_the_month_it_came():
