@@ -416,11 +416,9 @@ def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[
     fees = list(rows.filter(estimate__shoot=shoot) if shoot else rows)
     called_off = [fee for fee in fees if fee.kind == FeeKind.CANCELLED]
     costs = _costs({fee.estimate.shoot_id for fee in called_off})
-    numbers: dict[int, list[str]] = defaultdict(
-        list
-    )  # a shoot may have several jobs; all of them are called off with it
+    numbers: dict[int, list[str]] = defaultdict(list)  # all jobs of a shoot are called off with it
     agreed = Estimate.objects.filter(shoot__in=[fee.estimate.shoot_id for fee in called_off])
-    for of_shoot, number in agreed.filter(state=EstimateState.ACCEPTED).values_list("shoot", "number"):
+    for of_shoot, number in agreed.filter(state=EstimateState.ACCEPTED).order_by("pk").values_list("shoot", "number"):
         numbers[of_shoot].append(number)
     deposits = _deposits(number for each in numbers.values() for number in each)
     days = days_of(fee.at for fee in fees)
