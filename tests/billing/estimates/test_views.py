@@ -17,6 +17,7 @@ from shoots.brief.models import Shoot
 from tests.factories.billing import accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -308,3 +309,14 @@ def test_the_send_page_names_the_invoice_that_bills_the_job(office, quick_papers
     draft = actions.revise_estimate(first, at=MONTH_END)
     page = office.get(reverse("send_estimate", args=[draft.pk])).content.decode()
     assert f"Cancel invoice {invoice.number} by credit note first." in page
+
+
+def test_a_shoot_put_off_is_cancelled_by_its_accepted_terms_too(office):
+    agreed, loose = accepted(at=timezone.now()).shoot, ShootFactory(state="postponed")
+    Shoot.objects.filter(pk=agreed.pk).update(state="postponed")
+    for shoot in (agreed, loose):
+        way = reverse("estimate_cancel_shoot", args=[shoot.pk])
+        assert (
+            f'href="{way}">Cancel the shoot</a>' in office.get(reverse("shoot_page", args=[shoot.pk])).content.decode()
+        )
+    assert office.get(way)["Location"] == reverse("cancel_shoot", args=[loose.pk])
