@@ -714,7 +714,7 @@ def _record_acceptance(estimate: Estimate, accepted: AcceptedShown, *, name: str
 def _confirm(estimate: Estimate, option: EstimateOption, *, at: datetime) -> None:
     shoot = Shoot.objects.select_for_update().get(pk=estimate.shoot_id)
     wanted, others = list(option.pictures.all()), list(other_agreed(estimate))
-    numbers = (estimate.order_number, shoot.order_number)  # a job beside the first one keeps its number to itself
+    own, shared = estimate.order_number, shoot.order_number
     if wanted:
         agree_pictures(shoot, pictures=wanted)
         promised = AgreedPicture.objects.filter(options__in=[each.accepted_option_id for each in others])
@@ -725,7 +725,7 @@ def _confirm(estimate: Estimate, option: EstimateOption, *, at: datetime) -> Non
         billable_when=estimate.billable_when,
         corrections_included=estimate.rounds_included,
         portfolio_from=estimate.portfolio_from,
-        order_number=next(filter(None, reversed(numbers) if others else numbers), ""),
+        order_number=(shared or own) if others else (own or shared),  # a job beside another keeps its number to itself
         version=F("version") + 1,
         **{name: getattr(option, name) for name in USE_FIELDS},
     )
