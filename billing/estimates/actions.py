@@ -23,13 +23,16 @@ from billing.estimates.models import (
 )
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
+    billed_by,
     draft_lines,
     estimate_in_full,
     estimate_shown,
     fee_by_terms,
     finishing_line,
+    is_called_off,
     licence_line,
     missing_before_sending,
+    other_agreed,
     sums_with,
     tax_of,
 )
@@ -53,11 +56,12 @@ from shoots.brief.actions import (
     cancel_shoot,
     confirm_shoot,
     leave_out_picture,
+    lock_shoots,
     pencil_shoot,
     postpone_shoot,
 )
 from shoots.brief.models import AgreedPicture, Shoot, ShootState
-from shoots.licences.actions import USE_FIELDS, agree_licence
+from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence
 from shoots.licences.models import Licence, LicenceState
 
 LINK = "estimate"
@@ -151,6 +155,10 @@ class EstimateDecided(Refusal):
             translation.gettext("What was decided first stands. Nothing was ordered twice."),
             translation.gettext("Open the page again to see how it stands, or ask the photographer."),
         )
+
+
+class JobClosed(Refusal):
+    """The shoot was cancelled or the job is billed: its estimate is neither sent nor accepted any more."""
 
 
 class OrderNumberMissing(Refusal):
@@ -324,19 +332,22 @@ def discard_estimate(estimate: Estimate) -> None:
 def send_estimate(estimate: Estimate, *, to: str, to_name: str, at: datetime, signed_by: str = "") -> Estimate:
     """Freezes a draft and sends it: snapshot, paper, private link, e-mail; an older version still open is replaced, the shoot pencilled.
 
-    Raises ``EstimateIncomplete``, ``EstimateNotDraft``, ``MoveRefused``.
+    Raises ``EstimateIncomplete``, ``EstimateNotDraft``, ``JobClosed``, ``MoveRefused``.
     """
     _need_draft(estimate)
     on = today(at)
     business = current_business(on)
     estimate = estimate_in_full(estimate.pk)
     estimate.sent_to, estimate.signed_by = to, signed_by
+    _need_unbilled(estimate, kept="It is kept as a draft.", then="send the new version")
     missing = missing_before_sending(estimate, business=business, on=on)
     if missing:
         raise EstimateIncomplete(missing)
     shown = estimate_shown(estimate, business=business, on=on)
     paper = estimate_pdf(shown)
     with transaction.atomic():
+        lock_shoots(estimate.shoot_id)
+        _need_unbilled(estimate, kept="It is kept as a draft.", then="send the new version")
         _issue(estimate, shown, paper, to=to, to_name=to_name, at=at)
         _replace_open_versions(estimate, at=at)
         _pencil(estimate, at=at)
@@ -345,7 +356,7 @@ def send_estimate(estimate: Estimate, *, to: str, to_name: str, at: datetime, si
 
 @transaction.atomic
 def remind_client(estimate: Estimate, *, at: datetime) -> None:
-    """A polite reminder of an open estimate, once a day. Raises ``EstimateDecided``, ``EstimateExpired``, ``ReminderTooSoon``."""
+    """A polite reminder of an open estimate, once a day. Raises ``EstimateDecided``, ``EstimateExpired``, ``JobClosed``, ``ReminderTooSoon``."""
     _lock(estimate)
     _need_open(estimate, at)
     if estimate.reminded_at and today(estimate.reminded_at) == today(at):
@@ -391,7 +402,7 @@ def accept_estimate(
 
     Frozen with its sums and recorded; the shoot is confirmed, its pictures agreed, the licence agreed (unplaced), the terms copied to the
     shoot; an accepted older version and its licence are replaced. The fact ``estimate_accepted`` (estimate) is told, both sides get a copy.
-    Raises ``EstimateDecided`` (also for the loser of a race), ``EstimateExpired``, ``OptionUnknown``, ``OrderNumberMissing``.
+    Raises ``EstimateDecided`` (also for the loser of a race), ``EstimateExpired``, ``JobClosed``, ``OptionUnknown``, ``OrderNumberMissing``.
     """
     _lock(estimate)
     _need_open(estimate, at)
@@ -490,9 +501,12 @@ def call_off_shoot(
 ) -> CancellationFee:
     """Cancels or postpones a confirmed shoot by its accepted terms and keeps the fee they ask, to be billed once.
 
-    Weather is free once; costs already spent are billed as expenses. Tells the fact ``shoot_cancelled`` (fee, shoot, estimate).
+    Weather is free once; costs already spent are billed as expenses. Cancelled, the agreed licences of the shoot grant nothing more.
+    Tells the fact ``shoot_cancelled`` (fee, shoot, estimate). Raises ``JobClosed`` for cancelling a job that is billed, ``MoveRefused``.
     """
     _lock(estimate)
+    if kind == FeeKind.CANCELLED:
+        _need_unbilled(estimate, kept="The shoot is kept as it is.", then="cancel the shoot")
     shoot = Shoot.objects.select_for_update().get(pk=estimate.shoot_id)
     due = fee_by_terms(estimate, shoot, kind=kind, on=today(at))
     fee = CancellationFee.objects.create(
@@ -508,6 +522,10 @@ def call_off_shoot(
     )
     if kind == FeeKind.CANCELLED:
         cancel_shoot(shoot, reason=reason, by=by, at=at)
+        for licence in Licence.objects.filter(
+            shoot=shoot, is_billed_with_shoot=True, state=LicenceState.ACCEPTED
+        ).order_by("pk"):
+            decline_licence(licence, reason="The shoot was cancelled", at=at)
     else:
         postpone_shoot(shoot, new_first_on=new_first_on, reason=reason, by=by, at=at)
     tell_fact("shoot_cancelled", at=at, fee=fee.pk, shoot=shoot.pk, estimate=estimate.pk)
@@ -515,6 +533,7 @@ def call_off_shoot(
 
 
 def _lock(estimate: Estimate) -> None:
+    lock_shoots(estimate.shoot_id)
     Estimate.objects.select_for_update().get(pk=estimate.pk)
     estimate.refresh_from_db()
 
@@ -531,6 +550,31 @@ def _need_open(estimate: Estimate, at: datetime) -> None:
         raise EstimateDecided(estimate)
     if not can_be_accepted(estimate.valid_until, today(at)):
         raise EstimateExpired(estimate)
+    # What the client reads: no number of an invoice, no word on how it came about.
+    if is_called_off(estimate):
+        raise JobClosed(
+            translation.gettext("The shoot was cancelled, so this estimate can no longer be accepted."),
+            translation.gettext("Nothing was ordered."),
+            translation.gettext("Ask the photographer if you would like to take it up again."),
+        )
+    if billed_by(estimate):
+        raise JobClosed(
+            translation.gettext("This job has been billed already, so this estimate can no longer be accepted."),
+            translation.gettext("Nothing was ordered."),
+            translation.gettext("Ask the photographer; something new needs an estimate of its own."),
+        )
+
+
+def _need_unbilled(estimate: Estimate, *, kept: str, then: str) -> None:
+    number = billed_by(estimate)
+    if number:
+        raise JobClosed(
+            f"This job is billed already, by invoice {number}.",
+            kept,
+            f"Cancel that invoice by credit note first, then {then}.",
+        )
+    if is_called_off(estimate):
+        raise JobClosed(f"{estimate.shoot} was cancelled.", kept, "Open a new shoot if it is taken up again.")
 
 
 def _touch(estimate: Estimate) -> None:
@@ -669,18 +713,19 @@ def _record_acceptance(estimate: Estimate, accepted: AcceptedShown, *, name: str
 
 def _confirm(estimate: Estimate, option: EstimateOption, *, at: datetime) -> None:
     shoot = Shoot.objects.select_for_update().get(pk=estimate.shoot_id)
-    wanted = list(option.pictures.all())
+    wanted, others = list(option.pictures.all()), list(other_agreed(estimate))
+    own, shared = estimate.order_number, shoot.order_number
     if wanted:
         agree_pictures(shoot, pictures=wanted)
-        for picture in shoot.agreed_pictures.exclude(pk__in=[each.pk for each in wanted]).exclude(
-            state=AgreedPicture.State.LEFT_OUT
-        ):
+        promised = AgreedPicture.objects.filter(options__in=[each.accepted_option_id for each in others])
+        kept = {picture.pk for picture in (*wanted, *promised)}
+        for picture in shoot.agreed_pictures.exclude(pk__in=kept).exclude(state=AgreedPicture.State.LEFT_OUT):
             leave_out_picture(picture)
     Shoot.objects.filter(pk=shoot.pk).update(
         billable_when=estimate.billable_when,
         corrections_included=estimate.rounds_included,
         portfolio_from=estimate.portfolio_from,
-        order_number=estimate.order_number or shoot.order_number,
+        order_number=(shared or own) if others else (own or shared),  # a job beside another keeps its number to itself
         version=F("version") + 1,
         **{name: getattr(option, name) for name in USE_FIELDS},
     )

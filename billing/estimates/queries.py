@@ -44,7 +44,7 @@ from shared.errors import Refusal
 from shared.money import ZERO
 from shared.related import number_of
 from shared.words import formats
-from shoots.brief.models import AgreedPicture, IntendedUse, Shoot
+from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
 from shoots.uses import intended
 from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
@@ -91,8 +91,9 @@ def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
 
 
 def estimates_waiting() -> QuerySet[Estimate]:
-    """Sent and not decided, the oldest first."""
-    return Estimate.objects.filter(state=EstimateState.SENT).select_related("shoot__client").order_by("sent_at")
+    """Sent and not decided, of shoots that are still to be, the oldest first."""
+    waiting = Estimate.objects.filter(state=EstimateState.SENT).exclude(shoot__state=ShootState.CANCELLED)
+    return waiting.select_related("shoot__client").order_by("sent_at")
 
 
 def estimates_of_shoot(shoot: int) -> QuerySet[Estimate]:
@@ -115,6 +116,25 @@ def shoots_to_estimate() -> QuerySet[Shoot]:
 def accepted_estimate_of(shoot: Shoot) -> Estimate | None:
     """The estimate by whose terms the shoot runs."""
     return Estimate.objects.filter(shoot=shoot, state=EstimateState.ACCEPTED).order_by("-decided_at").first()
+
+
+def other_agreed(estimate: Estimate) -> QuerySet[Estimate]:
+    """Accepted estimates of the same shoot under another number: a job beside this one, not a version of it."""
+    agreed = Estimate.objects.filter(shoot=estimate.shoot_id, state=EstimateState.ACCEPTED)
+    return agreed.exclude(number=estimate.number)
+
+
+def billed_by(estimate: Estimate) -> str:
+    """The number of the invoice that bills the job of this estimate, in whatever version; empty while none stands."""
+    versions = Estimate.objects.filter(
+        number=estimate.number, invoices__job_key=f"estimate:{estimate.number}", invoices__is_cancelled=False
+    )
+    return versions.values_list("invoices__number", flat=True).first() or ""
+
+
+def is_called_off(estimate: Estimate) -> bool:
+    """Whether its shoot was cancelled."""
+    return Shoot.objects.filter(pk=estimate.shoot_id, state=ShootState.CANCELLED).exists()
 
 
 def estimate_in_full(pk: int) -> Estimate:
@@ -318,6 +338,11 @@ def line_shown(line: EstimateLine) -> LineShown:
 def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | None, on: date) -> list[str]:
     """What the client must be told and is not there yet, a sentence each; empty when the estimate can go."""
     missing = []
+    if is_called_off(estimate):
+        missing.append("The shoot was cancelled. Open a new one if it is taken up again.")
+    billed = billed_by(estimate)
+    if billed:
+        missing.append(f"The job is billed already. Cancel invoice {billed} by credit note first.")
     if business is None or not (business.legal_name and business.street and business.city):
         missing.append("Your own name or address is missing: fill in the business profile.")
     elif not business.email:
@@ -372,14 +397,19 @@ def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> li
 
 
 def fee_by_terms(estimate: Estimate, shoot: Shoot, *, kind: str, on: date) -> NoticeFee:
-    """What the accepted terms ask on a day for cancelling or postponing the shoot, of the day rate for each of its days."""
+    """What the accepted terms ask on a day for cancelling or postponing the shoot, of the day rate for each of its days.
+
+    A shoot without a day costs nothing: the terms count back from a day.
+    """
     terms = CancellationTerms(
         estimate.cancellation_free_days,
         estimate.cancellation_percent,
         estimate.cancellation_day_percent,
         estimate.is_weather_free_once,
     )
-    first = shoot.first_on or on
+    if shoot.first_on is None:
+        return NoticeFee(0, ZERO, ZERO, ZERO)  # put off to no day: none is near
+    first = shoot.first_on
     fee_net = estimate.day_rate * (((shoot.last_on or first) - first).days + 1)
     if kind == FeeKind.CANCELLED:
         return cancellation_fee(terms, shoot_on=first, notice_on=on, fee_net=fee_net)

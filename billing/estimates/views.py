@@ -21,12 +21,14 @@ from billing.estimates.models import ClientQuestion, Estimate, EstimateState
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
     accepted_estimate_of,
+    billed_by,
     check_before_sending,
     estimate_in_full,
     estimate_shown,
     estimates_listed,
     estimates_of_shoot,
     fee_by_terms,
+    is_called_off,
     is_weather_free,
     missing_before_sending,
     shoots_to_estimate,
@@ -311,13 +313,15 @@ def _offer_page(
     status: int = 200,
 ) -> HttpResponse:
     shown, on = _shown(row), today(timezone.now())
-    is_open = row.state == EstimateState.SENT and can_be_accepted(row.valid_until, on)
+    is_undecided = row.state == EstimateState.SENT
+    closed = is_undecided and ("cancelled" if is_called_off(row) else "billed" if billed_by(row) else "")
+    is_open = is_undecided and not closed and can_be_accepted(row.valid_until, on)
     newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).exclude(state=EstimateState.DRAFT).exists()
     context = _chosen_context(shown, typed or request.GET) | {
-        "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": row.state == EstimateState.SENT and not is_open,
+        "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": is_undecided and not closed and not is_open,
         "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "form": form or _offer_form(shown, typed),
         "decline": decline or DeclineForm(), "ask": ask or QuestionForm(), "opened": [name for name, each in (("decline", decline), ("ask", ask)) if each],
-        "is_newer": newer, "has_mail": has_mail_server(),
+        "is_newer": newer, "closed": closed, "has_mail": has_mail_server(),
     }  # fmt: skip
     return render(request, "billing/estimates/offer.html", context, status=status)
 
@@ -347,7 +351,7 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
                 row, letter=given["option"], keys=given["lines"], name=given["name"], role=given["role"], order_number=given["order_number"],
                 at=timezone.now(), address=request.META.get("REMOTE_ADDR"),
             )  # fmt: skip
-        except (actions.EstimateDecided, actions.EstimateExpired):
+        except (actions.EstimateDecided, actions.EstimateExpired, actions.JobClosed):
             row.refresh_from_db()
             return _offer_page(request, row, token, status=409)
         except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:

@@ -1,7 +1,7 @@
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db import transaction
 
@@ -18,6 +18,7 @@ from shared.files.actions import RECEIPTS, keep_file
 from shared.links.actions import call_back_links, make_link
 from shared.outbox.actions import queue_mail, tell_fact
 from shared.states import move
+from shoots.brief.actions import lock_shoots
 
 CAP_MOVES: Mapping[str, frozenset[str]] = {
     "asked": frozenset({"agreed", "refused", "called_back"}),
@@ -26,6 +27,7 @@ CAP_MOVES: Mapping[str, frozenset[str]] = {
     "called_back": frozenset(),
 }
 LINK_DAYS = 30
+Cost = TypeVar("Cost", Expense, Journey)
 
 
 class CostIsBilled(Refusal):
@@ -48,6 +50,7 @@ class CapRaiseRefused(Refusal):
 def record_expense(*, receipt: bytes | None = None, receipt_name: str = "", at: datetime, **what: Any) -> Expense:
     """Record money spent, with its receipt if there is one. Raises the refusals of ``keep_file`` for a bad receipt."""
     expense = Expense(**what)
+    lock_shoots(expense.shoot_id)
     if receipt is not None:
         expense.receipt = keep_file(receipt, name=receipt_name, kind="receipt", at=at, accepts=RECEIPTS)
     expense.save()
@@ -65,7 +68,8 @@ def change_expense(
     at: datetime,
 ) -> Expense:
     """Correct a cost that no invoice holds. Raises CostIsBilled, EditedMeanwhile."""
-    _must_not_be_billed(Expense.objects.select_for_update().get(pk=expense.pk))
+    meant_for = changed["shoot"].pk if changed.get("shoot") else None
+    _must_not_be_billed(_locked(expense, meant_for))
     for name, value in changed.items():
         setattr(expense, name, value)
     fields = list(changed)
@@ -78,7 +82,7 @@ def change_expense(
 @transaction.atomic
 def remove_expense(expense: Expense, *, at: datetime) -> None:
     """Take a cost off the books that was recorded by mistake; what it was stays in the evidence."""
-    expense = Expense.objects.select_for_update().get(pk=expense.pk)
+    expense = _locked(expense)
     _must_not_be_billed(expense)
     payload = {"what": expense.what, "gross": str(expense.gross), "spent_on": f"{expense.spent_on}"}
     record_evidence("removed", subject=f"expense:{expense.pk}", payload=payload, at=at)
@@ -92,6 +96,7 @@ def record_journey(*, at: datetime, **what: Any) -> Journey:
     Raises Refusal when no rate is set for the day.
     """
     journey = Journey(**what)
+    lock_shoots(journey.shoot_id)
     journey.allowance = _allowance(journey, today(at))
     journey.save()
     return journey
@@ -100,7 +105,7 @@ def record_journey(*, at: datetime, **what: Any) -> Journey:
 @transaction.atomic
 def remove_journey(journey: Journey, *, at: datetime) -> None:
     """Take a journey off the books that was recorded by mistake."""
-    journey = Journey.objects.select_for_update().get(pk=journey.pk)
+    journey = _locked(journey)
     _must_not_be_billed(journey)
     payload = {"distance": str(journey.distance), "travelled_on": f"{journey.travelled_on}"}
     record_evidence("removed", subject=f"journey:{journey.pk}", payload=payload, at=at)
@@ -113,6 +118,7 @@ def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datet
 
     ``amount_net`` is the new highest sum before VAT. Raises CapRaiseRefused when it is no more than what is agreed.
     """
+    lock_shoots(line.option.estimate.shoot_id)
     line = EstimateLine.objects.select_for_update().get(pk=line.pk)
     estimate = line.option.estimate
     agreed = max([line.quantity * line.unit_price, *queries.raises_of(line)])
@@ -151,6 +157,7 @@ def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datet
 @transaction.atomic
 def answer_for_more(asked: CapRaise, *, is_agreed: bool, name: str, at: datetime) -> CapRaise:
     """The client's yes or no to a higher sum; it is answered once."""
+    lock_shoots(asked.estimate.shoot_id)
     to = CapRaise.State.AGREED if is_agreed else CapRaise.State.REFUSED
     move(asked, to, moves=CAP_MOVES, noun="question", decided_at=at, decided_by=name)
     payload = {"amount_net": str(asked.amount_net), "person": conceal(name)}
@@ -163,6 +170,13 @@ def orderer_of(client_pk: int) -> Person | None:
     """The person of a client who orders, or pays, or anybody with an address."""
     parts = Person.objects.filter(parts__client=client_pk).exclude(email="")
     return parts.order_by("-parts__orders", "-parts__pays", "pk").first()
+
+
+def _locked(cost: Cost, *shoots: int | None) -> Cost:
+    """The cost as it is now, locked after its shoot and ``shoots``."""
+    model = type(cost)
+    lock_shoots(model._default_manager.values_list("shoot", flat=True).get(pk=cost.pk), *shoots)
+    return model._default_manager.select_for_update().get(pk=cost.pk)
 
 
 def _must_not_be_billed(cost: Expense | Journey) -> None:

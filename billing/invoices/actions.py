@@ -13,7 +13,16 @@ from billing.expenses.models import Expense, Journey
 from billing.invoices.draft import InvoiceDraft, deposit_lines
 from billing.invoices.models import Invoice, InvoiceLine
 from billing.invoices.papers import invoice_pdf
-from billing.invoices.queries import accepted_of, address_for_invoices, estimate_name, invoice_shown, missing_for
+from billing.invoices.queries import (
+    accepted_of,
+    address_for_invoices,
+    estimate_name,
+    invoice_shown,
+    invoices_standing,
+    licences_waiting_for,
+    missing_for,
+    papers_of_estimates,
+)
 from billing.invoices.snapshot import InvoiceShown, invoice_from_json
 from billing.sums.tax import Reason
 from billing.sums.totals import Category, InvalidTotals
@@ -31,6 +40,9 @@ from shared.outbox.models import Message
 from shared.outbox.registry import on_fact
 from shared.papers.printing import kept_picture_uri
 from shared.words import formats
+from shoots.brief.actions import lock_shoots
+from shoots.brief.models import ShootState
+from shoots.licences.actions import clear_lapse
 
 COST, JOURNEY, CANCELLATION = "expense", "journey", "cancellation"
 
@@ -44,6 +56,29 @@ class JobAlreadyBilled(Refusal):
             f"This job is billed already, by invoice {number}." if number else "This job has just been billed.",
             "No number was used and nothing was billed twice.",
             "Open that invoice. To bill the job again, cancel it by credit note first.",
+        )
+
+
+class NumberTaken(Refusal):
+    """Another paper bears the number already."""
+
+    def __init__(self, number: str) -> None:
+        self.number = number
+        super().__init__(
+            f"Another paper bears the number {number} already.",
+            "No number was used and no paper was made.",
+            "Give invoices and credit notes different beginnings in the business profile, then make it again.",
+        )
+
+
+class NoDepositDue(Refusal):
+    """The estimate is not agreed any more, or its shoot was cancelled."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(
+            why,
+            "No number was used and no deposit was asked for.",
+            "What the job costs by its terms is billed at month-end.",
         )
 
 
@@ -157,6 +192,7 @@ def cancel_by_credit_note(invoice: Invoice, *, reason: str, at: datetime, by: st
 
     Raises NotCancellable for a credit note, a cancelled invoice, or a deposit deducted by an invoice that stands.
     """
+    lock_shoots(invoice.shoot_id)
     invoice = Invoice.objects.select_for_update().get(pk=invoice.pk)
     _must_be_cancellable(invoice)
     on = today(at)
@@ -182,6 +218,9 @@ def cancel_by_credit_note(invoice: Invoice, *, reason: str, at: datetime, by: st
         costs.objects.filter(billed_on=invoice.number).update(billed_on="")
     if invoice.job_key.startswith(CANCELLATION):
         CancellationFee.objects.filter(pk=invoice.job_key.partition(":")[2]).update(billed_at=None)
+    if invoice.kind == Invoice.Kind.INVOICE:
+        for licence in licences_waiting_for(invoice):
+            clear_lapse(licence, at=at)
     record_evidence(
         "cancelled",
         subject=f"invoice:{invoice.pk}",
@@ -194,10 +233,13 @@ def cancel_by_credit_note(invoice: Invoice, *, reason: str, at: datetime, by: st
 
 @transaction.atomic
 def bill_deposit(estimate: Estimate, *, at: datetime, by: str = "") -> Invoice:
-    """The deposit invoice of an accepted estimate, sent where there is an address. Raises what ``issue_invoice`` raises.
+    """The deposit invoice of an accepted estimate, sent where there is an address.
 
-    A newer version of the same estimate asks for no second deposit.
+    A newer version of the same estimate asks for no second deposit. Raises NoDepositDue for a shoot cancelled or an estimate
+    replaced, JobAlreadyBilled once the job itself is billed, and what ``issue_invoice`` raises.
     """
+    lock_shoots(estimate.shoot_id)
+    _must_ask_for_a_deposit(estimate)
     accepted, shoot, on = accepted_of(estimate), estimate.shoot, today(at)
     client = shoot.billing_party
     with translation.override(estimate.language):
@@ -247,12 +289,23 @@ def bill_accepted_deposit(*, estimate: int, at: datetime, **_facts: Any) -> None
     row = Estimate.objects.select_related("shoot__billing_party").get(pk=estimate)
     if row.state != EstimateState.ACCEPTED or not accepted_of(row).deposit_percent:
         return
-    if Invoice.objects.filter(estimate__number=row.number).exclude(kind=Invoice.Kind.CREDIT_NOTE).exists():
+    if papers_of_estimates().filter(estimate__number=row.number).exists():
         return
     try:
         bill_deposit(row, at=at)
     except Refusal:
         return
+
+
+def _must_ask_for_a_deposit(estimate: Estimate) -> None:
+    now = Estimate.objects.select_related("shoot").get(pk=estimate.pk)
+    if now.shoot.state == ShootState.CANCELLED:
+        raise NoDepositDue(f"{now.shoot} was cancelled.")
+    if now.state != EstimateState.ACCEPTED:
+        raise NoDepositDue(f"{now} is {now.get_state_display().lower()}.")
+    billed = invoices_standing([f"estimate:{now.number}"]).first()
+    if billed is not None:
+        raise JobAlreadyBilled(billed.number)
 
 
 def _must_be_cancellable(invoice: Invoice) -> None:
@@ -301,6 +354,7 @@ def _write(
         data, name=f"{shown.kind.replace('_', '-')}-{shown.number.replace('/', '-')}.pdf", kind="invoice", at=at
     )
     source: Any = draft or corrects
+    job_key = draft.job_key if draft else f"credit:{shown.corrects}"
     keys = ("client", "shoot", "estimate", "licence")
     rows = {f"{key}_id": getattr(source, key if draft else f"{key}_id") for key in keys}
     try:
@@ -308,7 +362,7 @@ def _write(
             return Invoice.objects.create(
                 number=shown.number,
                 kind=shown.kind,
-                job_key=draft.job_key if draft else f"credit:{shown.corrects}",
+                job_key=job_key,
                 corrects=corrects,
                 issued_on=shown.issued_on,
                 due_on=shown.due_on,
@@ -327,7 +381,12 @@ def _write(
                 **rows,
             )
     except IntegrityError as twice:
-        raise JobAlreadyBilled("") from twice
+        if Invoice.objects.filter(number=shown.number).exists():
+            raise NumberTaken(shown.number) from twice
+        standing = invoices_standing([job_key]).first()
+        if standing is None:
+            raise
+        raise JobAlreadyBilled(standing.number) from twice
 
 
 def _write_lines(invoice: Invoice, draft: InvoiceDraft) -> None:

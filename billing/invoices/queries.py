@@ -23,10 +23,13 @@ from shared.business.queries import seller_of
 from shared.money import ZERO, round_money
 from shared.related import reckoned
 from shared.words import formats
+from shoots.brief.models import ShootState
+from shoots.licences.models import Licence, LicenceState
 
 MONEY: Any = DecimalField(max_digits=12, decimal_places=2)
 NOTHING = Value(ZERO, output_field=MONEY)
 CREDIT_NOTE = Invoice.Kind.CREDIT_NOTE
+NOT_BY_PAYMENT = "cancellation:"
 
 
 def with_paid(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
@@ -116,9 +119,26 @@ def deposits_of(numbers: Iterable[str]) -> QuerySet[Invoice]:
     ).annotate(last_paid_on=reckoned(Invoice.payments, Max("received_on")))
 
 
+def papers_of_estimates() -> QuerySet[Invoice]:
+    """Deposit invoices and invoices of agreed estimates, also cancelled ones; the fee for a shoot called off or put off is none of them."""
+    papers = Invoice.objects.exclude(kind=CREDIT_NOTE).exclude(estimate=None)
+    return papers.exclude(job_key__startswith=NOT_BY_PAYMENT)
+
+
+def licences_waiting_for(invoice: Invoice) -> QuerySet[Licence]:
+    """Agreed licences that start, or stand, once the job of this invoice is paid in full."""
+    waiting = Licence.objects.filter(state=LicenceState.ACCEPTED)
+    if invoice.licence_id:
+        return waiting.filter(pk=invoice.licence_id)
+    if invoice.estimate_id is None or invoice.job_key.startswith(NOT_BY_PAYMENT):
+        return waiting.none()
+    estimates = type(invoice.estimate).objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
+    return waiting.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
+
+
 def deposits_to_bill() -> QuerySet[Estimate]:
     """Accepted estimates that ask for a deposit and have no deposit invoice and no invoice yet."""
-    billed = Invoice.objects.exclude(kind=CREDIT_NOTE).exclude(estimate=None).values("estimate__number")
+    billed = papers_of_estimates().values("estimate__number")
     return (
         Estimate.objects.filter(state=EstimateState.ACCEPTED, deposit_percent__gt=0)
         .exclude(number__in=billed)
@@ -294,6 +314,8 @@ def total_left(rows: Iterable[Invoice]) -> dict[str, Decimal]:
 def may_bill_deposit_again(deposit: Invoice) -> bool:
     """Whether a cancelled deposit may be asked for once more: its estimate stands and nothing bills the job."""
     if not deposit.is_cancelled or deposit.estimate is None or deposit.estimate.state != EstimateState.ACCEPTED:
+        return False
+    if deposit.estimate.shoot.state == ShootState.CANCELLED:
         return False
     number = deposit.estimate.number
     return not invoices_standing([f"deposit:{number}", f"estimate:{number}"]).exists()

@@ -6,17 +6,16 @@ from django.db import transaction
 
 from billing.invoices.actions import JobAlreadyBilled, NoAddress, issue_invoice, send_invoice
 from billing.invoices.models import Invoice
-from billing.invoices.queries import invoices_standing
+from billing.invoices.queries import invoices_standing, licences_waiting_for
 from billing.months.models import MonthRun
 from billing.months.plan import HeldBack, plan_job
-from billing.months.queries import draft_of, issue_day, jobs_to_bill, made_and_not_sent, plan_for
+from billing.months.queries import draft_of, issue_day, jobs_to_bill, made_and_not_sent, plan_for, shoot_of_job
 from billing.payments.actions import start_paid_licences
-from billing.payments.queries import licences_waiting_for
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.files.actions import DiskFull
 from shared.words import formats
-from shoots.brief.actions import change_shoot
+from shoots.brief.actions import change_shoot, lock_shoots
 from shoots.licences.actions import set_lapse
 from shoots.licences.models import Licence
 
@@ -91,6 +90,7 @@ def bill_job(
     Sets the day its licences lapse if unpaid; a job its deposit has paid already starts them. Raises JobHeldBack, JobAlreadyBilled,
     and what ``issue_invoice`` raises.
     """
+    lock_shoots(shoot_of_job(key))
     billable = jobs_to_bill(issued_on, key=key).get(key)
     if billable is None:
         standing = invoices_standing([key]).first()
@@ -114,10 +114,15 @@ def send_month(month: date, *, at: datetime) -> tuple[int, list[Invoice]]:
     """Send every invoice of the month's runs that has not gone out; how many went, and those whose client has no address."""
     sent, kept = 0, []
     for invoice in made_and_not_sent(month):
-        if _send_if_there_is_an_address(invoice, at=at):
-            sent += 1
-        else:
-            kept.append(invoice)
+        with transaction.atomic():
+            # Somebody else may be sending the same month: the row waits for them and is then looked at again.
+            now = Invoice.objects.select_for_update().get(pk=invoice.pk)
+            if now.sent_at is not None or now.is_cancelled:
+                continue
+            if _send_if_there_is_an_address(invoice, at=at):
+                sent += 1
+            else:
+                kept.append(invoice)
     return sent, kept
 
 

@@ -67,6 +67,7 @@ class Why(StrEnum):
     NO_COST_RECORDED = "no_cost_recorded"
     DEPOSIT_UNPAID = "deposit_unpaid"
     PAY_BACK = "pay_back"
+    DEPOSIT_TO_GIVE_BACK = "deposit_to_give_back"
     QUESTION = "question"
 
 
@@ -106,13 +107,14 @@ class RecordedCost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IssuedDeposit:
-    """A deposit invoice that stands: its VAT groups, and how much of it has been paid."""
+    """A deposit invoice that stands: its VAT groups, and how much of it has been paid. ``key`` leads back to it."""
 
     number: str
     issued_on: date
     groups: tuple[TaxGroup, ...]
     paid: Decimal = ZERO
     paid_on: date | None = None
+    key: str = ""
 
     @property
     def gross(self) -> Decimal:
@@ -282,7 +284,7 @@ def plan_job(job: Job, *, issued_on: date, made_on: date | None = None) -> Month
     invoice, problems = _invoice(job, issued_on, done_on, made_on)
     if invoice is None:
         if job.billable == Billable.AGREED:
-            return MonthPlan()
+            return MonthPlan(held_back=(_to_give_back(job, job.deposits[0]),) if job.deposits else ())
         return MonthPlan(held_back=(_held(job, Why.NOTHING_AGREED, "Nothing was agreed and no cost is to be charged on.", "Make an estimate, or record what to charge"),), problems=problems)  # fmt: skip
     if job.needs_order_number and not job.order_number:
         sentence = f"{job.client} sends invoices back without an order number."
@@ -519,6 +521,15 @@ def _not_delivered(job: Job, issued_on: date) -> HeldBack:
         sentence = f"Not delivered. {job.pictures_sent} of {job.pictures_agreed} pictures {verb} gone out."
     invoice, _ = _invoice(job, issued_on, issued_on)
     return _held(job, Why.NOT_DELIVERED, sentence, "Open the delivery", invoice)
+
+
+def _to_give_back(job: Job, deposit: IssuedDeposit) -> HeldBack:
+    """A job called off without anything to bill: what was asked for in advance is not owed any more."""
+    sentence = f"Nothing is to be billed, so deposit {deposit.number} is not owed any more."
+    if deposit.paid > 0:
+        paid = formats.money(deposit.paid, job.currency, "en")
+        sentence = f"Nothing is to be billed: {paid} paid on deposit {deposit.number} go back to the client."
+    return _held(job, Why.DEPOSIT_TO_GIVE_BACK, sentence, f"Cancel deposit {deposit.number} by credit note")
 
 
 def _held(job: Job, why: Why, sentence: str, way_round: str, invoice: InvoiceToCome | None = None) -> HeldBack:

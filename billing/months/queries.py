@@ -124,6 +124,20 @@ def jobs_to_bill(on: date, *, key: str = "", shoot: int | None = None) -> dict[s
     return {each.job.key: each for each in found}
 
 
+def shoot_of_job(key: str) -> int | None:
+    """The shoot a job belongs to, by its key; a licence sold for pictures of several shoots has none."""
+    kind, _, name = key.partition(":")
+    if kind == "estimate":
+        return Estimate.objects.filter(number=name).values_list("shoot", flat=True).first()
+    if not name.isdecimal():
+        return None
+    if kind == "cancellation":
+        return CancellationFee.objects.filter(pk=name).values_list("estimate__shoot", flat=True).first()
+    if kind == "licence":
+        return Licence.objects.filter(pk=name).values_list("shoot", flat=True).first()
+    return int(name) if kind == "shoot" else None
+
+
 def plan_for(jobs: Mapping[str, BillableJob], *, issued_on: date, made_on: date) -> MonthPlan:
     """The plan of these jobs."""
     return plan_month([each.job for each in jobs.values()], issued_on=issued_on, made_on=made_on)
@@ -276,6 +290,7 @@ def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -
         .exclude(shoot__state="cancelled")
         .exclude(_billed("estimate:", OuterRef("number")))
         .select_related("shoot__client", "shoot__billing_party", "accepted_option")
+        .annotate(is_one_of_several=_one_of_several("shoot", "number"))
         .order_by("pk")
     )
     rows = rows.filter(number=number) if number else rows
@@ -363,7 +378,7 @@ def _agreed_job(
         discount_reason=accepted.option.discount_reason,
         costs=tuple(usable),
         deposits=deposits,
-        order_number=shoot.order_number or accepted.order_number,
+        order_number=_order_number(accepted.order_number, shoot, is_one_of_several=estimate.is_one_of_several),
         questions=tuple(questions),
         currency=estimate.currency,
         language=estimate.language,
@@ -395,12 +410,17 @@ def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[
         CancellationFee.objects.filter(Q(amount_net__gt=0) | Q(kind=FeeKind.CANCELLED))
         .exclude(_billed("cancellation:", Cast(OuterRef("pk"), CharField())))
         .select_related("estimate__shoot__client", "estimate__shoot__billing_party", "estimate__accepted_option")
+        .annotate(is_one_of_several=_one_of_several("estimate__shoot", "estimate__number"))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
     fees = list(rows.filter(estimate__shoot=shoot) if shoot else rows)
     called_off = [fee for fee in fees if fee.kind == FeeKind.CANCELLED]
     costs = _costs({fee.estimate.shoot_id for fee in called_off})
-    deposits = _deposits({fee.estimate.number: fee.estimate for fee in called_off})
+    numbers: dict[int, list[str]] = defaultdict(list)  # all jobs of a shoot are called off with it
+    agreed = Estimate.objects.filter(shoot__in=[fee.estimate.shoot_id for fee in called_off])
+    for of_shoot, number in agreed.filter(state=EstimateState.ACCEPTED).order_by("pk").values_list("shoot", "number"):
+        numbers[of_shoot].append(number)
+    deposits = _deposits(number for each in numbers.values() for number in each)
     days = days_of(fee.at for fee in fees)
     jobs = []
     for fee in fees:
@@ -408,8 +428,9 @@ def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[
         spent = costs.pop(estimate.shoot_id, []) if is_last else []
         usable, questions = _in_currency([(cost, cost.row) for cost in spent], estimate.currency)
         lines = _fee_lines(fee, usable)
-        if lines:
-            paid = deposits.get(estimate.number, ()) if is_last else ()
+        mine = numbers[estimate.shoot_id] if is_last else []
+        paid = tuple(deposit for number in mine for deposit in deposits.get(number, ()))
+        if lines or paid:
             jobs.append(_fee_job(fee, lines, usable, questions, paid, business, on=days[fee.at]))
     return jobs
 
@@ -472,7 +493,7 @@ def _fee_job(
         agreed_on=on,
         costs=own,
         deposits=deposits,
-        order_number=estimate.shoot.order_number or estimate.order_number,
+        order_number=_order_number(estimate.order_number, estimate.shoot, is_one_of_several=fee.is_one_of_several),
         questions=(*questions, CANCELLATION_QUESTION),
         currency=estimate.currency,
         language=estimate.language,
@@ -606,6 +627,17 @@ def _billed(prefix: str, name: Any) -> Exists:
     return Exists(Invoice.objects.filter(is_cancelled=False, job_key=Concat(Value(prefix), name)))
 
 
+def _one_of_several(shoot: str, number: str) -> Exists:
+    """Whether the shoot has another job beside this one: an accepted estimate under another number."""
+    agreed = Estimate.objects.filter(shoot=OuterRef(shoot), state=EstimateState.ACCEPTED)
+    return Exists(agreed.exclude(number=OuterRef(number)))
+
+
+def _order_number(own: str, shoot: Shoot, *, is_one_of_several: bool) -> str:
+    """The number of the shoot, which is put right there; but beside another job of the shoot each has the one it was accepted with."""
+    return (own or shoot.order_number) if is_one_of_several else (shoot.order_number or own)
+
+
 def _pictures(shoots: Iterable[int]) -> dict[int, tuple[int, int]]:
     """How many pictures of each shoot were agreed, and how many of them have gone out; a shoot without any is not named."""
     agreed = AgreedPicture.objects.filter(shoot__in=list(shoots), state=AgreedPicture.State.AGREED)
@@ -626,9 +658,10 @@ def _party(client: Client, business: BusinessProfile, tax: TaxCase, language: st
     }
 
 
-def _deposits(estimates: Mapping[str, Estimate]) -> dict[str, tuple[IssuedDeposit, ...]]:
+def _deposits(numbers: Iterable[str]) -> dict[str, tuple[IssuedDeposit, ...]]:
     found: dict[str, tuple[IssuedDeposit, ...]] = {}
-    for row in deposits_of(estimates) if estimates else ():
+    wanted = set(numbers)
+    for row in deposits_of(wanted) if wanted else ():
         paid = round_money(row.paid)
         deposit = IssuedDeposit(
             number=row.number,
@@ -636,6 +669,7 @@ def _deposits(estimates: Mapping[str, Estimate]) -> dict[str, tuple[IssuedDeposi
             groups=invoice_from_json(row.snapshot).tax_groups,
             paid=paid,
             paid_on=row.last_paid_on if paid >= row.to_pay else None,
+            key=str(row.pk),
         )
         number = row.job_key.partition(":")[2]
         found[number] = (*found.get(number, ()), deposit)

@@ -232,6 +232,8 @@ def _way(held: HeldBack, billable: BillableJob) -> str:
     match held.why:
         case Why.NOT_DELIVERED:
             return _address("delivery_checklist", shoot) or _address("shoot_page", shoot)
+        case Why.DEPOSIT_TO_GIVE_BACK:
+            return _address("invoice_page", int(held.job.deposits[0].key))
         case Why.PARTICULARS:
             is_own = held.sentence.startswith(PARTICULARS_OF_THE_BUSINESS)
             return _address("business_profile") if is_own else _address("edit_client", billable.client.pk)

@@ -4,10 +4,10 @@ from decimal import Decimal
 from django.db import IntegrityError, transaction
 
 from billing.invoices.models import Invoice
-from billing.invoices.queries import address_for_invoices
+from billing.invoices.queries import address_for_invoices, licences_waiting_for
 from billing.invoices.snapshot import invoice_from_json
 from billing.payments.models import Payment, Reminder
-from billing.payments.queries import job_paid_on, licences_waiting_for, papers_of_job, settlement_of
+from billing.payments.queries import deposits_in_doubt, job_paid_on, papers_of_job, settlement_of
 from shared.business.queries import today
 from shared.dates import days_late
 from shared.errors import Refusal
@@ -15,6 +15,7 @@ from shared.evidence.actions import conceal, record_evidence
 from shared.money import round_money
 from shared.outbox.actions import queue_mail
 from shared.words import formats
+from shoots.brief.actions import lock_shoots
 from shoots.licences.actions import start_licence
 from shoots.licences.models import Licence
 
@@ -47,6 +48,7 @@ def record_payment(
 
     Part payments and too much are taken as they came; the invoice's page says what is left or too much.
     """
+    lock_shoots(invoice.shoot_id)
     # Deposit and invoice are waited at together: two payments that together pay the job must see each other.
     invoice = Invoice.objects.select_for_update(of=("self",)).select_related("estimate").get(pk=invoice.pk)
     list(papers_of_job(invoice).select_for_update(of=("self",)).order_by("pk"))
@@ -116,6 +118,12 @@ def remind_of_invoice(invoice: Invoice, *, at: datetime) -> Reminder:
     """The next of three reminders of a late invoice, by e-mail with the paper once more, and recorded. Raises NotLate."""
     invoice = Invoice.objects.select_for_update(of=("self",)).select_related("client", "paper").get(pk=invoice.pk)
     on = today(at)
+    if Invoice.objects.filter(deposits_in_doubt(), pk=invoice.pk).exists():
+        raise NotLate(
+            f"{invoice.shoot} was cancelled, so it is open whether deposit {invoice.number} is owed.",
+            "Nothing was sent.",
+            "Bill what the cancellation costs, or cancel the deposit by credit note.",
+        )
     settlement = settlement_of(invoice, on)
     sent = list(invoice.reminders.all())
     _must_be_late(invoice, is_late=settlement.is_late, sent=sent, on=on)

@@ -2,17 +2,17 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import CharField, Exists, OuterRef, Prefetch, Q, QuerySet, Value
+from django.db.models.functions import Cast, Concat
 
+from billing.estimates.models import CancellationFee, FeeKind
 from billing.invoices.models import Invoice
-from billing.invoices.queries import invoices_owed
+from billing.invoices.queries import NOT_BY_PAYMENT, invoices_owed
 from billing.payments.models import Payment
 from billing.payments.settling import Received, Settlement, reminder_due, settle
 from shared.business.queries import days_of
 from shared.money import ZERO
-from shoots.licences.models import Licence, LicenceState
-
-NOT_BY_PAYMENT = "cancellation:"
+from shoots.brief.models import ShootState
 
 
 def with_payments(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
@@ -41,9 +41,17 @@ def _due_step(invoice: Invoice, settlement: Settlement, on: date, days: Mapping[
     return reminder_due(settlement, [days[each.sent_at] for each in invoice.reminders.all()], on=on)
 
 
+def deposits_in_doubt() -> Q:
+    """Deposits of cancelled shoots until an invoice says what the cancellation costs: they may be owed in part, or not at all."""
+    keys = Concat(Value(NOT_BY_PAYMENT), Cast("pk", CharField()))
+    last = CancellationFee.objects.filter(kind=FeeKind.CANCELLED).annotate(key=keys).values("key")
+    fees = Invoice.objects.filter(shoot=OuterRef("shoot"), is_cancelled=False, job_key__in=last)
+    return Q(kind=Invoice.Kind.DEPOSIT, shoot__state=ShootState.CANCELLED) & ~Exists(fees)
+
+
 def reminders_to_send(on: date) -> list[tuple[Invoice, Settlement, int]]:
-    """Late invoices whose next reminder is due, the oldest first, in a constant number of queries."""
-    late = list(with_payments(invoices_owed().filter(due_on__lt=on)))
+    """Late invoices whose next reminder is due, the oldest first, in a constant number of queries. See ``deposits_in_doubt``."""
+    late = list(with_payments(invoices_owed().filter(due_on__lt=on).exclude(deposits_in_doubt())))
     days = days_of(each.sent_at for invoice in late for each in invoice.reminders.all())
     found = []
     for invoice in late:
@@ -62,17 +70,6 @@ def papers_of_job(invoice: Invoice) -> QuerySet[Invoice]:
     if invoice.estimate_id is None:
         return papers.filter(pk=invoice.pk)
     return papers.filter(estimate__number=invoice.estimate.number).exclude(job_key__startswith=NOT_BY_PAYMENT)
-
-
-def licences_waiting_for(invoice: Invoice) -> QuerySet[Licence]:
-    """Agreed licences that start, or stand, once the job of this invoice is paid in full."""
-    waiting = Licence.objects.filter(state=LicenceState.ACCEPTED)
-    if invoice.licence_id:
-        return waiting.filter(pk=invoice.licence_id)
-    if invoice.estimate_id is None:
-        return waiting.none()
-    estimates = type(invoice.estimate).objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
-    return waiting.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
 
 
 def job_paid_on(invoice: Invoice, on: date) -> date | None:

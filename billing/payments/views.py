@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from billing.invoices.models import Invoice
+from billing.invoices.queries import licences_waiting_for
 from billing.payments import actions, queries
 from billing.payments.forms import PaymentForm
 from billing.payments.models import Payment
@@ -74,7 +75,7 @@ def _context(invoice: Invoice, on: date) -> dict[str, Any]:
         "reminders": invoice.reminders.all(),
         "next_step": len(invoice.reminders.all()) + 1,
         "due_step": queries.next_reminder(invoice, settlement, on),
-        "licences": queries.licences_waiting_for(invoice),
+        "licences": licences_waiting_for(invoice),
         "form": PaymentForm(initial={"amount": settlement.left or settlement.credit, "received_on": on}),
         "today": on,
     }

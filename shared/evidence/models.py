@@ -2,6 +2,7 @@ from django.db import models
 
 SAID = {
     "lapse_set": "Last day to pay set",
+    "lapse_cleared": "Last day to pay taken back",
     "shot_okd": "OK’d",
     "shot_ok_taken_back": "OK taken back",
     "cap_raise_answered": "Higher sum answered",

@@ -321,6 +321,17 @@ def take_part_away(row: ShootPerson) -> None:
     row.delete()
 
 
+def lock_shoots(*shoots: int | None) -> None:
+    """Lock the rows of these shoots until the transaction ends; ``None`` is no shoot.
+
+    Whoever changes what a job costs or has cost locks its shoot before any other row and reads afterwards: so no two wait for each
+    other, and an invoice is never reckoned from what somebody else is changing. Rows may still be added to the shoot meanwhile.
+    """
+    wanted = {shoot for shoot in shoots if shoot is not None}
+    if wanted:
+        list(Shoot.objects.select_for_update(no_key=True).filter(pk__in=wanted).order_by("pk").values_list("pk"))
+
+
 def _locked(shoot: Shoot) -> Shoot:
     """The row as it is now, locked, in the object handed in."""
     Shoot.objects.select_for_update().get(pk=shoot.pk)

@@ -148,13 +148,13 @@ def call_back_delivery(delivery: Delivery, *, by: str = "", at: datetime) -> Del
 
     Use that began with it begins with the next delivery, unless the client said that the pictures arrived.
     """
+    shoot = Shoot.objects.select_for_update().get(pk=delivery.shoot_id)  # before its licences, as everywhere
     was_received = delivery.state == Delivery.State.RECEIVED
     move(delivery, Delivery.State.CALLED_BACK, moves=DELIVERY_MOVES, noun="delivery", called_back_at=at)
     call_back_links(_subject(delivery), purpose=PURPOSE, at=at)
     if not was_received:
         for licence in licences_begun_with(delivery, today(delivery.sent_at)):
             take_back_begin(licence, at=at)
-    shoot = Shoot.objects.select_for_update().get(pk=delivery.shoot_id)
     others = shoot.deliveries.filter(state__in=HANDED_OVER, is_final=True)
     if delivery.is_final and shoot.state == ShootState.DELIVERED and not others.exists():
         take_back_delivered(shoot, at=at, by=by, reason=f"Delivery {delivery.number} called back")

@@ -461,6 +461,19 @@ def set_lapse(licence: Licence, *, due_on: date, at: datetime) -> Licence:
 
 
 @transaction.atomic
+def clear_lapse(licence: Licence, *, at: datetime) -> Licence:
+    """Billing took the invoice back: nothing is due, so the licence does not lapse until it is billed again."""
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.lapses_on is None:
+        return licence
+    payload = {"number": licence.number, "lapses_on": licence.lapses_on.isoformat()}
+    licence.lapses_on = None
+    licence.save(update_fields=["lapses_on", "changed_at"])
+    record_evidence("lapse_cleared", subject=_subject(licence), payload=payload, at=at)
+    return licence
+
+
+@transaction.atomic
 def refund_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licence:
     """The fee went back (said by billing): the licence covers and blocks nothing any more."""
     move(licence, LicenceState.REFUNDED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)

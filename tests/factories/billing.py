@@ -65,10 +65,22 @@ def sent(estimate: Estimate | None = None, *, at: datetime = AT, signed_by: str 
     return send_estimate(estimate, to="maro@walnutlantern.example", to_name="Maro Lantadze", at=at, signed_by=signed_by)
 
 
-def accepted(estimate: Estimate | None = None, *, at: datetime = AT, letter: str = "A", **also: Any) -> Estimate:
+def accepted(
+    estimate: Estimate | None = None, *, at: datetime = AT, letter: str = "A", order_number: str = "", **also: Any
+) -> Estimate:
     """An estimate accepted by Maro Lantadze."""
     estimate = estimate or sent(at=at, **also)
-    return accept_estimate(estimate, letter=letter, keys=[], name="Maro Lantadze", role="Owner", order_number="", at=at)
+    return accept_estimate(
+        estimate, letter=letter, keys=[], name="Maro Lantadze", role="Owner", order_number=order_number, at=at
+    )
+
+
+def beside(first: Estimate, *, order_number: str = "") -> Estimate:
+    """A second job of the same shoot: one more picture, on an estimate of its own, accepted."""
+    second = draft_estimate(first.shoot, at=AT)
+    option = second.options.get()
+    option.pictures.set([AgreedPictureFactory(shoot=first.shoot, title="The last end, from above")])
+    return accepted(sent(second), order_number=order_number)
 
 
 def offer_link(estimate: Estimate) -> str:

@@ -9,16 +9,20 @@ from billing.estimates import actions
 from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
 from billing.estimates.queries import estimate_in_full, sums_with
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
+from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
 from shared.edits import EditedMeanwhile
 from shared.evidence.models import Evidence
 from shared.evidence.queries import first_broken_link
 from shared.links.models import PrivateLink
 from shared.outbox.models import Job, Message
+from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.licences.models import Licence
-from tests.factories.billing import AT, accepted, drafted, sent
+from tests.factories.billing import AT, accepted, beside, drafted, sent
 from tests.factories.clients import ClientFactory, KitchenFactory
-from tests.factories.shoots import ShootFactory
+from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.shoots import AgreedPictureFactory, ShootFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -348,6 +352,100 @@ def test_postponing_for_weather_is_free_once():
     )
     assert again.amount_net == 390
     assert CancellationFee.objects.count() == 2
+
+
+def test_putting_off_to_no_day_and_then_cancelling_costs_nothing_more():
+    estimate = accepted()
+    at = datetime(2026, 11, 2, 10, tzinfo=UTC)
+    actions.call_off_shoot(estimate, kind="postponed", reason="Oven broke", by="", at=at)
+    due = actions.call_off_shoot(estimate, kind="cancelled", reason="Oven stays broken", by="", at=at)
+    assert (due.percent, due.amount_net) == (0, 0)
+
+
+def test_the_licence_of_a_cancelled_shoot_grants_nothing_more():
+    estimate = accepted()
+    actions.call_off_shoot(estimate, kind="cancelled", reason="The oven broke", by="", at=AT)
+    assert Licence.objects.get().state == "declined"
+
+
+def test_the_licence_of_a_shoot_put_off_stands():
+    estimate = accepted()
+    actions.call_off_shoot(estimate, kind="postponed", reason="The oven broke", by="", at=AT)
+    assert Licence.objects.get().state == "accepted"
+
+
+def test_an_estimate_of_a_cancelled_shoot_can_be_neither_accepted_nor_reminded_of():
+    estimate = sent()
+    cancel_shoot(estimate.shoot, reason="The oven broke", by="", at=AT)
+    with pytest.raises(actions.JobClosed, match="The shoot was cancelled"):
+        accepted(estimate)
+    with pytest.raises(actions.JobClosed):
+        actions.remind_client(estimate, at=AT + timedelta(days=1))
+    assert (Estimate.objects.get().state, Licence.objects.exists()) == ("sent", False)
+
+
+def test_a_new_version_cannot_be_accepted_once_the_shoot_is_cancelled():
+    first = accepted()
+    second = sent(actions.revise_estimate(first, at=AT))
+    actions.call_off_shoot(first, kind="cancelled", reason="The oven broke", by="", at=AT)
+    with pytest.raises(actions.JobClosed, match="The shoot was cancelled"):
+        accepted(second)
+
+
+def test_an_estimate_of_a_cancelled_shoot_is_not_sent():
+    draft = drafted()
+    cancel_shoot(draft.shoot, reason="The oven broke", by="", at=AT)
+    with pytest.raises(actions.JobClosed, match="was cancelled"):
+        sent(draft)
+
+
+def test_a_new_version_waits_until_the_invoice_is_credited(quick_papers):
+    first = done()
+    invoice = bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END)
+    draft = actions.revise_estimate(first, at=MONTH_END)
+    with pytest.raises(actions.JobClosed, match=invoice.number) as refused:
+        sent(draft, at=MONTH_END)
+    assert "credit note first" in refused.value.what_to_do
+    draft.refresh_from_db()
+    assert draft.state == "draft"
+    cancel_by_credit_note(invoice, reason="More pictures", at=MONTH_END)
+    second = accepted(sent(draft, at=MONTH_END), at=MONTH_END)
+    assert bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END).estimate == second
+
+
+def test_a_version_sent_before_the_job_was_billed_is_politely_refused(quick_papers):
+    first = done()
+    second = sent(actions.revise_estimate(first, at=MONTH_END), at=MONTH_END)
+    invoice = bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END)
+    with pytest.raises(actions.JobClosed, match="billed already") as refused:
+        accepted(second, at=MONTH_END)
+    assert invoice.number not in str(refused.value)
+    cancel_by_credit_note(invoice, reason="More pictures", at=MONTH_END)
+    assert accepted(second, at=MONTH_END).state == "accepted"
+
+
+def test_a_billed_job_is_not_cancelled_before_its_invoice(quick_papers):
+    first = done()
+    bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END)
+    with pytest.raises(actions.JobClosed, match="billed already"):
+        actions.call_off_shoot(first, kind="cancelled", reason="The oven broke", by="", at=MONTH_END)
+    assert not CancellationFee.objects.exists()
+
+
+def test_a_second_estimate_leaves_the_pictures_of_the_first_agreed():
+    first = accepted()
+    promised = list(first.accepted_option.pictures.all())
+    loose = AgreedPictureFactory(shoot=first.shoot, title="In no estimate")
+    second = beside(first, order_number="")
+    states = {picture.pk: picture.state for picture in AgreedPicture.objects.all()}
+    assert {states[picture.pk] for picture in promised} == {"agreed"}
+    assert (states[second.accepted_option.pictures.get().pk], states[loose.pk]) == ("agreed", "left_out")
+
+
+def test_a_second_estimate_leaves_the_order_number_of_the_shoot():
+    first = accepted(order_number="PO-1")
+    beside(first, order_number="PO-2")
+    assert Shoot.objects.get().order_number == "PO-1"
 
 
 @pytest.mark.both

@@ -1,7 +1,12 @@
 import pytest
 
 from billing.estimates import queries
+from billing.estimates.actions import draft_estimate, revise_estimate
+from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
+from shoots.brief.actions import cancel_shoot
 from tests.factories.billing import AT, accepted, drafted, sent
+from tests.factories.invoices import DAY, MONTH_END, done
 
 pytestmark = pytest.mark.django_db
 
@@ -33,3 +38,28 @@ def test_the_newest_estimate_stands_first_with_its_open_questions():
     first, second = sent(), sent()
     ask_question(first, name="Maro", text="Sunday?", at=AT)
     assert [(each, each.open_questions) for each in queries.estimates_listed()] == [(second, 0), (first, 1)]
+
+
+def test_an_estimate_of_a_cancelled_shoot_waits_for_nobody():
+    estimate = sent()
+    assert not queries.is_called_off(estimate)
+    cancel_shoot(estimate.shoot, reason="Kitchen flooded", by="", at=AT)
+    assert list(queries.estimates_waiting()) == []
+    assert queries.is_called_off(estimate)
+
+
+def test_a_job_is_billed_by_the_invoice_that_stands_whatever_the_version(quick_papers):
+    first = done()
+    assert queries.billed_by(first) == ""
+    invoice = bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END)
+    second = revise_estimate(first, at=MONTH_END)
+    assert queries.billed_by(first) == queries.billed_by(second) == invoice.number
+    cancel_by_credit_note(invoice, reason="", at=MONTH_END)
+    assert queries.billed_by(first) == ""
+
+
+def test_another_job_of_the_shoot_is_no_version_of_this_one():
+    first = accepted()
+    second = accepted(sent(draft_estimate(first.shoot, at=AT)))
+    assert (list(queries.other_agreed(first)), list(queries.other_agreed(second))) == ([second], [first])
+    assert list(queries.other_agreed(revise_estimate(first, at=AT))) == [second]

@@ -9,11 +9,16 @@ from django.utils import timezone
 from billing.estimates import actions
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.queries import estimate_in_full, missing_before_sending
+from billing.estimates.queries import estimate_in_full
+from billing.months.actions import bill_job
 from clients.models import Client as House
 from shared.outbox.models import Message
+from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import Shoot
 from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
+from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -311,3 +316,43 @@ def test_an_estimate_stays_open_when_the_key_of_its_link_is_lost(client_for, own
     assert "can no longer be shown" in page
     assert "To send a new address, make a new version." in page
     assert 'href=""' not in page
+
+
+def test_the_client_reads_that_the_shoot_was_cancelled_or_billed_and_cannot_accept(client_for):
+    at, stranger = timezone.now(), client_for(None)
+    house = House.objects.create(name="Walnut Lantern", language="de")
+    off = sent(drafted(at=at, client=house), at=at)
+    cancel_shoot(off.shoot, reason="Kitchen flooded", by="", at=at)
+    page = stranger.get(offer_link(off)).content.decode()
+    assert "Die Aufnahme wurde abgesagt" in page
+    assert 'value="accept"' not in page
+    answer = stranger.post(offer_link(off), YES | {"option": "A"})
+    assert (answer.status_code, Estimate.objects.get().state) == (409, "sent")
+
+
+def test_a_shoot_put_off_to_no_day_is_cancelled_free_of_charge_by_its_page(office):
+    estimate = accepted(at=timezone.now())
+    Shoot.objects.update(first_on=None, state="postponed")
+    address = reverse("estimate_cancel_shoot", args=[estimate.shoot_id])
+    assert "cancelling it is free of charge" in office.get(address).content.decode()
+    office.post(address, {"kind": "cancelled", "reason": "The oven broke"})
+    assert (Shoot.objects.get().state, estimate.cancellation_fees.get().amount_net) == ("cancelled", 0)
+
+
+def test_the_send_page_names_the_invoice_that_bills_the_job(office, quick_papers):
+    first = done()
+    invoice = bill_job(f"estimate:{first.number}", issued_on=DAY, at=MONTH_END)
+    draft = actions.revise_estimate(first, at=MONTH_END)
+    page = office.get(reverse("send_estimate", args=[draft.pk])).content.decode()
+    assert f"Cancel invoice {invoice.number} by credit note first." in page
+
+
+def test_a_shoot_put_off_is_cancelled_by_its_accepted_terms_too(office):
+    agreed, loose = accepted(at=timezone.now()).shoot, ShootFactory(state="postponed")
+    Shoot.objects.filter(pk=agreed.pk).update(state="postponed")
+    for shoot in (agreed, loose):
+        way = reverse("estimate_cancel_shoot", args=[shoot.pk])
+        assert (
+            f'href="{way}">Cancel the shoot</a>' in office.get(reverse("shoot_page", args=[shoot.pk])).content.decode()
+        )
+    assert office.get(way)["Location"] == reverse("cancel_shoot", args=[loose.pk])

@@ -7,6 +7,7 @@ from threading import Barrier, Thread
 import pytest
 from django.db import IntegrityError, connection, transaction
 
+from billing.estimates.actions import call_off_shoot, revise_estimate
 from billing.estimates.models import EstimateState
 from billing.estimates.snapshot import accepted_from_json
 from billing.expenses.models import Expense
@@ -16,7 +17,9 @@ from billing.invoices.actions import (
     JobAlreadyBilled,
     MixedTax,
     NoAddress,
+    NoDepositDue,
     NotCancellable,
+    NumberTaken,
     ParticularsMissing,
     bill_accepted_deposit,
     bill_deposit,
@@ -26,14 +29,17 @@ from billing.invoices.actions import (
 )
 from billing.invoices.models import Invoice, InvoiceLine
 from billing.invoices.queries import deposits_to_bill
+from billing.months.actions import bill_job
 from billing.sums.totals import Category
+from shared.business.models import BusinessProfile
 from shared.evidence.queries import evidence_about, first_broken_link
 from shared.numbers.models import Counter
 from shared.outbox.actions import work_once
 from shared.outbox.models import Message
-from tests.factories.billing import accepted
+from shoots.licences.models import Licence
+from tests.factories.billing import accepted, sent
 from tests.factories.clients import ClientFactory
-from tests.factories.invoices import MONTH_END, deposit, draft, issued, line
+from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, done, draft, issued, line
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 
@@ -215,6 +221,75 @@ def test_an_estimate_replaced_before_the_worker_came_asks_for_no_deposit():
     type(estimate).objects.filter(pk=estimate.pk).update(state=EstimateState.SUPERSEDED)
     bill_accepted_deposit(estimate=estimate.pk, at=MONTH_END)
     assert not Invoice.objects.exists()
+
+
+def test_no_deposit_is_asked_for_once_the_job_is_billed():
+    estimate = done(agreed(terms={"deposit_percent": D(30)}))
+    final = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    with pytest.raises(JobAlreadyBilled, match=final.number):
+        bill_deposit(estimate, at=MONTH_END)
+    assert (list(Invoice.objects.all()), last_number()) == ([final], 1)
+
+
+def test_no_deposit_is_asked_for_a_cancelled_shoot():
+    estimate = accepted()
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="", at=estimate.decided_at)
+    with pytest.raises(NoDepositDue, match="was cancelled"):
+        bill_deposit(estimate, at=MONTH_END)
+    bill_accepted_deposit(estimate=estimate.pk, at=MONTH_END)
+    assert (Invoice.objects.exists(), last_number()) == (False, None)
+
+
+def test_no_deposit_is_asked_for_a_version_that_was_replaced():
+    estimate = accepted()
+    type(estimate).objects.filter(pk=estimate.pk).update(state=EstimateState.SUPERSEDED)
+    with pytest.raises(NoDepositDue, match="superseded"):
+        bill_deposit(estimate, at=MONTH_END)
+
+
+def test_the_fee_for_putting_a_shoot_off_is_no_deposit():
+    estimate = agreed()  # without a deposit
+    at = datetime(2026, 11, 13, 9, tzinfo=UTC)
+    fee = call_off_shoot(estimate, kind="postponed", reason="Oven broke", by="", at=at, new_first_on=date(2026, 12, 12))
+    bill_job(f"cancellation:{fee.pk}", issued_on=at.date(), at=at)
+    second = revise_estimate(estimate, at=MONTH_END)
+    type(second).objects.filter(pk=second.pk).update(deposit_percent=30)
+    second.refresh_from_db()
+    second = accepted(sent(second, at=MONTH_END), at=MONTH_END)
+    assert list(deposits_to_bill()) == [second]
+    bill_accepted_deposit(estimate=second.pk, at=MONTH_END)
+    assert Invoice.objects.filter(kind="deposit").count() == 1
+
+
+def test_a_credit_note_takes_back_the_day_the_licence_lapses():
+    estimate = done()
+    key = f"estimate:{estimate.number}"
+    invoice = bill_job(key, issued_on=DAY, at=MONTH_END)
+    lapses_on = Licence.objects.get().lapses_on
+    cancel_by_credit_note(invoice, reason="Wrong address", at=MONTH_END)
+    assert (lapses_on is not None, Licence.objects.get().lapses_on) == (True, None)
+    bill_job(key, issued_on=DAY, at=MONTH_END)
+    assert Licence.objects.get().lapses_on == lapses_on
+
+
+def test_a_number_that_another_paper_bears_is_told_as_such():
+    invoice = issued()
+    BusinessProfile.objects.update(credit_note_prefix=BusinessProfile.objects.get().invoice_prefix)
+    with pytest.raises(NumberTaken, match=invoice.number):
+        cancel_by_credit_note(invoice, reason="Wrong address", at=MONTH_END)
+    invoice.refresh_from_db()
+    assert (invoice.is_cancelled, Invoice.objects.count()) == (False, 1)
+
+
+def test_a_sum_the_database_refuses_is_not_told_as_billed_already(monkeypatch):
+    plain = actions.invoice_shown
+
+    def wrong(*args, **how):
+        return replace(plain(*args, **how), gross=D(1))
+
+    monkeypatch.setattr(actions, "invoice_shown", wrong)
+    with pytest.raises(IntegrityError, match="gross_is_net_and_tax"), transaction.atomic():
+        issue_invoice(draft(), at=MONTH_END)
 
 
 @pytest.mark.both

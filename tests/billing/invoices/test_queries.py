@@ -8,13 +8,16 @@ from billing.invoices.queries import (
     address_for_invoices,
     invoices_listed,
     invoices_owed,
+    licences_waiting_for,
     may_bill_deposit_again,
     missing_for,
+    papers_of_estimates,
     standing_of,
     total_left,
 )
 from billing.payments.actions import record_payment
 from shared.business.queries import current_business
+from shoots.brief.actions import cancel_shoot
 from tests.factories.clients import ClientFactory, ClientPersonFactory, PersonFactory
 from tests.factories.invoices import DAY, MONTH_END, deposit, draft, issued
 from tests.factories.shared import BusinessProfileFactory
@@ -87,3 +90,22 @@ def test_a_cancelled_deposit_may_be_asked_for_again():
     cancel_by_credit_note(first, reason="", at=MONTH_END)
     first.refresh_from_db()
     assert may_bill_deposit_again(first)
+
+
+def test_a_cancelled_deposit_of_a_cancelled_shoot_is_not_asked_for_again():
+    first = deposit()
+    cancel_by_credit_note(first, reason="", at=MONTH_END)
+    cancel_shoot(first.shoot, reason="Kitchen flooded", by="", at=MONTH_END)
+    first.refresh_from_db()
+    assert not may_bill_deposit_again(first)
+
+
+def test_the_papers_of_estimates_are_deposits_and_invoices_and_no_fee_for_putting_off():
+    first = deposit()
+    issued(first.client, job_key="cancellation:7", estimate=first.estimate_id, shoot=first.shoot_id)
+    issued(first.client)
+    assert list(papers_of_estimates()) == [first]
+
+
+def test_an_invoice_without_an_estimate_waits_for_no_licence():
+    assert list(licences_waiting_for(issued())) == []

@@ -13,19 +13,22 @@ import time_machine
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from billing.invoices.actions import JobAlreadyBilled
+from billing.expenses.actions import CostIsBilled, change_expense
+from billing.invoices.actions import JobAlreadyBilled, NotCancellable, bill_deposit, cancel_by_credit_note
 from billing.invoices.models import Invoice
+from billing.invoices.snapshot import invoice_from_json
 from billing.months import actions
 from billing.months.actions import JobHeldBack, MonthNotBegun, bill_job, enter_order_number, run_month, send_month
 from billing.months.models import MonthRun
 from clients.models import Person
+from shared.errors import Refusal
 from shared.evidence.queries import first_broken_link
 from shared.files.actions import DiskFull
 from shared.numbers.models import Counter
 from shared.outbox.models import Message
 from shoots.licences.models import Licence
 from tests.factories.clients import ClientFactory
-from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, done
+from tests.factories.invoices import DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 NOVEMBER = date(2026, 11, 1)
@@ -231,6 +234,90 @@ def test_two_people_pressing_at_once_bill_each_job_once():
         thread.join()
     assert (wrong, len(made)) == ([], 3)
     whole(3)
+    assert Message.objects.filter(about__startswith="invoice:").count() == 3
+
+
+def while_it_is_billed(monkeypatch, deed):
+    """Once the job is reckoned and before it is numbered, another person begins ``deed``; what came of it, and how to wait for them."""
+    plain, said = actions.draft_of, []
+
+    def other_person():
+        try:
+            said.append(deed())
+        except Refusal as refusal:
+            said.append(refusal)
+        finally:
+            connection.close()
+
+    other = Thread(target=other_person)
+
+    def slow(*args, **how):
+        other.start()
+        other.join(1.5)
+        return plain(*args, **how)
+
+    monkeypatch.setattr(actions, "draft_of", slow)
+    return said, other.join
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_a_deposit_taken_back_while_its_job_is_billed_is_not_deducted(monkeypatch):
+    estimate = agreed(terms={"deposit_percent": D(30)})
+    first = deposit(estimate)
+    done(estimate)
+    said, wait = while_it_is_billed(monkeypatch, lambda: cancel_by_credit_note(first, reason="", at=MONTH_END))
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    wait()
+    first.refresh_from_db()
+    assert [type(each) for each in said] == [NotCancellable]
+    assert ([each.number for each in invoice_from_json(invoice.snapshot).deposits], first.is_cancelled) == (
+        [first.number],
+        False,
+    )
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_a_deposit_asked_for_while_its_job_is_billed_is_refused(monkeypatch):
+    estimate = done(agreed(terms={"deposit_percent": D(30)}))
+    said, wait = while_it_is_billed(monkeypatch, lambda: bill_deposit(estimate, at=MONTH_END))
+    bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    wait()
+    assert [type(each) for each in said] == [JobAlreadyBilled]
+    assert Invoice.objects.filter(kind="deposit").count() == 0
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_a_cost_corrected_while_its_job_is_billed_stays_as_it_was_billed(monkeypatch):
+    estimate = done(agreed(lines=(*LINES, GROCERIES)))
+    spent = cost(estimate, "40", "0", line_what="Groceries")
+    corrected = {"gross": D(10)}
+    said, wait = while_it_is_billed(
+        monkeypatch, lambda: change_expense(spent, corrected, version=spent.version, at=MONTH_END)
+    )
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    wait()
+    spent.refresh_from_db()
+    assert [type(each) for each in said] == [CostIsBilled]
+    assert (spent.gross, spent.billed_on, invoice.lines.last().net) == (40, invoice.number, 40)
+
+
+def test_two_people_sending_the_month_write_to_each_client_once(monkeypatch):
+    three_jobs()
+    run_month(NOVEMBER, at=MONTH_END)
+    plain, presses = actions.made_and_not_sent, []
+
+    def both_press(month):
+        rows = list(plain(month))
+        if not presses:
+            presses.append(1)
+            presses.append(send_month(month, at=MONTH_END)[0])  # somebody else, after we have read and before we send
+        return rows
+
+    monkeypatch.setattr(actions, "made_and_not_sent", both_press)
+    assert (send_month(NOVEMBER, at=MONTH_END), presses) == ((0, []), [1, 3])
     assert Message.objects.filter(about__startswith="invoice:").count() == 3
 
 

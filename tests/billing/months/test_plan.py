@@ -303,3 +303,29 @@ def test_no_job_is_ever_billed_above_its_promise(
         assert invoice.totals.net <= (agreed if promise == PriceKind.FIXED else agreed * D("1.1") + D("0.01"))
         for planned in invoice.lines:
             assert planned.cap is None or planned.net <= planned.cap
+
+
+def called_off(**also: object) -> Job:
+    """A shoot called off, nothing of which is billed so far."""
+    off = replace(WINTER_MENU, key="cancellation:1", lines=(), costs=(), billable=Billable.AGREED, agreed_on=END)
+    return replace(off, **also)  # type: ignore[arg-type]
+
+
+def test_a_deposit_of_a_job_that_comes_to_nothing_goes_back() -> None:
+    (held,) = plan_job(called_off(), issued_on=END).held_back
+    assert held.why == Why.DEPOSIT_TO_GIVE_BACK
+    assert held.sentence.replace("\u00a0", " ") == (
+        "Nothing is to be billed: €1,015.94 paid on deposit 2026-030 go back to the client."
+    )
+    assert held.way_round == "Cancel deposit 2026-030 by credit note"
+
+
+def test_a_deposit_nobody_paid_is_not_owed_any_more_when_the_job_comes_to_nothing() -> None:
+    (unpaid,) = (replace(each, paid=D(0), paid_on=None) for each in WINTER_MENU.deposits)
+    (held,) = plan_job(called_off(deposits=(unpaid,)), issued_on=END).held_back
+    assert held.sentence == "Nothing is to be billed, so deposit 2026-030 is not owed any more."
+
+
+def test_a_job_called_off_without_deposit_or_cost_is_not_mentioned() -> None:
+    plan = plan_job(called_off(deposits=()), issued_on=END)
+    assert (plan.invoices, plan.held_back) == ((), ())

@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal as D
 
 import pytest
@@ -6,7 +6,7 @@ import pytest
 from billing.estimates.actions import call_off_shoot
 from billing.expenses.models import CapRaise, Journey
 from billing.invoices.actions import cancel_by_credit_note
-from billing.months.actions import bill_job
+from billing.months.actions import JobHeldBack, bill_job
 from billing.months.plan import Why
 from billing.months.queries import (
     account_rows,
@@ -19,9 +19,11 @@ from billing.months.queries import (
     month_planned,
     next_numbers,
     plan_for,
+    shoot_of_job,
 )
 from billing.payments.actions import record_payment
 from tests.factories import licences
+from tests.factories.billing import accepted, beside
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import AGREED_AT, DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done, issued
 
@@ -135,6 +137,67 @@ def test_a_cancelled_shoot_is_billed_its_fee_and_costs_less_its_deposit():
     assert coming.totals.prepaid == first.gross
     assert Why.QUESTION in [each.why for each in planned.problems]
     assert jobs[coming.job.key].what == "Fee, cancelled"
+
+
+FREE = AGREED_AT + timedelta(days=1)  # more than five working days before the shoot
+
+
+@pytest.mark.parametrize("is_paid", [True, False])
+def test_the_deposit_of_a_shoot_cancelled_free_of_charge_is_held_back_until_it_is_credited(is_paid):
+    estimate = agreed(terms={"deposit_percent": D(30)})
+    first = deposit(estimate)
+    if is_paid:
+        record_payment(first, amount=first.to_pay, received_on=date(2026, 10, 29), at=MONTH_END)
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=FREE)
+    (held,) = plan()[1].held_back
+    assert (held.why, held.job.deposits[0].key) == (Why.DEPOSIT_TO_GIVE_BACK, str(first.pk))
+    assert ("go back to the client" in held.sentence, first.number in held.sentence) == (is_paid, True)
+    with pytest.raises(JobHeldBack, match=first.number):
+        bill_job(held.job.key, issued_on=DAY, at=MONTH_END)
+    cancel_by_credit_note(first, reason="Cancelled in time", at=MONTH_END)
+    assert jobs_to_bill(DAY) == {}
+
+
+def test_a_cost_spent_for_a_shoot_cancelled_free_of_charge_is_billed_less_the_deposit():
+    estimate = agreed(terms={"deposit_percent": D(30)})
+    first = deposit(estimate)
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=FREE)
+    cost(estimate)
+    (coming,) = plan()[1].invoices
+    assert ([str(line.net) for line in coming.lines], coming.totals.prepaid) == (["64.80"], first.gross)
+
+
+def test_two_jobs_of_a_shoot_bear_each_its_own_order_number():
+    first = accepted(order_number="PO-1")
+    second = beside(first, order_number="PO-2")
+    done(first)
+    jobs = plan()[0]
+    assert {key: each.job.order_number for key, each in jobs.items()} == {
+        f"estimate:{first.number}": "PO-1",
+        f"estimate:{second.number}": "PO-2",
+    }
+
+
+def test_a_shoot_with_two_jobs_gives_both_deposits_back():
+    first = accepted()
+    second = beside(first)
+    papers = [deposit(first), deposit(second)]
+    call_off_shoot(second, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=FREE)
+    (held,) = plan()[1].held_back
+    assert [each.number for each in held.job.deposits] == [each.number for each in papers]
+
+
+def test_a_job_belongs_to_its_shoot():
+    estimate = agreed()
+    fee = call_off_shoot(
+        estimate, kind="postponed", reason="Kitchen flooded", by="", at=FREE, new_first_on=date(2026, 12, 12)
+    )
+    shoot = estimate.shoot_id
+    keys = (f"estimate:{estimate.number}", f"cancellation:{fee.pk}", f"shoot:{shoot}")
+    assert [shoot_of_job(key) for key in keys] == [shoot] * 3
+    licence = licences.granted()
+    assert shoot_of_job(f"licence:{licence.pk}") == licence.shoot_id
+    assert [shoot_of_job(key) for key in ("estimate:none", "licence:x", "", "supper:3")] == [None] * 4
 
 
 def test_fees_and_licences_cost_the_same_queries_for_one_and_for_three(django_assert_max_num_queries):

@@ -1,12 +1,16 @@
+from datetime import timedelta
+from decimal import Decimal as D
+
 import pytest
 import time_machine
 from django.urls import reverse
 
+from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
 from billing.months.accounts import BYTE_ORDER_MARK
 from shared.outbox.models import Message
 from tests.factories.clients import ClientFactory
-from tests.factories.invoices import MONTH_END, agreed, cost, done, issued
+from tests.factories.invoices import AGREED_AT, MONTH_END, agreed, cost, deposit, done, issued
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 MONTH = "2026-11"
@@ -130,3 +134,13 @@ def test_an_assistant_sees_no_money_and_the_accountant_writes_none(client_for, a
         for person in (assistant, accountant):
             assert client_for(person).post(url(name), {"bill": "x"}).status_code == 403
     assert client_for(accountant).post(reverse("bill_job")).status_code == 403
+
+
+def test_the_deposit_of_a_shoot_cancelled_in_time_is_led_to(client_for, owner):
+    estimate = agreed(terms={"deposit_percent": D(30)})
+    first = deposit(estimate)
+    at = AGREED_AT + timedelta(days=1)
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=at)
+    page = client_for(owner).get(url("month_end")).content.decode()
+    assert "Deposit to give back" in page
+    assert f'href="{url("invoice_page", first.pk)}">Cancel deposit {first.number} by credit note</a>' in page

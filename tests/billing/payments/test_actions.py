@@ -5,6 +5,7 @@ from threading import Barrier, Thread
 import pytest
 from django.db import IntegrityError, connection, transaction
 
+from billing.estimates.actions import call_off_shoot
 from billing.invoices.actions import cancel_by_credit_note
 from billing.payments.actions import (
     NotLate,
@@ -21,7 +22,7 @@ from shared.evidence.queries import evidence_about
 from shared.outbox.models import Message
 from shoots.licences.models import Licence
 from tests.factories.clients import ClientFactory
-from tests.factories.invoices import DAY, MONTH_END, agreed, issued
+from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, issued
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 LATE = MONTH_END + timedelta(days=22)
@@ -121,6 +122,15 @@ def test_who_is_not_late_has_paid_or_was_reminded_today_gets_no_reminder():
 def test_without_an_address_no_reminder_is_recorded():
     with pytest.raises(NotLate):
         remind_of_invoice(issued(ClientFactory()), at=LATE)
+    assert not Reminder.objects.exists()
+
+
+def test_a_deposit_of_a_cancelled_shoot_is_not_reminded_of():
+    estimate = agreed(terms={"deposit_percent": D(30)})
+    first = deposit(estimate)
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="", at=first.issued_at)
+    with pytest.raises(NotLate, match="was cancelled"):
+        remind_of_invoice(first, at=LATE)
     assert not Reminder.objects.exists()
 
 

@@ -1,14 +1,16 @@
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal as D
 
 import pytest
 
+from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
 from billing.invoices.queries import standing_of, with_paid
+from billing.months.actions import bill_job
 from billing.payments.actions import record_payment, remind_of_invoice
 from billing.payments.queries import (
+    deposits_in_doubt,
     job_paid_on,
-    licences_waiting_for,
     payments_of_month,
     received_in,
     reminders_to_send,
@@ -61,13 +63,30 @@ def test_a_job_is_paid_when_deposit_and_invoice_are():
     assert job_paid_on(last, DAY) == DAY
 
 
-def test_an_invoice_without_an_estimate_waits_for_no_licence():
-    assert list(licences_waiting_for(issued())) == []
-
-
 def test_money_is_counted_in_the_month_it_came():
     invoice = issued()
     record_payment(invoice, amount=D(100), received_on=date(2026, 11, 30), at=MONTH_END)
     november, december = date(2026, 11, 1), date(2026, 12, 1)
     assert received_in(november, december) == {"EUR": D("100.00")}
     assert payments_of_month(december, date(2027, 1, 1)).count() == 0
+
+
+def test_a_deposit_of_a_cancelled_shoot_is_not_reminded_of_until_the_fee_deducts_it():
+    estimate, late = agreed(terms={"deposit_percent": D(30)}), date(2026, 12, 20)
+    first = deposit(estimate)
+    assert [row.number for row, _, _ in reminders_to_send(late)] == [first.number]
+    at = datetime(2026, 11, 13, 9, tzinfo=UTC)
+    fee = call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=at)
+    assert reminders_to_send(late) == []
+    bill_job(f"cancellation:{fee.pk}", issued_on=at.date(), at=at)
+    assert first.number in [row.number for row, _, _ in reminders_to_send(late)]
+
+
+def test_a_fee_for_putting_the_shoot_off_leaves_the_deposit_in_doubt():
+    estimate, at = agreed(terms={"deposit_percent": D(30)}), datetime(2026, 11, 13, 9, tzinfo=UTC)
+    first = deposit(estimate)
+    fee = call_off_shoot(estimate, kind="postponed", reason="Kitchen flooded", by="", at=at)
+    bill_job(f"cancellation:{fee.pk}", issued_on=at.date(), at=at)
+    assert not Invoice.objects.filter(deposits_in_doubt()).exists()
+    call_off_shoot(estimate, kind="cancelled", reason="Kitchen stays flooded", by="", at=at)
+    assert list(Invoice.objects.filter(deposits_in_doubt())) == [first]

@@ -1,6 +1,7 @@
 from datetime import UTC, date, datetime
 
 import pytest
+from django.db import transaction
 
 from shared.evidence.models import Evidence
 from shared.states import MoveRefused
@@ -20,6 +21,7 @@ from shoots.brief.actions import (
     confirm_shoot,
     give_part,
     leave_out_picture,
+    lock_shoots,
     mark_delivered,
     mark_shot,
     move_agreed_picture,
@@ -231,3 +233,11 @@ def test_a_part_is_given_once_and_can_be_taken_away():
     take_part_away(shoot.people.get())
     other = ShootPersonFactory(shoot=shoot)
     assert list(shoot.people.all()) == [other]
+
+
+def test_shoots_are_locked_once_each_in_the_order_of_their_keys_and_none_is_no_shoot(django_assert_num_queries):
+    one, other = ShootFactory(), ShootFactory()
+    with transaction.atomic(), django_assert_num_queries(1):
+        lock_shoots(other.pk, None, one.pk, one.pk)
+    with transaction.atomic(), django_assert_num_queries(0):
+        lock_shoots(None)

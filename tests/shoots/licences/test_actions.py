@@ -526,3 +526,14 @@ def test_the_yes_is_answered_with_the_paper():
 def test_a_licence_agreed_with_a_signed_estimate_bears_that_signature():
     licence = agreed(terms=ALONE, signed_by="Tindra Aldermoor")
     assert actions.keep_licence_paper(licence, at=AT).snapshot["signed_by"] == "Tindra Aldermoor"
+
+
+def test_an_invoice_taken_back_takes_back_the_day_a_licence_lapses():
+    licence = actions.set_lapse(placed(lapse_days=14), due_on=date(2026, 12, 15), at=AT)
+    assert actions.clear_lapse(licence, at=AT).lapses_on is None
+    licence.refresh_from_db()
+    assert licence.lapses_on is None
+    kinds = [row.kind for row in evidence_about(f"licence:{licence.pk}")]
+    assert kinds.count("lapse_cleared") == 1
+    actions.clear_lapse(licence, at=AT)
+    assert [row.kind for row in evidence_about(f"licence:{licence.pk}")] == kinds
