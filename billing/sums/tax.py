@@ -9,40 +9,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from billing.sums.totals import Category, check_rate
+from shared.business.union import EU
 from shared.money import ZERO
-
-# Member states of the European Union since 1 February 2020, ISO 3166 alpha-2. From memory.
-EU = frozenset(
-    [
-        "AT",
-        "BE",
-        "BG",
-        "CY",
-        "CZ",
-        "DE",
-        "DK",
-        "EE",
-        "ES",
-        "FI",
-        "FR",
-        "GR",
-        "HR",
-        "HU",
-        "IE",
-        "IT",
-        "LT",
-        "LU",
-        "LV",
-        "MT",
-        "NL",
-        "PL",
-        "PT",
-        "RO",
-        "SE",
-        "SI",
-        "SK",
-    ]
-)
 
 
 class InvalidTaxCase(ValueError):
