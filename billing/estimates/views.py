@@ -31,6 +31,7 @@ from billing.estimates.queries import (
     missing_before_sending,
     shoots_to_estimate,
     sums_with,
+    with_tax_of,
 )
 from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
@@ -394,7 +395,8 @@ def _shown(row: Estimate) -> EstimateShown:
     if row.snapshot:
         return estimate_from_json(row.snapshot)
     on = today(timezone.now())
-    return estimate_shown(row, business=current_business(on), on=on)
+    business = current_business(on)
+    return estimate_shown(with_tax_of(business, row), business=business, on=on)
 
 
 def _edit_forms(request: HttpRequest, row: Estimate) -> dict[str, Any]:
@@ -424,7 +426,9 @@ def _save(request: HttpRequest, row: Estimate, forms: dict[str, Any]) -> HttpRes
         for each in forms["options"]
     ]
     terms = forms["terms"]
-    actions.save_estimate(row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits)
+    actions.save_estimate(
+        row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits, at=timezone.now()
+    )
     return _do(request, row)
 
 

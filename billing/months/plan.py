@@ -67,6 +67,7 @@ class Why(StrEnum):
     NO_COST_RECORDED = "no_cost_recorded"
     DEPOSIT_UNPAID = "deposit_unpaid"
     PAY_BACK = "pay_back"
+    TAX_CHANGED = "tax_changed"
     QUESTION = "question"
 
 
@@ -127,7 +128,8 @@ class IssuedDeposit:
 class Job:
     """A job not billed yet. ``missing`` are sentences on what is missing for a legal invoice; the caller leaves out billed and cancelled jobs.
 
-    ``questions`` are sentences to look at, each with its way round; they hold nothing back.
+    ``questions`` are sentences to look at, each with its way round; they hold nothing back. ``tax_changed`` says where the VAT agreed is
+    not what the work would carry on the paper's day; it is billed as agreed all the same.
     """
 
     key: str
@@ -151,6 +153,7 @@ class Job:
     needs_order_number: bool = False
     missing: tuple[str, ...] = ()
     questions: tuple[tuple[str, str], ...] = ()
+    tax_changed: str = ""
     payment_days: int = 14
     payment_reading: PaymentReading = PaymentReading.DAYS
     currency: str = "EUR"
@@ -340,6 +343,21 @@ class _Draft:
             )
         )  # fmt: skip
 
+    def add_costs(self, line: AgreedLine, costs: Sequence[RecordedCost], source: Source, *, most: Decimal | None = None, cap: Decimal | None = None) -> None:  # fmt: skip
+        """The costs of a line as they came, those that carry VAT apart from money laid out; never above ``most`` in all, the line's own kind first."""
+        left = sum((cost.net for cost in costs), ZERO) if most is None else most
+        for is_disbursement in (line.is_disbursement, not line.is_disbursement):
+            of_kind = [cost for cost in costs if cost.is_disbursement == is_disbursement]
+            if not of_kind:
+                continue
+            net = min(left, sum((cost.net for cost in of_kind), ZERO))
+            left -= net
+            self.add(
+                line.what, net, Source.DISBURSEMENT if is_disbursement else source, line=line, costs=of_kind, cap=cap
+            )
+            if not is_disbursement and not line.is_at_cost and not line.is_disbursement:
+                self.own_work += net  # as on the estimate: own work at most is discounted, what is passed on is not
+
     def add_agreed(self, line: AgreedLine, costs: Sequence[RecordedCost] = ()) -> None:
         """A line as it was agreed: quantity × rate, or one lump sum where a mark-up is in it."""
         source = Source.DISBURSEMENT if line.is_disbursement else Source.AGREED
@@ -392,6 +410,8 @@ def _invoice(
         prepaid=prepaid,
     )
     _look_at_deposits(draft, reckoned)
+    if job.tax_changed:
+        draft.problem(Why.TAX_CHANGED, job.tax_changed, "Ask your tax adviser, or make a new version of the estimate")
     for sentence, way_round in job.questions:
         draft.problem(Why.QUESTION, sentence, way_round)
     invoice = InvoiceToCome(
@@ -424,8 +444,7 @@ def _add_line(draft: _Draft, line: AgreedLine, costs: Sequence[RecordedCost]) ->
             )
             return
         capped = under_cap([actual], line.net, line.raised_to)
-        source = Source.DISBURSEMENT if line.is_disbursement else Source.CAPPED_COST
-        draft.add(line.what, capped.billed, source, line=line, costs=costs, cap=capped.cap)
+        draft.add_costs(line, costs, Source.CAPPED_COST, most=capped.billed, cap=capped.cap)
         if capped.excess:
             draft.problem(
                 Why.ABOVE_CAP,
@@ -435,15 +454,13 @@ def _add_line(draft: _Draft, line: AgreedLine, costs: Sequence[RecordedCost]) ->
                 agreed=capped.cap,
                 actual=actual,
             )
-    elif line.is_disbursement and costs:
-        draft.add(line.what, actual, Source.DISBURSEMENT, line=line, costs=costs)
-    elif (
+    elif (line.is_disbursement and costs) or (
         line.is_at_cost
         and costs
         and draft.job.promise == PriceKind.TOLERANCE
         and (actual <= line.net or _fits(draft, actual - line.net))
     ):
-        draft.add(line.what, actual, Source.COST, line=line, costs=costs)
+        draft.add_costs(line, costs, Source.COST)
     else:
         draft.add_agreed(line, costs)
         if line.is_at_cost and actual > line.net and draft.job.promise == PriceKind.TOLERANCE:

@@ -16,6 +16,7 @@ from billing.estimates.snapshot import AcceptedShown, LineShown, accepted_from_j
 from billing.estimates.terms import PriceKind
 from billing.expenses.charging import ChargeKind, charge_on
 from billing.expenses.models import CapRaise, Charge, Expense, Journey
+from billing.expenses.queries import with_currency
 from billing.invoices.draft import DeductedDeposit, DraftLine, InvoiceDraft
 from billing.invoices.models import Invoice
 from billing.invoices.queries import deposits_of, estimate_name, missing_for_case
@@ -231,13 +232,18 @@ def month_in_words(said: Mapping[str, Any]) -> str:
 
 def late_costs() -> QuerySet[Expense]:
     """Costs to charge on that came in after their job was billed."""
+    return _late(Expense).order_by("spent_on", "pk")
+
+
+def late_journeys() -> QuerySet[Journey]:
+    """Own travel to charge on that was recorded after its job was billed."""
+    return _late(Journey).order_by("travelled_on", "pk")
+
+
+def _late(model: type[Expense] | type[Journey]) -> QuerySet[Any]:
     billed = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, is_cancelled=False, shoot=OuterRef("shoot"))
-    return (
-        Expense.objects.filter(Exists(billed), billed_on="")
-        .exclude(charge=Charge.NOT)
-        .select_related("shoot__client")
-        .order_by("spent_on", "pk")
-    )
+    found = model._default_manager.filter(Exists(billed), billed_on="").exclude(charge=Charge.NOT)
+    return found.select_related("shoot__client")
 
 
 def next_numbers(count: int, *, on: date) -> tuple[str, str]:
@@ -365,6 +371,7 @@ def _agreed_job(
         deposits=deposits,
         order_number=shoot.order_number or accepted.order_number,
         questions=tuple(questions),
+        tax_changed=_tax_changed(tax, tax_of(business, client)),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -387,6 +394,24 @@ def _agreed_job(
         first_on=shoot.first_on if is_several else None,
         last_on=shoot.last_on if is_several else None,
     )
+
+
+def _tax_changed(agreed: TaxCase, usual: TaxCase) -> str:
+    """Where the profile or the client changed between the yes and the paper; empty where the VAT is the same."""
+    if (agreed.category, agreed.rate, agreed.reason) == (usual.category, usual.rate, usual.reason):
+        return ""
+    return f"It was agreed with {_tax_in_words(agreed)}. By your profile and the client’s entry it would carry {_tax_in_words(usual)} now. It is billed as agreed."
+
+
+def _tax_in_words(tax: TaxCase) -> str:
+    if tax.rate:
+        return f"{formats.percent(tax.rate, 'en')} VAT"
+    why = {
+        Reason.SMALL_BUSINESS: "small business",
+        Reason.REVERSE_CHARGE: "reverse charge",
+        Reason.OUTSIDE_SCOPE: "outside the scope",
+    }.get(tax.reason, "")
+    return f"no VAT ({why})" if why else "no VAT"
 
 
 def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
@@ -474,6 +499,7 @@ def _fee_job(
         deposits=deposits,
         order_number=estimate.shoot.order_number or estimate.order_number,
         questions=(*questions, CANCELLATION_QUESTION),
+        tax_changed=_tax_changed(tax, tax_of(business, client)),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -839,11 +865,12 @@ def _cost_rows(first: date, until: date) -> list[AccountRow]:
                 number=str(journey.pk),
                 day=journey.travelled_on,
                 what=f"{journey}, {journey.distance} {journey.unit}, {journey.rate_name}",
+                currency=currency,
                 net=journey.allowance,
                 gross=journey.allowance,
                 refers_to=journey.billed_on,
                 shoot=str(journey.shoot or ""),
             )
-            for journey in journeys.order_by("travelled_on", "pk")
+            for journey, currency in with_currency(journeys.order_by("travelled_on", "pk"))
         ),
     ]
