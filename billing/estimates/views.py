@@ -480,7 +480,7 @@ def _read_context(row: Estimate) -> dict[str, Any]:
     return {
         "estimate": row, "shown": _shown(row), "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
         "link_path": link_path(link) if link else "", "questions": row.questions.all(), "newer": newer, "today": today(at),
-        "days_since": (at.date() - row.sent_at.date()).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
+        "days_since": (today(at) - today(row.sent_at)).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
         "fees": row.cancellation_fees.all(), "is_expired": bool(row.valid_until and row.valid_until < today(at)),
     }  # fmt: skip
 

@@ -138,6 +138,7 @@ class JourneyForm(SheetModelForm):
             "travelled_on": "Day", "from_place": "From", "to_place": "To", "distance": "Distance, there and back", "charge": "Does the client pay it",
             "charge_rate": "What the client pays for a km or mile",
         }  # fmt: skip
+        help_texts = {"charge_rate": "In the currency of the estimate."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

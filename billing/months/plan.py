@@ -68,6 +68,7 @@ class Why(StrEnum):
     DEPOSIT_UNPAID = "deposit_unpaid"
     PAY_BACK = "pay_back"
     TAX_CHANGED = "tax_changed"
+    OTHER_CURRENCY = "other_currency"
     QUESTION = "question"
 
 
@@ -124,12 +125,21 @@ class IssuedDeposit:
         return sum((group.tax for group in self.groups), ZERO)
 
 
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something the caller found that a person should look at; ``cost_key`` names the cost it is about."""
+
+    sentence: str
+    way_round: str
+    why: Why = Why.QUESTION
+    cost_key: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A job not billed yet. ``missing`` are sentences on what is missing for a legal invoice; the caller leaves out billed and cancelled jobs.
 
-    ``questions`` are sentences to look at, each with its way round; they hold nothing back. ``tax_changed`` says where the VAT agreed is
-    not what the work would carry on the paper's day; it is billed as agreed all the same.
+    ``questions`` are sentences to look at, each with its way round; they hold nothing back.
     """
 
     key: str
@@ -152,8 +162,7 @@ class Job:
     order_number: str = ""
     needs_order_number: bool = False
     missing: tuple[str, ...] = ()
-    questions: tuple[tuple[str, str], ...] = ()
-    tax_changed: str = ""
+    questions: tuple[Question, ...] = ()
     payment_days: int = 14
     payment_reading: PaymentReading = PaymentReading.DAYS
     currency: str = "EUR"
@@ -198,6 +207,7 @@ class Problem:
     sentence: str
     way_round: str
     line_key: str = ""
+    cost_key: str = ""
     agreed: Decimal | None = None
     actual: Decimal | None = None
 
@@ -316,6 +326,7 @@ class _Draft:
         way_round: str,
         *,
         line_key: str = "",
+        cost_key: str = "",
         agreed: Decimal | None = None,
         actual: Decimal | None = None,
     ) -> None:
@@ -326,6 +337,7 @@ class _Draft:
                 sentence=sentence,
                 way_round=way_round,
                 line_key=line_key,
+                cost_key=cost_key,
                 agreed=agreed,
                 actual=actual,
             )
@@ -410,10 +422,8 @@ def _invoice(
         prepaid=prepaid,
     )
     _look_at_deposits(draft, reckoned)
-    if job.tax_changed:
-        draft.problem(Why.TAX_CHANGED, job.tax_changed, "Ask your tax adviser, or make a new version of the estimate")
-    for sentence, way_round in job.questions:
-        draft.problem(Why.QUESTION, sentence, way_round)
+    for question in job.questions:
+        draft.problem(question.why, question.sentence, question.way_round, cost_key=question.cost_key)
     invoice = InvoiceToCome(
         job=job,
         issued_on=issued_on,

@@ -31,8 +31,10 @@ from billing.months.plan import (
     Job,
     MonthPlan,
     PlannedLine,
+    Question,
     RecordedCost,
     Source,
+    Why,
     plan_month,
 )
 from billing.payments.queries import payments_of_month
@@ -53,7 +55,7 @@ from shoots.delivery.models import Delivery
 from shoots.licences.models import Begins, Licence, LicenceState
 
 SENT = (Delivery.State.SENT, Delivery.State.RECEIVED)
-CANCELLATION_QUESTION = (
+CANCELLATION_QUESTION = Question(
     "Whether a cancellation fee carries VAT differs by country and by what was agreed.",
     "Ask your tax adviser before you send it",
 )
@@ -370,8 +372,7 @@ def _agreed_job(
         costs=tuple(usable),
         deposits=deposits,
         order_number=shoot.order_number or accepted.order_number,
-        questions=tuple(questions),
-        tax_changed=_tax_changed(tax, tax_of(business, client)),
+        questions=(*questions, *_tax_changed(tax, tax_of(business, client))),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -396,11 +397,12 @@ def _agreed_job(
     )
 
 
-def _tax_changed(agreed: TaxCase, usual: TaxCase) -> str:
-    """Where the profile or the client changed between the yes and the paper; empty where the VAT is the same."""
+def _tax_changed(agreed: TaxCase, usual: TaxCase) -> tuple[Question, ...]:
+    """A question where the profile or the client changed between the yes and the paper; none where the VAT is the same."""
     if (agreed.category, agreed.rate, agreed.reason) == (usual.category, usual.rate, usual.reason):
-        return ""
-    return f"It was agreed with {_tax_in_words(agreed)}. By your profile and the client’s entry it would carry {_tax_in_words(usual)} now. It is billed as agreed."
+        return ()
+    sentence = f"It was agreed with {_tax_in_words(agreed)}. By your profile and the client’s entry it would carry {_tax_in_words(usual)} now. It is billed as agreed."
+    return (Question(sentence, "Ask your tax adviser, or make a new version of the estimate", Why.TAX_CHANGED),)
 
 
 def _tax_in_words(tax: TaxCase) -> str:
@@ -468,7 +470,7 @@ def _fee_job(
     fee: CancellationFee,
     lines: tuple[AgreedLine, ...],
     costs: list[RecordedCost],
-    questions: list[tuple[str, str]],
+    questions: list[Question],
     deposits: tuple[IssuedDeposit, ...],
     business: BusinessProfile,
     *,
@@ -498,8 +500,7 @@ def _fee_job(
         costs=own,
         deposits=deposits,
         order_number=estimate.shoot.order_number or estimate.order_number,
-        questions=(*questions, CANCELLATION_QUESTION),
-        tax_changed=_tax_changed(tax, tax_of(business, client)),
+        questions=(*questions, *_tax_changed(tax, tax_of(business, client)), CANCELLATION_QUESTION),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -553,7 +554,7 @@ def _licence_job(licence: Licence, business: BusinessProfile, *, on: date | None
         billable=Billable.AGREED,
         agreed_on=on,
         order_number=licence.order_number,
-        questions=((tax.ask, "Open the client"),) if tax.ask else (),
+        questions=(Question(tax.ask, "Open the client"),) if tax.ask else (),
         currency=licence.currency,
         language=language,
         **_party(client, business, tax, language),
@@ -616,7 +617,7 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
             pictures_sent=gone,
             costs=tuple(usable),
             order_number=each.order_number,
-            questions=(*questions, *(((tax.ask, "Open the client"),) if tax.ask else ())),
+            questions=(*questions, *((Question(tax.ask, "Open the client"),) if tax.ask else ())),
             currency=client.currency,
             language=client.language,
             **_party(client, business, tax, client.language),
@@ -742,15 +743,15 @@ def _line_of(pk: str, kind: str, what: str, lines: Iterable[LineShown]) -> str:
     return next((line.key for line in taken if pk and (line.kind, line.what) == (kind, what)), "")
 
 
-def _in_currency(
-    costs: list[tuple[_Cost, RecordedCost]], currency: str
-) -> tuple[list[RecordedCost], list[tuple[str, str]]]:
+def _in_currency(costs: list[tuple[_Cost, RecordedCost]], currency: str) -> tuple[list[RecordedCost], list[Question]]:
     """Costs in the job's currency, and a question for each that is not."""
     usable = [row for cost, row in costs if cost.currency in {"", currency}]
     questions = [
-        (
+        Question(
             f"{row.what} was paid in {cost.currency}, the job is billed in {currency}. It is not billed.",
             f"Enter the cost in {currency}",
+            Why.OTHER_CURRENCY,
+            row.key,
         )
         for cost, row in costs
         if cost.currency not in {"", currency}

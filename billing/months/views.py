@@ -250,6 +250,8 @@ def _way_of(problem: Problem, billable: BillableJob) -> str:
             return f"{_address('new_expense')}?shoot={shoot}"
         case Why.ABOVE_PROMISE | Why.NOT_IN_FIXED_PRICE | Why.TAX_CHANGED:
             return _address("estimate", billable.estimate.pk if billable.estimate else None)
+        case Why.OTHER_CURRENCY:
+            return _address("expense_page", int(problem.cost_key.partition(":")[2]))
         case Why.QUESTION:
             return _address("client_page", billable.client.pk)
         case Why.DEPOSIT_UNPAID:

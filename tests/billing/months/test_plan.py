@@ -13,6 +13,7 @@ from billing.months.plan import (
     InvalidPlan,
     IssuedDeposit,
     Job,
+    Question,
     RecordedCost,
     Source,
     Why,
@@ -238,8 +239,9 @@ def test_a_cap_holds_over_both_kinds_together() -> None:
 
 
 def test_vat_that_changed_since_the_yes_is_said_and_billed_as_agreed() -> None:
-    plan = plan_job(replace(SMALL, tax_changed="It was agreed with 19% VAT."), issued_on=END)
-    assert [each.why for each in plan.problems] == [Why.TAX_CHANGED]
+    question = Question("It was agreed with 19% VAT.", "Ask", Why.TAX_CHANGED)
+    plan = plan_job(replace(SMALL, questions=(question,)), issued_on=END)
+    assert [(each.why, each.sentence) for each in plan.problems] == [(Why.TAX_CHANGED, "It was agreed with 19% VAT.")]
     assert plan.invoices[0].totals.tax == D("148.20")
 
 

@@ -110,8 +110,9 @@ def test_own_travel_under_its_line_is_marked_with_it():
 
 def test_a_cost_in_another_currency_is_a_question_and_not_billed():
     estimate = done()
-    cost(estimate, currency="GBP")
+    foreign = cost(estimate, currency="GBP")
     (problem,) = plan()[1].problems
+    assert (problem.why, problem.cost_key) == (Why.OTHER_CURRENCY, f"expense:{foreign.pk}")
     assert problem.sentence == "Walnuts and pomegranates was paid in GBP, the job is billed in EUR. It is not billed."
 
 
