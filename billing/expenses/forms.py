@@ -26,7 +26,7 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         widget=forms.FileInput({"accept": "application/pdf,image/jpeg,image/png"}),
     )
 
-    currency = forms.ChoiceField(label="Currency", required=False, help_text="As the receipt names it.")
+    currency = forms.ChoiceField(label="Currency", help_text="As the receipt names it.")
 
     class Meta:
         model = Expense
@@ -50,11 +50,14 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         help_texts = {
             "charge": "Your own travel and meals are never paid in the client’s name: ask your accountant what is.",
             "estimate_line": "A line marked at most is never billed above what was agreed without the client’s yes.",
-            "tax": "0 if there is none on the receipt.",
+            "gross": "With VAT, as it was paid.",
+            "tax": "0 if there is none on it.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        # What is posted without one, by a page opened before there was a choice, is in the currency of the books.
+        self.fields["currency"].required = not self.is_bound or bool(self.data.get(self.add_prefix("currency")))
         own = self.instance.currency if self.instance.pk else ""
         choices = currency_choices("en")
         self.fields["currency"].choices = choices if own in {"", *dict(choices)} else ((own, own), *choices)
