@@ -113,7 +113,7 @@ def record_journey(*, at: datetime, **what: Any) -> Journey:
         _reckon_year(journey.rate_name, journey.travelled_on, today(at))
     except NoMileageRate as none:
         raise Refusal(
-            f"No mileage rate is set for {journey.travelled_on:%d %b %Y}.",
+            f"No mileage rate is set for {none.day:%d %b %Y}.",
             "The journey is not recorded yet.",
             "Enter the rate and the day it began under Rates, then record the journey.",
         ) from none
@@ -204,7 +204,10 @@ def _delete(cost: Expense | Journey) -> None:
 
 
 def _reckon_year(name: str, travelled_on: date, on: date) -> None:
-    """What the journeys of a tax year count for, band by band in the order of their days, whenever they were recorded. Raises NoMileageRate."""
+    """What the journeys of a tax year from a day on count for: bands fill in the order of the days, whenever a journey was recorded.
+
+    Raises NoMileageRate when a journey of that year has none.
+    """
     if not name:
         return
     begins = BRITISH_TAX_YEAR if current_business(on).country == "GB" else CALENDAR_YEAR
@@ -215,5 +218,5 @@ def _reckon_year(name: str, travelled_on: date, on: date) -> None:
     journeys = list(year.order_by("travelled_on", "pk"))
     legs = [Leg(each.travelled_on, each.distance) for each in journeys]
     for journey, counts_for in zip(journeys, allowances(legs, queries.mileage_rows(name), begins), strict=True):
-        if journey.allowance != counts_for:
+        if journey.travelled_on >= travelled_on and journey.allowance != counts_for:
             Journey.objects.filter(pk=journey.pk).update(allowance=counts_for)

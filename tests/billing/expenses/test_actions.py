@@ -123,6 +123,13 @@ def test_taking_a_journey_off_gives_its_band_to_later_ones_of_that_year_only():
     assert counted() == {date(2026, 3, 2): Decimal("6.00"), date(2027, 1, 2): Decimal("6.00")}
 
 
+def test_what_an_earlier_journey_counts_for_stays_as_it_was_reckoned():
+    first = driven(date(2026, 2, 2))
+    Journey.objects.filter(pk=first.pk).update(allowance=Decimal("5.00"))  # by a rate that was corrected since
+    driven(date(2026, 3, 2))
+    assert counted() == {date(2026, 2, 2): Decimal("5.00"), date(2026, 3, 2): Decimal("7.60")}
+
+
 def test_two_journeys_of_one_day_fill_the_band_once():
     assert (driven(date(2026, 3, 2)).allowance, driven(date(2026, 3, 2)).allowance) == (
         Decimal("6.00"),
