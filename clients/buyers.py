@@ -1,39 +1,7 @@
 """What a client's entry lacks before it can be billed."""
 
 from shared.business.particulars import InvoiceBuyer, Missing, Place, missing_from_client
-
-# Member states of the European Union since 1 February 2020; from memory, the tax adviser knows the rules that hang on it.
-EU = frozenset(
-    [
-        "AT",
-        "BE",
-        "BG",
-        "CY",
-        "CZ",
-        "DE",
-        "DK",
-        "EE",
-        "ES",
-        "FI",
-        "FR",
-        "GR",
-        "HR",
-        "HU",
-        "IE",
-        "IT",
-        "LT",
-        "LU",
-        "LV",
-        "MT",
-        "NL",
-        "PL",
-        "PT",
-        "RO",
-        "SE",
-        "SI",
-        "SK",
-    ]
-)
+from shared.business.union import EU
 
 
 def owes_the_tax(buyer_country: str, seller_country: str, *, is_business: bool) -> bool:

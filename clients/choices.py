@@ -6,6 +6,8 @@ from babel import Locale
 from babel.core import get_global
 from babel.numbers import get_territory_currencies
 
+from shared.words.formats import has_cents
+
 # CLDR lists a few codes that are no country: the UN, the EU and the eurozone, outlying Oceania, made-up ones, unknown.
 NO_COUNTRY = frozenset({"UN", "EU", "EZ", "QO", "XA", "XB", "ZZ"})
 
@@ -22,9 +24,9 @@ def country_choices(language: str) -> tuple[tuple[str, str], ...]:
 
 @lru_cache
 def currency_choices(language: str) -> tuple[tuple[str, str], ...]:
-    """(EUR, EUR, Euro), …: tender somewhere today; codes of funds and metals are left out."""
+    """(EUR, EUR, Euro), …: tender somewhere today and reckoned to the cent; codes of funds and metals are left out."""
     names = Locale.parse(language).currencies
     codes = {
         code for land in get_global("territory_currencies") for code in get_territory_currencies(land, tender=True)
     }
-    return tuple((code, f"{code}, {names.get(code, code)}") for code in sorted(codes))
+    return tuple((code, f"{code}, {names.get(code, code)}") for code in sorted(codes) if has_cents(code))

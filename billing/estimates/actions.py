@@ -35,6 +35,7 @@ from billing.estimates.queries import (
     other_agreed,
     sums_with,
     tax_of,
+    with_tax_of,
 )
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, as_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
@@ -75,6 +76,7 @@ COPIED = (
     "is_weather_free_once", "begins", "begins_on", "lapse_days", "billable_when", "portfolio_from", "further_terms",
 )  # fmt: skip
 OPTION_FIELDS = ("title", "summary", "pictures_count", "discount_percent", "discount_reason", *USE_FIELDS)
+TAX_FIELDS = ("tax_category", "tax_percent", "tax_reason")
 LINE_FIELDS = (
     "kind", "what", "working", "quantity", "unit", "unit_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement", "is_optional",
 )  # fmt: skip
@@ -256,16 +258,15 @@ def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
 
 @transaction.atomic
 def save_estimate(
-    estimate: Estimate, *, fields: Iterable[str], version: int, options: Sequence[OptionEdit]
+    estimate: Estimate, *, fields: Iterable[str], version: int, options: Sequence[OptionEdit], at: datetime
 ) -> Estimate:
-    """Saves what was typed: terms, options, lines in their order. Where pictures or use changed, finishing and licence are reckoned anew.
+    """Saves what was typed: terms, options, lines in their order, with the VAT of today. Where pictures or use changed, finishing and licence are reckoned anew.
 
     Raises ``EstimateNotDraft``, ``EditedMeanwhile``, ``SumTooLarge``.
     """
     _need_draft(estimate)
-    tax = tax_of(current_business(estimate.made_at.date()), estimate.shoot.billing_party)
-    estimate.tax_category, estimate.tax_percent, estimate.tax_reason = tax.category, tax.rate, tax.reason
-    save_edit(estimate, [*fields, "tax_category", "tax_percent", "tax_reason"], version=version)
+    with_tax_of(current_business(today(at)), estimate)
+    save_edit(estimate, [*fields, *TAX_FIELDS], version=version)
     for edit in options:
         option = edit.option
         before = EstimateOption.objects.get(pk=option.pk)
@@ -330,14 +331,14 @@ def discard_estimate(estimate: Estimate) -> None:
 
 
 def send_estimate(estimate: Estimate, *, to: str, to_name: str, at: datetime, signed_by: str = "") -> Estimate:
-    """Freezes a draft and sends it: snapshot, paper, private link, e-mail; an older version still open is replaced, the shoot pencilled.
+    """Freezes a draft with the VAT of today and sends it: snapshot, paper, private link, e-mail; an older version still open is replaced, the shoot pencilled.
 
     Raises ``EstimateIncomplete``, ``EstimateNotDraft``, ``JobClosed``, ``MoveRefused``.
     """
     _need_draft(estimate)
     on = today(at)
     business = current_business(on)
-    estimate = estimate_in_full(estimate.pk)
+    estimate = with_tax_of(business, estimate_in_full(estimate.pk))
     estimate.sent_to, estimate.signed_by = to, signed_by
     _need_unbilled(estimate, kept="It is kept as a draft.", then="send the new version")
     missing = missing_before_sending(estimate, business=business, on=on)
@@ -478,15 +479,16 @@ def revise_estimate(estimate: Estimate, *, at: datetime) -> Estimate:
     newest = Estimate.objects.filter(number=estimate.number).order_by("-issue").values_list("issue", flat=True)[0]
     on = today(at)
     card = rate_card_on(on) or starting_rates(on)
+    tax = tax_of(current_business(on), estimate.shoot.billing_party)
     fresh = Estimate.objects.create(
         number=estimate.number,
         issue=newest + 1,
         shoot=estimate.shoot,
         supersedes=estimate,
         valid_until=valid_until(on, card.validity_days),
-        tax_category=estimate.tax_category,
-        tax_percent=estimate.tax_percent,
-        tax_reason=estimate.tax_reason,
+        tax_category=tax.category,
+        tax_percent=tax.rate,
+        tax_reason=tax.reason,
         made_at=at,
         **{name: getattr(estimate, name) for name in COPIED},
     )
@@ -603,7 +605,7 @@ def _priced_by(option: EstimateOption) -> list[Any]:
 
 
 def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
-    on = estimate.made_at.date()
+    on = today(estimate.made_at)
     card = rate_card_on(on) or starting_rates(on)
     for kind, reckoned in (
         (LineKind.FINISHING, finishing_line(option, card, estimate.language)),
@@ -632,7 +634,7 @@ def _issue(estimate: Estimate, shown: EstimateShown, paper: bytes, *, to: str, t
         )
     move(
         estimate, EstimateState.SENT, moves=ESTIMATE_MOVES, noun="estimate", snapshot=kept, paper=file, sent_at=at, sent_to=to,
-        signed_by=estimate.signed_by,
+        signed_by=estimate.signed_by, **{name: getattr(estimate, name) for name in TAX_FIELDS},
     )  # fmt: skip
     payload = {
         "number": estimate.number,

@@ -6,7 +6,7 @@ from django.forms import BaseInlineFormSet, inlineformset_factory
 from django.utils.translation import gettext_lazy as _
 
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from shared.words.forms import DayField, EditedFormMixin, QuantityField, SheetForm, SheetModelForm
+from shared.words.forms import DayField, EditedFormMixin, SheetForm, SheetModelForm
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.uses.forms import UseFields
 
@@ -256,12 +256,8 @@ class CallOffForm(SheetForm):
     )
     new_first_on = DayField(label="New day, if postponed and known", required=False)
     reason = forms.CharField(label="Reason", max_length=300)
-    costs_spent = QuantityField(
-        label="Costs already spent, before VAT", required=False, min_value=0, max_digits=12, decimal_places=2
-    )
 
     def __init__(self, *args: Any, is_weather_free: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if not is_weather_free:
             self.fields["kind"].choices = [choice for choice in self.fields["kind"].choices if choice[0] != "weather"]
-        del self.fields["costs_spent"]

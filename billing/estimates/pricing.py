@@ -121,16 +121,6 @@ class PricedOption:
     def deposit_gross(self) -> Decimal:
         return self.deposit_net + self.deposit_tax
 
-    @property
-    def balance(self) -> Decimal:
-        """What is left to pay after the deposit, if nothing changes."""
-        return self.gross - self.deposit_gross
-
-    @property
-    def capped(self) -> tuple[PricedLine, ...]:
-        """The costs that never rise above what is written without a new yes."""
-        return tuple(each for each in self.lines if each.line.is_at_most)
-
 
 def price_option(
     lines: Sequence[OfferedLine],

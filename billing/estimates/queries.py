@@ -40,6 +40,7 @@ from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
 from shared.business.models import BusinessProfile
+from shared.business.queries import today
 from shared.errors import Refusal
 from shared.money import ZERO
 from shared.related import number_of
@@ -158,6 +159,13 @@ def tax_of(business: BusinessProfile, billed: Client) -> TaxCase:
         Supplier(business.country, business.tax_percent, business.is_small_business, bool(business.vat_number)),
         Recipient(billed.country, billed.is_business, billed.vat_number),
     )
+
+
+def with_tax_of(business: BusinessProfile, estimate: Estimate) -> Estimate:
+    """A draft with the VAT of the profile of the day, as saving and sending reckon it; nothing is written."""
+    tax = tax_of(business, estimate.shoot.billing_party)
+    estimate.tax_category, estimate.tax_percent, estimate.tax_reason = tax.category, tax.rate, tax.reason
+    return estimate
 
 
 def tax_reason_in_words(reason: str, business: BusinessProfile, language: str) -> str:
@@ -501,7 +509,7 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
     fee, use = None, ""
     if has_use(option) and option.pictures_count:
         item = UseItem(
-            frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), estimate.made_at.date(), option.use_months,
+            frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), today(estimate.made_at), option.use_months,
             option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
         )  # fmt: skip
         use = use_sentence(licence_words(option, estimate), language)

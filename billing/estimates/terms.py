@@ -30,11 +30,6 @@ def highest_without_a_yes(agreed: Decimal, kind: PriceKind, tolerance_percent: D
     return agreed if kind == PriceKind.FIXED else round_money(agreed * (100 + tolerance_percent) / 100)
 
 
-def within_promise(agreed: Decimal, actual: Decimal, kind: PriceKind, tolerance_percent: Decimal = ZERO) -> bool:
-    """Whether ``actual`` may be billed as it is. Costs marked at most are looked at one by one, with their own cap."""
-    return actual <= highest_without_a_yes(agreed, kind, tolerance_percent)
-
-
 @dataclass(frozen=True, slots=True)
 class CancellationTerms:
     """Free until ``free_days`` working days before; then ``percent`` of the fee; on the day and later ``day_percent``. Costs spent are always due."""
@@ -104,16 +99,6 @@ def postponement_fee(
     return by_notice
 
 
-def corrections_until(delivered_on: date, days: int = 10) -> date:
-    """The last day, inclusive, to list corrections: delivered 1 Dec with 10 days is 11 Dec."""
-    return delivered_on + timedelta(days=days)
-
-
-def deposit_due(accepted_on: date, days: int) -> date:
-    """The day the deposit is due."""
-    return accepted_on + timedelta(days=days)
-
-
 def valid_until(issued_on: date, days: int) -> date:
     """The last day, inclusive, on which the estimate can be accepted."""
     return issued_on + timedelta(days=days)
@@ -122,13 +107,3 @@ def valid_until(issued_on: date, days: int) -> date:
 def can_be_accepted(valid_last_on: date | None, on: date) -> bool:
     """Whether an estimate valid until (inclusive) can still be accepted on a day; without such a day always."""
     return valid_last_on is None or on <= valid_last_on
-
-
-def last_day_of_unpaid_use(due_on: date, days: int) -> date:
-    """The last day of use of a licence that lapses if unpaid: due 15 Dec with 14 days is 29 Dec."""
-    return due_on + timedelta(days=days)
-
-
-def lapses_on(due_on: date, days: int) -> date:
-    """The first day an unpaid licence covers no more: due 15 Dec with 14 days is 30 Dec."""
-    return last_day_of_unpaid_use(due_on, days) + timedelta(days=1)

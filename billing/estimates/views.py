@@ -33,6 +33,7 @@ from billing.estimates.queries import (
     missing_before_sending,
     shoots_to_estimate,
     sums_with,
+    with_tax_of,
 )
 from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
@@ -399,7 +400,8 @@ def _shown(row: Estimate) -> EstimateShown:
     if row.snapshot:
         return estimate_from_json(row.snapshot)
     on = today(timezone.now())
-    return estimate_shown(row, business=current_business(on), on=on)
+    business = current_business(on)
+    return estimate_shown(with_tax_of(business, row), business=business, on=on)
 
 
 def _edit_forms(request: HttpRequest, row: Estimate) -> dict[str, Any]:
@@ -429,7 +431,9 @@ def _save(request: HttpRequest, row: Estimate, forms: dict[str, Any]) -> HttpRes
         for each in forms["options"]
     ]
     terms = forms["terms"]
-    actions.save_estimate(row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits)
+    actions.save_estimate(
+        row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits, at=timezone.now()
+    )
     return _do(request, row)
 
 
@@ -481,7 +485,7 @@ def _read_context(row: Estimate) -> dict[str, Any]:
     return {
         "estimate": row, "shown": _shown(row), "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
         "link_path": shown_path(link), "questions": row.questions.all(), "newer": newer, "today": today(at),
-        "days_since": (at.date() - row.sent_at.date()).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
+        "days_since": (today(at) - today(row.sent_at)).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
         "fees": row.cancellation_fees.all(), "is_expired": bool(row.valid_until and row.valid_until < today(at)),
     }  # fmt: skip
 

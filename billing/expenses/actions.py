@@ -1,16 +1,20 @@
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from contextlib import suppress
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any, TypeVar
 
 from django.db import transaction
+from django.db.models import ProtectedError
 
 from billing.estimates.models import EstimateLine
+from billing.estimates.queries import amount_of
 from billing.expenses import queries
 from billing.expenses.models import CapRaise, Expense, Journey
-from billing.rates.mileage import BRITISH_TAX_YEAR, CALENDAR_YEAR, NoMileageRate, allowance, rate_on, tax_year_start
+from billing.rates.mileage import BRITISH_TAX_YEAR, CALENDAR_YEAR, Leg, NoMileageRate, allowances, tax_year_start
 from clients.models import Person
 from shared.business.queries import current_business, today
+from shared.dates import add_months
 from shared.edits import save_edit
 from shared.errors import Refusal
 from shared.evidence.actions import conceal, record_evidence
@@ -39,6 +43,19 @@ class CostIsBilled(Refusal):
             f"This cost stands on invoice {number}.",
             "Cost and invoice are kept as they are.",
             "Cancel the invoice by a credit note first, then correct the cost.",
+        )
+
+
+class CostWasBilled(Refusal):
+    """A cost that stood on a cancelled invoice stays in the books: the invoice keeps naming it."""
+
+    def __init__(self, cost: Expense | Journey) -> None:
+        super().__init__(
+            f"“{cost}” stood on an invoice that was cancelled since.",
+            "It is kept, because that invoice still names it.",
+            "If the client is not to pay it, open it and choose Not charged on."
+            if isinstance(cost, Expense)
+            else "Ask your accountant how to put it right.",
         )
 
 
@@ -81,35 +98,44 @@ def change_expense(
 
 @transaction.atomic
 def remove_expense(expense: Expense, *, at: datetime) -> None:
-    """Take a cost off the books that was recorded by mistake; what it was stays in the evidence."""
+    """Take a cost off the books that was recorded by mistake; what it was stays in the evidence. Raises CostIsBilled, CostWasBilled."""
     expense = _locked(expense)
     _must_not_be_billed(expense)
     payload = {"what": expense.what, "gross": str(expense.gross), "spent_on": f"{expense.spent_on}"}
     record_evidence("removed", subject=f"expense:{expense.pk}", payload=payload, at=at)
-    expense.delete()
+    _delete(expense)
 
 
 @transaction.atomic
 def record_journey(*, at: datetime, **what: Any) -> Journey:
     """Record own travel; what it counts for follows from the dated rate of that day and the distance so far in the tax year.
 
-    Raises Refusal when no rate is set for the day.
+    Journeys of that year that come after it are reckoned anew. Raises Refusal when no rate is set for the day.
     """
-    journey = Journey(**what)
-    lock_shoots(journey.shoot_id)
-    journey.allowance = _allowance(journey, today(at))
-    journey.save()
+    lock_shoots(what["shoot"].pk if what.get("shoot") else None)
+    journey = Journey.objects.create(**what)
+    try:
+        _reckon_year(journey.rate_name, journey.travelled_on, today(at))
+    except NoMileageRate as none:
+        raise Refusal(
+            f"No mileage rate is set for {none.day:%d %b %Y}.",
+            "The journey is not recorded yet.",
+            "Enter the rate and the day it began under Rates, then record the journey.",
+        ) from none
+    journey.refresh_from_db()
     return journey
 
 
 @transaction.atomic
 def remove_journey(journey: Journey, *, at: datetime) -> None:
-    """Take a journey off the books that was recorded by mistake."""
+    """Take a journey off the books that was recorded by mistake; later ones are reckoned anew. Raises CostIsBilled, CostWasBilled."""
     journey = _locked(journey)
     _must_not_be_billed(journey)
     payload = {"distance": str(journey.distance), "travelled_on": f"{journey.travelled_on}"}
     record_evidence("removed", subject=f"journey:{journey.pk}", payload=payload, at=at)
-    journey.delete()
+    _delete(journey)
+    with suppress(NoMileageRate):  # a rate that was taken away since: what was reckoned by it stays
+        _reckon_year(journey.rate_name, journey.travelled_on, today(at))
 
 
 @transaction.atomic
@@ -121,7 +147,7 @@ def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datet
     lock_shoots(line.option.estimate.shoot_id)
     line = EstimateLine.objects.select_for_update().get(pk=line.pk)
     estimate = line.option.estimate
-    agreed = max([line.quantity * line.unit_price, *queries.raises_of(line)])
+    agreed = max([amount_of(line), *queries.raises_of(line)])
     if not line.is_at_most or amount_net <= agreed:
         raise CapRaiseRefused(
             "This sum is agreed already.", "Nobody was asked.", "Ask only for more than the line allows."
@@ -184,19 +210,27 @@ def _must_not_be_billed(cost: Expense | Journey) -> None:
         raise CostIsBilled(cost.billed_on)
 
 
-def _allowance(journey: Journey, on: Any) -> Decimal:
-    if not journey.rate_name:
-        return Decimal(0)
-    business = current_business(on)
-    begins = BRITISH_TAX_YEAR if business.country == "GB" else CALENDAR_YEAR
-    since = tax_year_start(journey.travelled_on, begins)
-    before = queries.distance_before(journey.rate_name, since=since, on=journey.travelled_on, apart_from=journey.pk)
+def _delete(cost: Expense | Journey) -> None:
     try:
-        row = rate_on(queries.mileage_rows(journey.rate_name), journey.travelled_on)
-    except NoMileageRate as none:
-        raise Refusal(
-            f"No mileage rate is set for {journey.travelled_on:%d %b %Y}.",
-            "The journey is not recorded yet.",
-            "Enter the rate and the day it began under Rates, then record the journey.",
-        ) from none
-    return allowance(row, journey.distance, before)
+        cost.delete()
+    except ProtectedError as named:
+        raise CostWasBilled(cost) from named
+
+
+def _reckon_year(name: str, travelled_on: date, on: date) -> None:
+    """What the journeys of a tax year from a day on count for: bands fill in the order of the days, whenever a journey was recorded.
+
+    Raises NoMileageRate when a journey of that year has none.
+    """
+    if not name:
+        return
+    begins = BRITISH_TAX_YEAR if current_business(on).country == "GB" else CALENDAR_YEAR
+    since = tax_year_start(travelled_on, begins)
+    year = Journey.objects.select_for_update().filter(
+        rate_name=name, travelled_on__gte=since, travelled_on__lt=add_months(since, 12)
+    )
+    journeys = list(year.order_by("travelled_on", "pk"))
+    legs = [Leg(each.travelled_on, each.distance) for each in journeys]
+    for journey, counts_for in zip(journeys, allowances(legs, queries.mileage_rows(name), begins), strict=True):
+        if journey.travelled_on >= travelled_on and journey.allowance != counts_for:
+            Journey.objects.filter(pk=journey.pk).update(allowance=counts_for)

@@ -1,3 +1,4 @@
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -6,8 +7,9 @@ from django import forms
 
 from billing.estimates.models import EstimateLine
 from billing.expenses.models import Charge, Expense, Journey
-from billing.expenses.queries import lines_at_cost
+from billing.expenses.queries import currency_on, lines_at_cost
 from billing.rates.models import MileageRate
+from clients.choices import currency_choices
 from shared.words.forms import EditedFormMixin, MoneyField, SheetForm, SheetModelForm
 from shoots.brief.models import Shoot
 
@@ -24,6 +26,8 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         widget=forms.FileInput({"accept": "application/pdf,image/jpeg,image/png"}),
     )
 
+    currency = forms.ChoiceField(label="Currency", help_text="As the receipt names it.")
+
     class Meta:
         model = Expense
         fields = [
@@ -34,6 +38,7 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
             "spent_on",
             "gross",
             "tax",
+            "currency",
             "charge",
             "markup_percent",
             "estimate_line",
@@ -45,11 +50,17 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         help_texts = {
             "charge": "Your own travel and meals are never paid in the client’s name: ask your accountant what is.",
             "estimate_line": "A line marked at most is never billed above what was agreed without the client’s yes.",
-            "tax": "0 if there is none on the receipt.",
+            "gross": "With VAT, as it was paid.",
+            "tax": "0 if there is none on it.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        # What is posted without one, by a page opened before there was a choice, is in the currency of the books.
+        self.fields["currency"].required = not self.is_bound or bool(self.data.get(self.add_prefix("currency")))
+        own = self.instance.currency if self.instance.pk else ""
+        choices = currency_choices("en")
+        self.fields["currency"].choices = choices if own in {"", *dict(choices)} else ((own, own), *choices)
         self.fields["shoot"].queryset = Shoot.objects.select_related("client")
         self.fields["shoot"].empty_label = "No shoot: a cost of the studio"
         self.fields["tax"].required = self.fields["markup_percent"].required = False
@@ -61,13 +72,15 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         self.fields["estimate_line"].queryset = lines
         self.fields["estimate_line"].empty_label = "None: an extra cost"
         self.helper.layout = Layout(
-            "version", "what", Row("gross", "tax"), Row("spent_on", "kind"), "supplier", "receipt_file", "shoot", "charge", Row("markup_percent", "estimate_line")
+            "version", "what", Row("gross", "tax", "currency", css_class="fields-3"), Row("spent_on", "kind"), "supplier", "receipt_file", "shoot", "charge", Row("markup_percent", "estimate_line")
         )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or {}
         typed["tax"] = typed.get("tax") or Decimal(0)
         typed["markup_percent"] = typed.get("markup_percent") or Decimal(0)
+        own = self.instance.currency if self.instance.pk else ""
+        typed["currency"] = typed.get("currency") or own or currency_on(typed.get("spent_on") or date.max)
         gross, charge = typed.get("gross"), typed.get("charge")
         if gross is not None and gross <= 0:
             self.add_error(
@@ -88,7 +101,28 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
             self.add_error(
                 "charge", "A cost under a line of the estimate is paid by the client. Choose how, or take the line out."
             )
+        elif typed.get("estimate_line") and charge:
+            self._check_line(typed["estimate_line"], charge, typed["currency"])
         return typed
+
+    def _check_line(self, line: EstimateLine, charge: str, currency: str) -> None:
+        """A line with VAT holds no money laid out in the client's name, and the other way round; and it is in one currency."""
+        if line.is_disbursement and charge != Charge.DISBURSEMENT:
+            self.add_error(
+                "estimate_line",
+                f"{line} is money paid in the client’s name, without VAT. Say that this cost is too, or choose another line.",
+            )
+        elif not line.is_disbursement and charge == Charge.DISBURSEMENT:
+            self.add_error(
+                "estimate_line",
+                f"{line} carries VAT, money paid in the client’s name does not. Choose another line, or none.",
+            )
+        if line.option.estimate.currency != currency:
+            agreed = line.option.estimate.currency
+            self.add_error(
+                "currency",
+                f"{line} was agreed in {agreed}. Enter what the cost came to in {agreed}, so that it can be billed.",
+            )
 
     def what_was_typed(self) -> dict[str, Any]:
         """The fields of the row, as the actions take them."""
@@ -107,6 +141,7 @@ class JourneyForm(SheetModelForm):
             "travelled_on": "Day", "from_place": "From", "to_place": "To", "distance": "Distance, there and back", "charge": "Does the client pay it",
             "charge_rate": "What the client pays for a km or mile",
         }  # fmt: skip
+        help_texts = {"charge_rate": "In the currency of the estimate."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,3 +1,4 @@
+from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -5,12 +6,14 @@ from typing import Any
 from django.db.models import F, Q, QuerySet, Sum
 
 from billing.estimates.models import EstimateLine, EstimateState
+from billing.estimates.queries import amount_of
 from billing.expenses.charging import Capped, ChargeKind, charge_on, under_cap
 from billing.expenses.models import CapRaise, Charge, Expense, Journey
 from billing.rates.mileage import MileageRow
 from billing.rates.models import MileageRate
 from billing.rates.queries import rate_card_on
-from shared.business.queries import business_on, today
+from shared.business.models import BusinessProfile
+from shared.business.queries import all_profiles, business_on, profile_on, today
 from shared.dates import month_bounds
 from shared.money import round_money
 from shoots.brief.models import Shoot
@@ -22,8 +25,8 @@ def expenses_listed(*, text: str = "", charge: str = "", month: date | None = No
     if charge:
         found = found.filter(charge=charge)
     if month is not None:
-        first, last = month_bounds(month)
-        found = found.filter(spent_on__range=(first, last))
+        first, until = month_bounds(month)
+        found = found.filter(spent_on__gte=first, spent_on__lt=until)
     for word in text.split():
         found = found.filter(
             Q(what__icontains=word)
@@ -39,28 +42,9 @@ def journeys_listed(*, month: date | None = None) -> QuerySet[Journey]:
     """Own travel, newest first."""
     found = Journey.objects.select_related("shoot", "shoot__client")
     if month is not None:
-        found = found.filter(travelled_on__range=month_bounds(month))
+        first, until = month_bounds(month)
+        found = found.filter(travelled_on__gte=first, travelled_on__lt=until)
     return found
-
-
-def expenses_to_charge(shoot: Shoot) -> QuerySet[Expense]:
-    """Costs of a shoot that the client pays and no invoice holds yet, oldest first."""
-    return (
-        shoot.expenses.exclude(charge=Charge.NOT)
-        .filter(billed_on="")
-        .select_related("estimate_line")
-        .order_by("spent_on", "pk")
-    )
-
-
-def journeys_to_charge(shoot: Shoot) -> QuerySet[Journey]:
-    """Own travel of a shoot that the client pays and no invoice holds yet, oldest first."""
-    return (
-        shoot.journeys.exclude(charge=Charge.NOT)
-        .filter(billed_on="")
-        .select_related("estimate_line")
-        .order_by("travelled_on", "pk")
-    )
 
 
 def lines_at_cost(shoot: Shoot) -> QuerySet[EstimateLine]:
@@ -87,27 +71,39 @@ def net_charged(expense: Expense) -> Decimal:
     return charged.net if charged else Decimal(0)
 
 
-def raises_of(line: EstimateLine) -> list[Decimal]:
+def raises_of(line: EstimateLine, *, apart_from: CapRaise | None = None) -> list[Decimal]:
     """The higher sums a client has said yes to for a line marked at most."""
-    return [each.amount_net for each in line.cap_raises.all() if each.state == CapRaise.State.AGREED]
+    agreed = [each for each in line.cap_raises.all() if each.state == CapRaise.State.AGREED]
+    return [each.amount_net for each in agreed if each != apart_from]
+
+
+def agreed_before(asked: CapRaise) -> Decimal:
+    """The highest sum a client had agreed to for a line, apart from a question's own."""
+    return max([amount_of(asked.line), *raises_of(asked.line, apart_from=asked)])
 
 
 def caps_of(shoot: Shoot) -> list[dict[str, Any]]:
-    """Each line marked at most with its costs, and what needs the client's yes."""
-    lines = lines_at_cost(shoot).filter(is_at_most=True).prefetch_related("expenses", "cap_raises")
+    """Each line marked at most with its costs in the estimate's currency, and what needs the client's yes."""
+    lines = lines_at_cost(shoot).filter(is_at_most=True).select_related("option__estimate")
     found = []
-    for line in lines:
-        costs = [net_charged(expense) for expense in line.expenses.all() if expense.charge != Charge.NOT]
-        capped: Capped = under_cap(costs, line.quantity * line.unit_price, raises_of(line))
+    for line in lines.prefetch_related("expenses", "cap_raises"):
+        currency = line.option.estimate.currency
+        charged = [each for each in line.expenses.all() if each.charge != Charge.NOT and each.currency == currency]
+        capped: Capped = under_cap([net_charged(each) for each in charged], amount_of(line), raises_of(line))
         asked = next((each for each in line.cap_raises.all() if each.state == CapRaise.State.ASKED), None)
-        found.append({"line": line, "capped": capped, "asked": asked})
+        found.append({"line": line, "capped": capped, "asked": asked, "currency": currency})
     return found
 
 
 def costs_of(shoot: Shoot) -> dict[str, Any]:
     """What a shoot has cost so far, and how the costs marked at most stand."""
-    expenses, journeys = list(shoot.expenses.all()), list(shoot.journeys.all())
-    net = sum((each.net for each in expenses), Decimal(0)) + sum((each.allowance for each in journeys), Decimal(0))
+    expenses, journeys = list(shoot.expenses.all()), with_currency(shoot.journeys.all())
+    net: dict[str, Decimal] = {}
+    for currency, sum_ in (
+        *((each.currency, each.net) for each in expenses),
+        *((currency, each.allowance) for each, currency in journeys),
+    ):
+        net[currency] = net.get(currency, Decimal(0)) + sum_
     return {"expenses": expenses, "journeys": journeys, "net": net, "caps": caps_of(shoot)}
 
 
@@ -119,18 +115,23 @@ def mileage_rows(name: str) -> list[MileageRow]:
     ]
 
 
-def distance_before(name: str, *, since: date, on: date, apart_from: int | None = None) -> Decimal:
-    """How far was travelled under a rate in the tax year before a journey."""
-    found = Journey.objects.filter(rate_name=name, travelled_on__gte=since, travelled_on__lte=on)
-    return found.exclude(pk=apart_from).aggregate(sum=Sum("distance"))["sum"] or Decimal(0)
+def currency_on(day: date, profiles: list[BusinessProfile] | None = None) -> str:
+    """The currency of the books on a day, in which mileage rates are; ``profiles`` for many days with one query."""
+    business = profile_on(day, all_profiles() if profiles is None else profiles)
+    return business.currency if business else "EUR"
 
 
-def expense_month_total(month: date) -> Decimal:
-    """Net costs of a month."""
-    found = expenses_listed(month=month).aggregate(gross=Sum("gross"), tax=Sum("tax"))
-    return round_money(
-        (found["gross"] or Decimal(0)) - (found["tax"] or Decimal(0))
-    )  # SQLite adds with a tail of zeros
+def with_currency(journeys: Iterable[Journey]) -> list[tuple[Journey, str]]:
+    """Each journey with the currency of what it counts for."""
+    profiles = all_profiles()
+    return [(each, currency_on(each.travelled_on, profiles)) for each in journeys]
+
+
+def expense_month_totals(month: date) -> dict[str, Decimal]:
+    """Net costs of a month by currency; empty when nothing was spent."""
+    found = expenses_listed(month=month).order_by("currency").values_list("currency")
+    sums = found.annotate(net=Sum(F("gross") - F("tax")))
+    return {currency: round_money(net) for currency, net in sums}  # SQLite adds with a tail of zeros
 
 
 def usual_journey(shoot_pk: str, at: datetime) -> dict[str, Any]:

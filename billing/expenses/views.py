@@ -1,3 +1,4 @@
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -29,9 +30,9 @@ def expenses(request: HttpRequest) -> HttpResponse:
         "page": Paginator(queries.expenses_listed(**(form.cleaned_data if form.is_valid() else {})), A_PAGE).get_page(
             request.GET.get("page")
         ),
-        "journeys": queries.journeys_listed()[:10],
+        "journeys": queries.with_currency(queries.journeys_listed()[:10]),
         "month": on,
-        "month_net": queries.expense_month_total(on),
+        "month_net": queries.expense_month_totals(on) or {queries.currency_on(on): Decimal(0)},
         "is_filtered": bool(request.GET),
     }
     return render(request, "billing/expenses/expenses.html", context)
@@ -49,7 +50,12 @@ def new_expense(request: HttpRequest) -> HttpResponse:
     form = ExpenseForm(
         request.POST or None,
         request.FILES or None,
-        initial={"shoot": shoot, "spent_on": today(at), "charge": "at_cost" if shoot else "not"},
+        initial={
+            "shoot": shoot,
+            "spent_on": today(at),
+            "currency": queries.currency_on(today(at)),
+            "charge": "at_cost" if shoot else "not",
+        },
     )
     if form.is_valid():
         try:
@@ -173,7 +179,7 @@ def answer_for_more(request: HttpRequest, token: str) -> HttpResponse:
             "asked": asked,
             "form": form,
             "language": asked.estimate.language,
-            "agreed": asked.line.quantity * asked.line.unit_price,
+            "agreed": queries.agreed_before(asked),
         }
         return render(request, "billing/expenses/answer_for_more.html", context, status=422 if form.is_bound else 200)
 

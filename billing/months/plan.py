@@ -68,6 +68,8 @@ class Why(StrEnum):
     DEPOSIT_UNPAID = "deposit_unpaid"
     PAY_BACK = "pay_back"
     DEPOSIT_TO_GIVE_BACK = "deposit_to_give_back"
+    TAX_CHANGED = "tax_changed"
+    OTHER_CURRENCY = "other_currency"
     QUESTION = "question"
 
 
@@ -125,6 +127,16 @@ class IssuedDeposit:
         return sum((group.tax for group in self.groups), ZERO)
 
 
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something the caller found that a person should look at; ``cost_key`` names the cost it is about."""
+
+    sentence: str
+    way_round: str
+    why: Why = Why.QUESTION
+    cost_key: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A job not billed yet. ``missing`` are sentences on what is missing for a legal invoice; the caller leaves out billed and cancelled jobs.
@@ -152,7 +164,7 @@ class Job:
     order_number: str = ""
     needs_order_number: bool = False
     missing: tuple[str, ...] = ()
-    questions: tuple[tuple[str, str], ...] = ()
+    questions: tuple[Question, ...] = ()
     payment_days: int = 14
     payment_reading: PaymentReading = PaymentReading.DAYS
     currency: str = "EUR"
@@ -197,6 +209,7 @@ class Problem:
     sentence: str
     way_round: str
     line_key: str = ""
+    cost_key: str = ""
     agreed: Decimal | None = None
     actual: Decimal | None = None
 
@@ -315,6 +328,7 @@ class _Draft:
         way_round: str,
         *,
         line_key: str = "",
+        cost_key: str = "",
         agreed: Decimal | None = None,
         actual: Decimal | None = None,
     ) -> None:
@@ -325,6 +339,7 @@ class _Draft:
                 sentence=sentence,
                 way_round=way_round,
                 line_key=line_key,
+                cost_key=cost_key,
                 agreed=agreed,
                 actual=actual,
             )
@@ -341,6 +356,21 @@ class _Draft:
                 cost_keys=tuple(cost.key for cost in costs), cap=cap,
             )
         )  # fmt: skip
+
+    def add_costs(self, line: AgreedLine, costs: Sequence[RecordedCost], source: Source, *, most: Decimal | None = None, cap: Decimal | None = None) -> None:  # fmt: skip
+        """The costs of a line as they came, those that carry VAT apart from money laid out; never above ``most`` in all, the line's own kind first."""
+        left = sum((cost.net for cost in costs), ZERO) if most is None else most
+        for is_disbursement in (line.is_disbursement, not line.is_disbursement):
+            of_kind = [cost for cost in costs if cost.is_disbursement == is_disbursement]
+            if not of_kind:
+                continue
+            net = min(left, sum((cost.net for cost in of_kind), ZERO))
+            left -= net
+            self.add(
+                line.what, net, Source.DISBURSEMENT if is_disbursement else source, line=line, costs=of_kind, cap=cap
+            )
+            if not is_disbursement and not line.is_at_cost and not line.is_disbursement:
+                self.own_work += net  # as on the estimate: own work at most is discounted, what is passed on is not
 
     def add_agreed(self, line: AgreedLine, costs: Sequence[RecordedCost] = ()) -> None:
         """A line as it was agreed: quantity × rate, or one lump sum where a mark-up is in it."""
@@ -394,8 +424,8 @@ def _invoice(
         prepaid=prepaid,
     )
     _look_at_deposits(draft, reckoned)
-    for sentence, way_round in job.questions:
-        draft.problem(Why.QUESTION, sentence, way_round)
+    for question in job.questions:
+        draft.problem(question.why, question.sentence, question.way_round, cost_key=question.cost_key)
     invoice = InvoiceToCome(
         job=job,
         issued_on=issued_on,
@@ -426,8 +456,7 @@ def _add_line(draft: _Draft, line: AgreedLine, costs: Sequence[RecordedCost]) ->
             )
             return
         capped = under_cap([actual], line.net, line.raised_to)
-        source = Source.DISBURSEMENT if line.is_disbursement else Source.CAPPED_COST
-        draft.add(line.what, capped.billed, source, line=line, costs=costs, cap=capped.cap)
+        draft.add_costs(line, costs, Source.CAPPED_COST, most=capped.billed, cap=capped.cap)
         if capped.excess:
             draft.problem(
                 Why.ABOVE_CAP,
@@ -437,15 +466,13 @@ def _add_line(draft: _Draft, line: AgreedLine, costs: Sequence[RecordedCost]) ->
                 agreed=capped.cap,
                 actual=actual,
             )
-    elif line.is_disbursement and costs:
-        draft.add(line.what, actual, Source.DISBURSEMENT, line=line, costs=costs)
-    elif (
+    elif (line.is_disbursement and costs) or (
         line.is_at_cost
         and costs
         and draft.job.promise == PriceKind.TOLERANCE
         and (actual <= line.net or _fits(draft, actual - line.net))
     ):
-        draft.add(line.what, actual, Source.COST, line=line, costs=costs)
+        draft.add_costs(line, costs, Source.COST)
     else:
         draft.add_agreed(line, costs)
         if line.is_at_cost and actual > line.net and draft.job.promise == PriceKind.TOLERANCE:

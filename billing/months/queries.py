@@ -16,6 +16,7 @@ from billing.estimates.snapshot import AcceptedShown, LineShown, accepted_from_j
 from billing.estimates.terms import PriceKind
 from billing.expenses.charging import ChargeKind, charge_on
 from billing.expenses.models import CapRaise, Charge, Expense, Journey
+from billing.expenses.queries import with_currency
 from billing.invoices.draft import DeductedDeposit, DraftLine, InvoiceDraft
 from billing.invoices.models import Invoice
 from billing.invoices.queries import deposits_of, estimate_name, missing_for_case
@@ -30,8 +31,10 @@ from billing.months.plan import (
     Job,
     MonthPlan,
     PlannedLine,
+    Question,
     RecordedCost,
     Source,
+    Why,
     plan_month,
 )
 from billing.payments.queries import payments_of_month
@@ -52,7 +55,7 @@ from shoots.delivery.models import Delivery
 from shoots.licences.models import Begins, Licence, LicenceState
 
 SENT = (Delivery.State.SENT, Delivery.State.RECEIVED)
-CANCELLATION_QUESTION = (
+CANCELLATION_QUESTION = Question(
     "Whether a cancellation fee carries VAT differs by country and by what was agreed.",
     "Ask your tax adviser before you send it",
 )
@@ -245,13 +248,18 @@ def month_in_words(said: Mapping[str, Any]) -> str:
 
 def late_costs() -> QuerySet[Expense]:
     """Costs to charge on that came in after their job was billed."""
+    return _late(Expense).order_by("spent_on", "pk")
+
+
+def late_journeys() -> QuerySet[Journey]:
+    """Own travel to charge on that was recorded after its job was billed."""
+    return _late(Journey).order_by("travelled_on", "pk")
+
+
+def _late(model: type[Expense] | type[Journey]) -> QuerySet[Any]:
     billed = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, is_cancelled=False, shoot=OuterRef("shoot"))
-    return (
-        Expense.objects.filter(Exists(billed), billed_on="")
-        .exclude(charge=Charge.NOT)
-        .select_related("shoot__client")
-        .order_by("spent_on", "pk")
-    )
+    found = model._default_manager.filter(Exists(billed), billed_on="").exclude(charge=Charge.NOT)
+    return found.select_related("shoot__client")
 
 
 def next_numbers(count: int, *, on: date) -> tuple[str, str]:
@@ -379,7 +387,7 @@ def _agreed_job(
         costs=tuple(usable),
         deposits=deposits,
         order_number=_order_number(accepted.order_number, shoot, is_one_of_several=estimate.is_one_of_several),
-        questions=tuple(questions),
+        questions=(*questions, *_tax_changed(tax, tax_of(business, client))),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -402,6 +410,25 @@ def _agreed_job(
         first_on=shoot.first_on if is_several else None,
         last_on=shoot.last_on if is_several else None,
     )
+
+
+def _tax_changed(agreed: TaxCase, usual: TaxCase) -> tuple[Question, ...]:
+    """A question where the profile or the client changed between the yes and the paper; none where the VAT is the same."""
+    if (agreed.category, agreed.rate, agreed.reason) == (usual.category, usual.rate, usual.reason):
+        return ()
+    sentence = f"It was agreed with {_tax_in_words(agreed)}. By your profile and the client’s entry it would carry {_tax_in_words(usual)} now. It is billed as agreed."
+    return (Question(sentence, "Ask your tax adviser, or make a new version of the estimate", Why.TAX_CHANGED),)
+
+
+def _tax_in_words(tax: TaxCase) -> str:
+    if tax.rate:
+        return f"{formats.percent(tax.rate, 'en')} VAT"
+    why = {
+        Reason.SMALL_BUSINESS: "small business",
+        Reason.REVERSE_CHARGE: "reverse charge",
+        Reason.OUTSIDE_SCOPE: "outside the scope",
+    }.get(tax.reason, "")
+    return f"no VAT ({why})" if why else "no VAT"
 
 
 def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
@@ -464,7 +491,7 @@ def _fee_job(
     fee: CancellationFee,
     lines: tuple[AgreedLine, ...],
     costs: list[RecordedCost],
-    questions: list[tuple[str, str]],
+    questions: list[Question],
     deposits: tuple[IssuedDeposit, ...],
     business: BusinessProfile,
     *,
@@ -494,7 +521,7 @@ def _fee_job(
         costs=own,
         deposits=deposits,
         order_number=_order_number(estimate.order_number, estimate.shoot, is_one_of_several=fee.is_one_of_several),
-        questions=(*questions, CANCELLATION_QUESTION),
+        questions=(*questions, *_tax_changed(tax, tax_of(business, client)), CANCELLATION_QUESTION),
         currency=estimate.currency,
         language=estimate.language,
         **_party(client, business, tax, estimate.language),
@@ -548,7 +575,7 @@ def _licence_job(licence: Licence, business: BusinessProfile, *, on: date | None
         billable=Billable.AGREED,
         agreed_on=on,
         order_number=licence.order_number,
-        questions=((tax.ask, "Open the client"),) if tax.ask else (),
+        questions=(Question(tax.ask, "Open the client"),) if tax.ask else (),
         currency=licence.currency,
         language=language,
         **_party(client, business, tax, language),
@@ -611,7 +638,7 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
             pictures_sent=gone,
             costs=tuple(usable),
             order_number=each.order_number,
-            questions=(*questions, *(((tax.ask, "Open the client"),) if tax.ask else ())),
+            questions=(*questions, *((Question(tax.ask, "Open the client"),) if tax.ask else ())),
             currency=client.currency,
             language=client.language,
             **_party(client, business, tax, client.language),
@@ -750,15 +777,15 @@ def _line_of(pk: str, kind: str, what: str, lines: Iterable[LineShown]) -> str:
     return next((line.key for line in taken if pk and (line.kind, line.what) == (kind, what)), "")
 
 
-def _in_currency(
-    costs: list[tuple[_Cost, RecordedCost]], currency: str
-) -> tuple[list[RecordedCost], list[tuple[str, str]]]:
+def _in_currency(costs: list[tuple[_Cost, RecordedCost]], currency: str) -> tuple[list[RecordedCost], list[Question]]:
     """Costs in the job's currency, and a question for each that is not."""
     usable = [row for cost, row in costs if cost.currency in {"", currency}]
     questions = [
-        (
+        Question(
             f"{row.what} was paid in {cost.currency}, the job is billed in {currency}. It is not billed.",
             f"Enter the cost in {currency}",
+            Why.OTHER_CURRENCY,
+            row.key,
         )
         for cost, row in costs
         if cost.currency not in {"", currency}
@@ -873,11 +900,12 @@ def _cost_rows(first: date, until: date) -> list[AccountRow]:
                 number=str(journey.pk),
                 day=journey.travelled_on,
                 what=f"{journey}, {journey.distance} {journey.unit}, {journey.rate_name}",
+                currency=currency,
                 net=journey.allowance,
                 gross=journey.allowance,
                 refers_to=journey.billed_on,
                 shoot=str(journey.shoot or ""),
             )
-            for journey in journeys.order_by("travelled_on", "pk")
+            for journey, currency in with_currency(journeys.order_by("travelled_on", "pk"))
         ),
     ]

@@ -210,6 +210,7 @@ def _shown(first: date, at: datetime, *, keys: list[str] | None = None, form: An
         "runs": list(queries.runs_of(first)),
         "to_send": list(queries.made_and_not_sent(first)),
         "late_costs": list(queries.late_costs()[:20]),
+        "late_journeys": list(queries.late_journeys()[:20]),
     }
 
 
@@ -249,8 +250,10 @@ def _way_of(problem: Problem, billable: BillableJob) -> str:
             return _address("ask_for_more", int(problem.line_key))
         case Why.NO_COST_RECORDED:
             return f"{_address('new_expense')}?shoot={shoot}"
-        case Why.ABOVE_PROMISE | Why.NOT_IN_FIXED_PRICE:
+        case Why.ABOVE_PROMISE | Why.NOT_IN_FIXED_PRICE | Why.TAX_CHANGED:
             return _address("estimate", billable.estimate.pk if billable.estimate else None)
+        case Why.OTHER_CURRENCY:
+            return _address("expense_page", int(problem.cost_key.partition(":")[2]))
         case Why.QUESTION:
             return _address("client_page", billable.client.pk)
         case Why.DEPOSIT_UNPAID:

@@ -93,39 +93,3 @@ def reminder_due(
     if sent and (on - max(sent)).days < least_gap:
         return None
     return step
-
-
-@dataclass(frozen=True, slots=True)
-class OpenInvoice:
-    """An invoice that is still owed, for spreading one payment."""
-
-    number: str
-    due_on: date
-    left: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Allocation:
-    """What of one payment goes to which invoice, and what is left over on account."""
-
-    parts: tuple[tuple[str, Decimal], ...]
-    on_account: Decimal
-
-
-def allocate(amount: Decimal, invoices: Iterable[OpenInvoice], named: Sequence[str] = ()) -> Allocation:
-    """Spread a payment: the invoices it names first, in the order named; then, if it names none, the one due longest ago first.
-
-    A payment that names invoices never pays others: what is too much stays on account for a person to decide.
-    """
-    by_number = {invoice.number: invoice for invoice in invoices}
-    if named:
-        chosen = [by_number[number] for number in dict.fromkeys(named) if number in by_number]
-    else:
-        chosen = sorted(by_number.values(), key=lambda invoice: (invoice.due_on, invoice.number))
-    rest, parts = amount, []
-    for invoice in chosen:
-        part = min(rest, invoice.left)
-        if part > 0:
-            parts.append((invoice.number, part))
-            rest -= part
-    return Allocation(tuple(parts), rest)

@@ -28,7 +28,7 @@ from billing.rates.sheet import (
     row_of,
     sheet_of,
 )
-from shared.words.formats import known_currency
+from shared.words.formats import has_cents, known_currency
 from shared.words.forms import DayField, EditedFormMixin, MoneyField, QuantityField, SheetForm, SheetModelForm
 from shoots.uses.media_tree import MEDIA
 from shoots.uses.territory_tree import TERRITORIES
@@ -91,6 +91,10 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
         code = self.cleaned_data["currency"].strip().upper()
         if not known_currency(code):
             raise forms.ValidationError("Enter a currency of three letters, for example EUR.")
+        if not has_cents(code):
+            raise forms.ValidationError(
+                "Papers are reckoned to the cent. Enter a currency with two decimals, for example EUR."
+            )
         return code
 
     def clean(self) -> dict[str, Any]:

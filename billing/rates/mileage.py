@@ -18,6 +18,10 @@ BRITISH_TAX_YEAR = (4, 6)
 class NoMileageRate(ValueError):
     """No rate is set for the day of a journey."""
 
+    def __init__(self, day: date) -> None:
+        self.day = day
+        super().__init__(f"No mileage rate is set for {day:%Y-%m-%d}. Enter the rate and the day it began.")
+
 
 class InvalidMileage(ValueError):
     """A rate or a distance that cannot be."""
@@ -51,7 +55,7 @@ def rate_on(rows: Sequence[MileageRow], day: date) -> MileageRow:
     """The newest row not after ``day``. Raises NoMileageRate with what to do."""
     past = [row for row in rows if row.valid_from <= day]
     if not past:
-        raise NoMileageRate(f"No mileage rate is set for {day:%Y-%m-%d}. Enter the rate and the day it began.")
+        raise NoMileageRate(day)
     return max(past, key=lambda row: row.valid_from)
 
 

@@ -1,7 +1,7 @@
 """Which VAT a piece of work carries: category, rate and the reason printed, from who supplies whom.
 
 The usual cases of Directive 2006/112/EC, Articles 44, 45, 138, 146 and 196 (from memory). Law differs by country and year: this is a
-proposal that a person may overrule with a written reason, and a tax adviser should confirm. It is not advice.
+proposal that a tax adviser should confirm. It is not advice.
 """
 
 from dataclasses import dataclass, replace
@@ -9,44 +9,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from billing.sums.totals import Category, check_rate
+from shared.business.union import EU
 from shared.money import ZERO
-
-# Member states of the European Union since 1 February 2020, ISO 3166 alpha-2. From memory.
-EU = frozenset(
-    [
-        "AT",
-        "BE",
-        "BG",
-        "CY",
-        "CZ",
-        "DE",
-        "DK",
-        "EE",
-        "ES",
-        "FI",
-        "FR",
-        "GR",
-        "HR",
-        "HU",
-        "IE",
-        "IT",
-        "LT",
-        "LU",
-        "LV",
-        "MT",
-        "NL",
-        "PL",
-        "PT",
-        "RO",
-        "SE",
-        "SI",
-        "SK",
-    ]
-)
-
-
-class InvalidTaxCase(ValueError):
-    """A tax choice that cannot stand: overruled without a reason, or a rate that does not fit."""
 
 
 class Reason(StrEnum):
@@ -118,7 +82,6 @@ class TaxCase:
     rate: Decimal
     reason: Reason = Reason.NONE
     ask: str = ""
-    overruled_because: str = ""
 
     def __post_init__(self) -> None:
         check_rate(self.category, self.rate)
@@ -171,24 +134,8 @@ def tax_case(supplier: Supplier, recipient: Recipient, *, is_goods: bool = False
     )
 
 
-def overrule(
-    case: TaxCase, *, category: Category, rate: Decimal, reason: Reason = Reason.NONE, because: str
-) -> TaxCase:
-    """Another choice made by a person, with their written reason kept. Raises InvalidTaxCase without one."""
-    if not because.strip():
-        raise InvalidTaxCase("Say why the proposed VAT is overruled: the reason is kept with the paper.")
-    if category not in {Category.STANDARD, Category.ZERO_RATED} and reason == Reason.NONE:
-        raise InvalidTaxCase("Work without VAT needs a reason that the paper can name.")
-    return replace(case, category=category, rate=rate, reason=reason, ask="", overruled_because=because.strip())
-
-
 def reason_text(reason: Reason, language: str, *, small_business_wording: str = "") -> str:
     """The sentence a paper prints (BT-120); a small business prints the wording of its own profile."""
     if reason == Reason.SMALL_BUSINESS:
         return small_business_wording
     return REASON_TEXTS["de" if language.startswith("de") else "en"][reason]
-
-
-def is_simplified_invoice_allowed(gross: Decimal, *, is_domestic: bool, limit: Decimal = Decimal(250)) -> bool:
-    """Whether the short form of an invoice will do: domestic, and not above ``limit`` with VAT (UK: £250, VAT Regulations 1995, reg. 16A)."""
-    return is_domestic and gross <= limit

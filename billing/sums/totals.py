@@ -234,21 +234,6 @@ def totals(
     )
 
 
-def check_totals(
-    said: Totals,
-    lines: Sequence[Line],
-    allowances: Sequence[WholeAdjustment] = (),
-    charges: Sequence[WholeAdjustment] = (),
-) -> None:
-    """Raise InvalidTotals, naming the rule, unless ``said`` is what the lines, discounts and surcharges make, to the cent."""
-    reckoned = totals(lines, allowances=allowances, charges=charges, prepaid=said.prepaid, rounding=said.rounding)
-    _hold("BR-CO-10", said.line_total, reckoned.line_total, "The sum of the lines")
-    _hold("BR-CO-11", said.allowance_total, reckoned.allowance_total, "The sum of the discounts")
-    _hold("BR-CO-12", said.charge_total, reckoned.charge_total, "The sum of the surcharges")
-    if sorted(said.groups, key=lambda group: _group_order((group.category, group.rate))) != list(reckoned.groups):
-        raise InvalidTotals("BR-S-08", "The VAT groups are not those of the lines.")
-
-
 def deposit_groups(groups: Iterable[TaxGroup], percent: Decimal) -> tuple[TaxGroup, ...]:
     """A deposit of ``percent`` per cent, split per category and rate: each base cut and rounded, its tax taken of that base."""
     return tuple(tax_group(group.category, group.rate, round_money(group.base * percent / 100)) for group in groups)

@@ -14,9 +14,9 @@ from babel import Locale
 from babel.core import get_global
 from babel.dates import format_date
 from babel.lists import format_list
-from babel.numbers import format_currency, format_decimal, get_currency_symbol
+from babel.numbers import format_currency, format_decimal, get_currency_precision, get_currency_symbol
 
-from shared.money import round_money
+from shared.money import minor_units, round_money
 
 HARD = "\u00a0"
 MINUS = "\u2212"
@@ -179,6 +179,11 @@ def currency_sign(currency: str, language: str) -> str:
 def known_currency(currency: str) -> bool:
     """Whether ISO 4217 knows this code, past or present (CLDR's list)."""
     return currency in get_global("all_currencies")
+
+
+def has_cents(currency: str) -> bool:
+    """Whether its sums have two decimals (CLDR's list): the house reckons every sum to the cent, so no other currency is offered."""
+    return get_currency_precision(currency) == minor_units(currency) == 2
 
 
 def plain_spaces(text: str) -> str:

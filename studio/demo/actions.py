@@ -403,10 +403,10 @@ def _draft(year: _Year, job: DemoShoot, at: datetime) -> None:
             shoot, selling_on=job.selling_on, at=at, by=OWNER, note="Said on the phone",
             after=exact_day(year.on, -150) if job.selling_on == "after" else None, not_to=("grocer",) if job.selling_on == "not_to" else (),
         )  # fmt: skip
-    year.estimates[job.key] = _save(estimate, job)
+    year.estimates[job.key] = _save(estimate, job, at)
 
 
-def _save(estimate: Estimate, job: DemoShoot) -> Estimate:
+def _save(estimate: Estimate, job: DemoShoot, at: datetime) -> Estimate:
     """Deposit as agreed, and a line for groceries that is never more than its cap."""
     if not job.deposit:
         estimate.deposit_percent = Decimal(0)
@@ -430,7 +430,7 @@ def _save(estimate: Estimate, job: DemoShoot) -> Estimate:
             )
         )
     edit = OptionEdit(option, list(option.pictures.all()), lines)
-    return save_estimate(estimate, fields=["deposit_percent"], version=estimate.version, options=[edit])
+    return save_estimate(estimate, fields=["deposit_percent"], version=estimate.version, options=[edit], at=at)
 
 
 def _orders(year: _Year, job: DemoShoot) -> Person:
@@ -637,7 +637,7 @@ def _open_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
 
 
 def _draft_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
-    estimate = _save(draft_estimate(year.shoot("winter"), at=at), job)
+    estimate = _save(draft_estimate(year.shoot("winter"), at=at), job, at)
     add_option(estimate, copied_from="A")
     estimate.refresh_from_db()
     nine = estimate.options.get(letter="B")
@@ -653,7 +653,7 @@ def _draft_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
         OptionEdit(six, list(six.pictures.all())[:6], [line for line in lines if line.pk not in helpers], helpers),
         OptionEdit(nine, list(nine.pictures.all()), list(nine.lines.order_by("order", "pk"))),
     ]
-    year.estimates["winter"] = save_estimate(estimate, fields=[], version=estimate.version, options=edits)
+    year.estimates["winter"] = save_estimate(estimate, fields=[], version=estimate.version, options=edits, at=at)
 
 
 def _revise_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
@@ -663,7 +663,9 @@ def _revise_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
         OptionEdit(option, list(option.pictures.all()), list(option.lines.order_by("order", "pk")))
         for option in fresh.options.all()
     ]
-    year.estimates["winter"] = save_estimate(fresh, fields=["overtime_rate"], version=fresh.version, options=edits)
+    year.estimates["winter"] = save_estimate(
+        fresh, fields=["overtime_rate"], version=fresh.version, options=edits, at=at
+    )
     _send(year, job, at)
 
 

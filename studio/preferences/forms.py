@@ -25,12 +25,10 @@ CURRENCIES = (
     "CZK",
     "HUF",
     "RON",
-    "ISK",
     "USD",
     "CAD",
     "AUD",
     "NZD",
-    "JPY",
 )
 ON_PAPERS = frozenset({"image/png", "image/jpeg"})
 LARGEST_ON_PAPERS = 5 * 1024 * 1024

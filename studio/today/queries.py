@@ -2,19 +2,20 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Exists, Model, OuterRef, Prefetch, Sum
+from django.db.models import Case, Exists, F, Model, OuterRef, Prefetch, Sum, When
 
 from billing.estimates.models import Estimate, EstimateState
 from billing.estimates.queries import estimates_waiting, open_questions
 from billing.expenses.models import CapRaise
-from billing.expenses.queries import expense_month_total
+from billing.expenses.queries import expense_month_totals
 from billing.invoices.models import Invoice
 from billing.invoices.queries import invoices_owed, standing_of
-from billing.payments.models import Payment
+from billing.payments.queries import received_in
 from shared.access.models import Role, User
 from shared.business.models import BusinessProfile
 from shared.business.queries import business_or_none, today
 from shared.dates import month_bounds
+from shared.money import round_money
 from shared.outbox.queries import messages_waiting_for_you, parked_jobs
 from shared.related import number_of
 from shoots.brief.models import Part, Shoot, ShootPerson
@@ -71,19 +72,24 @@ def money_owed(on: date) -> dict[str, Any]:
     return {"rows": rows, "count": len(owed), "totals": sorted(totals.items()), "late": late}
 
 
-def month_in_figures(on: date) -> dict[str, Decimal]:
-    """What was invoiced, received and spent this month so far, before VAT where there is a choice, in the business's currency."""
-    first, last = month_bounds(on)
-    papers = Invoice.objects.filter(issued_on__range=(first, last))
-    billed = papers.exclude(kind=Invoice.Kind.CREDIT_NOTE).aggregate(sum=Sum("net"))["sum"] or Decimal(0)
-    credited = papers.filter(kind=Invoice.Kind.CREDIT_NOTE).aggregate(sum=Sum("net"))["sum"] or Decimal(0)
-    received = Payment.objects.filter(received_on__range=(first, last)).aggregate(sum=Sum("amount"))["sum"]
-    return {"invoiced": billed - credited, "received": received or Decimal(0), "spent": expense_month_total(on)}
+def month_in_figures(on: date, currency: str) -> dict[str, dict[str, Decimal]]:
+    """What was invoiced, received and spent this month so far, before VAT where there is a choice: by currency, the business's own first."""
+    first, until = month_bounds(on)
+    nothing = {currency: Decimal(0)}
+    papers = Invoice.objects.filter(issued_on__gte=first, issued_on__lt=until)
+    signed = Case(When(kind=Invoice.Kind.CREDIT_NOTE, then=-F("net")), default=F("net"))
+    invoiced = papers.order_by("currency").values_list("currency").annotate(sum=Sum(signed))
+    return {
+        "invoiced": nothing | {code: round_money(sum_) for code, sum_ in invoiced},
+        "received": nothing | received_in(first, until),
+        "spent": nothing | expense_month_totals(on),
+    }
 
 
 def work_of_the_month(on: date) -> dict[str, int]:
     """Shoots, shots done and pictures taken in this month."""
-    first, last = month_bounds(on)
+    first, until = month_bounds(on)
+    last = until - timedelta(days=1)
     return {
         "shoots": Shoot.objects.filter(shot_on__range=(first, last)).count(),
         "shots": Shot.objects.filter(state=Shot.State.DONE, shoot__shot_on__range=(first, last)).count(),
@@ -121,7 +127,7 @@ def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
             "work": work_of_the_month(on),
         }
     if sees_money:
-        found |= {"money": money, "figures": month_in_figures(on)}
+        found |= {"money": money, "figures": month_in_figures(on, found["currency"])}
     if user.is_owner:
         found |= {
             "raises": list(

@@ -12,3 +12,8 @@ def test_currencies_are_those_of_today():
     codes = dict(currency_choices("en"))
     assert codes["EUR"] == "EUR, Euro"
     assert not {"DEM", "XAU", "FRF"} & set(codes)
+    assert {"CHF", "GBP", "USD"} <= set(codes)
+
+
+def test_only_currencies_that_are_reckoned_to_the_cent_are_offered():
+    assert not {"JPY", "ISK", "KWD"} & set(dict(currency_choices("en")))

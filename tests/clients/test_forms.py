@@ -35,7 +35,8 @@ def test_a_wrong_vat_number_is_said_under_its_field_and_stays_as_typed():
 
 
 @pytest.mark.parametrize(
-    ("field", "typed"), [("payment_days", "400"), ("currency", "DEM"), ("invoice_email", "books@"), ("country", "ZZ")]
+    ("field", "typed"),
+    [("payment_days", "400"), ("currency", "DEM"), ("currency", "JPY"), ("invoice_email", "books@"), ("country", "ZZ")],
 )
 def test_what_cannot_be_is_said_under_its_field(field, typed):
     form = ClientForm({**CLIENT, field: typed}, instance=ClientFactory())

@@ -63,6 +63,7 @@ def capped_line(cap: str = "60.00", **also: Any) -> EstimateLine:
         unit_price=Decimal(cap),
         is_at_most=True,
         is_at_cost=True,
+        **also,
     )
     Estimate.objects.filter(pk=estimate.pk).update(state="accepted", accepted_option=option)
     line.refresh_from_db()

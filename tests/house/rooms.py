@@ -23,6 +23,7 @@ PURE_SHARED = frozenset(
     [
         "shared.business.checks",
         "shared.business.particulars",
+        "shared.business.union",
         "shared.dates",
         "shared.errors",
         "shared.money",

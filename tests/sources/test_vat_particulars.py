@@ -1,15 +1,12 @@
 """Particulars of an invoice: Council Directive 2006/112/EC, Article 226 (points 1 to 7 read in a copy at betterregulation.com, the others from memory).
 
-Article 219: a document that amends and clearly refers to the first invoice is treated as an invoice. UK short form: VAT Regulations 1995
-(uksi/1995/2518), regulation 16A: consideration not above £250, VAT included, domestic customer.
+Article 219: a document that amends and clearly refers to the first invoice is treated as an invoice.
 """
 
 from dataclasses import replace
-from decimal import Decimal as D
 
 import pytest
 
-from billing.sums.tax import is_simplified_invoice_allowed
 from shared.business.particulars import InvoiceBuyer, InvoiceCase, InvoiceSeller, missing_particulars
 
 SELLER = InvoiceSeller(
@@ -40,8 +37,3 @@ def test_each_point_of_article_226_is_missed_when_it_is_missing(
 
 def test_with_everything_named_nothing_is_missed() -> None:
     assert missing_particulars(SELLER, BUYER, InvoiceCase(frozenset("S"))) == ()
-
-
-def test_250_pounds_with_vat_may_be_billed_in_short_form() -> None:
-    assert is_simplified_invoice_allowed(D("250.00"), is_domestic=True)
-    assert not is_simplified_invoice_allowed(D("250.01"), is_domestic=True)

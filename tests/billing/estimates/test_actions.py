@@ -22,6 +22,7 @@ from shoots.licences.models import Licence
 from tests.factories.billing import AT, accepted, beside, drafted, sent
 from tests.factories.clients import ClientFactory, KitchenFactory
 from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.shared import BusinessProfileFactory
 from tests.factories.shoots import AgreedPictureFactory, ShootFactory
 
 pytestmark = pytest.mark.django_db
@@ -71,7 +72,7 @@ def test_four_hours_on_set_are_a_half_day():
 def test_changing_the_number_of_pictures_reckons_finishing_and_licence_anew():
     estimate, edits = typed(drafted(pictures=6))
     edits[0].option.pictures_count = 9
-    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits, at=AT)
     lines = {line.kind: line for line in EstimateLine.objects.all()}
     assert lines["finishing"].quantity == Decimal("3.75")
     assert lines["usage"].unit_price == 2450
@@ -82,16 +83,16 @@ def test_a_price_typed_for_the_licence_stays_when_nothing_about_it_changed():
     for line in edits[0].lines:
         if line.kind == "usage":
             line.unit_price = Decimal(540)
-    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits, at=AT)
     assert EstimateLine.objects.get(kind="usage").unit_price == 540
 
 
 def test_two_people_editing_one_draft_the_second_is_told():
     estimate, edits = typed(drafted(), opening="Dear Maro")
-    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits, at=AT)
     late, edits = typed(estimate, opening="Hello Maro")
     with pytest.raises(EditedMeanwhile):
-        actions.save_estimate(late, fields=["opening"], version=late.version - 1, options=edits)
+        actions.save_estimate(late, fields=["opening"], version=late.version - 1, options=edits, at=AT)
     assert Estimate.objects.get().opening == "Dear Maro"
 
 
@@ -101,7 +102,7 @@ def test_a_total_beyond_ten_digits_is_refused_and_nothing_is_saved():
     estimate, edits = typed(drafted())
     edits[0].lines[0].quantity = Decimal(9999999999)
     with pytest.raises(SumTooLarge, match="ten digits"):
-        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits)
+        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits, at=AT)
     assert not EstimateLine.objects.filter(quantity__gt=1000).exists()
 
 
@@ -151,7 +152,43 @@ def test_sending_freezes_the_estimate_pencils_the_shoot_and_writes_to_the_client
     assert PrivateLink.objects.get().purpose == "estimate"
     assert list(Evidence.objects.values_list("kind", flat=True)) == ["issued"]
     with pytest.raises(actions.EstimateNotDraft):
-        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=[])
+        actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=[], at=AT)
+
+
+def taxed_more_from_new_year():
+    BusinessProfileFactory()
+    BusinessProfileFactory(valid_from=date(2027, 1, 1), tax_percent=Decimal(21))
+
+
+def test_a_draft_made_after_midnight_keeps_the_vat_of_its_day():
+    taxed_more_from_new_year()
+    at = datetime(2026, 12, 31, 23, 30, tzinfo=UTC)  # 00:30 on 1 January in Berlin
+    estimate, edits = typed(drafted(at=at))
+    assert estimate.tax_percent == 21
+    actions.save_estimate(estimate, fields=[], version=estimate.version, options=edits, at=at)
+    assert Estimate.objects.get().tax_percent == 21
+
+
+def test_a_draft_saved_and_one_sent_later_carry_the_vat_of_that_day():
+    taxed_more_from_new_year()
+    later = datetime(2027, 1, 3, 9, tzinfo=UTC)
+    row = drafted(at=datetime(2026, 12, 20, 9, tzinfo=UTC))
+    assert row.tax_percent == 19
+    estimate = sent(row, at=later)
+    assert Estimate.objects.get().tax_percent == estimate.tax_percent == 21
+    assert estimate_from_json(estimate.snapshot).tax_percent == 21
+
+    row = drafted(at=datetime(2026, 12, 20, 9, tzinfo=UTC))
+    estimate, edits = typed(row)
+    actions.save_estimate(estimate, fields=[], version=estimate.version, options=edits, at=later)
+    assert Estimate.objects.get(pk=row.pk).tax_percent == 21
+
+
+def test_a_new_version_carries_the_vat_of_its_day():
+    taxed_more_from_new_year()
+    old = accepted(at=datetime(2026, 12, 20, 9, tzinfo=UTC))
+    fresh = actions.revise_estimate(old, at=datetime(2027, 1, 3, 9, tzinfo=UTC))
+    assert (old.tax_percent, fresh.tax_percent) == (19, 21)
 
 
 def test_what_is_missing_is_said_before_anything_is_sent():

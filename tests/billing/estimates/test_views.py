@@ -9,7 +9,6 @@ from django.utils import timezone
 from billing.estimates import actions
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.queries import estimate_in_full, missing_before_sending
-from billing.estimates.queries import estimate_in_full
 from billing.months.actions import bill_job
 from clients.models import Client as House
 from shared.outbox.models import Message

@@ -3,9 +3,11 @@ from decimal import Decimal
 
 import pytest
 
+from billing.estimates.models import Estimate
 from billing.expenses.actions import (
     CapRaiseRefused,
     CostIsBilled,
+    CostWasBilled,
     answer_for_more,
     ask_for_more,
     change_expense,
@@ -17,6 +19,8 @@ from billing.expenses.actions import (
 )
 from billing.expenses.models import CapRaise, Expense, Journey
 from billing.expenses.queries import caps_of
+from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
 from shared.edits import EditedMeanwhile
 from shared.errors import Refusal
 from shared.evidence.models import Evidence
@@ -25,6 +29,7 @@ from shared.links.models import PrivateLink
 from shared.outbox.models import Message
 from shared.states import MoveRefused
 from tests.factories.expenses import AT, ExpenseFactory, JourneyFactory, MileageRateFactory, capped_line
+from tests.factories.invoices import DAY, GROCERIES, LINES, MONTH_END, agreed, cost, done
 from tests.factories.shared import BusinessProfileFactory
 
 pytestmark = pytest.mark.django_db
@@ -91,6 +96,47 @@ def test_a_journey_before_any_rate_says_what_to_do():
         )
 
 
+def driven(on, distance=20):
+    """A journey recorded today, in a year where 20 km count 0.30 and what is above 0.38."""
+    BusinessProfileFactory()
+    MileageRateFactory(threshold=20, rate_above=Decimal("0.38"))
+    return record_journey(
+        travelled_on=on, from_place="Studio", to_place="Kitchen", distance=Decimal(distance), rate_name="Car", at=AT
+    )
+
+
+def counted():
+    return dict(Journey.objects.order_by("travelled_on", "pk").values_list("travelled_on", "allowance"))
+
+
+def test_a_journey_recorded_late_fills_the_band_before_later_ones():
+    driven(date(2026, 3, 2))
+    assert driven(date(2026, 2, 2)).allowance == Decimal("6.00")
+    assert counted() == {date(2026, 2, 2): Decimal("6.00"), date(2026, 3, 2): Decimal("7.60")}
+
+
+def test_taking_a_journey_off_gives_its_band_to_later_ones_of_that_year_only():
+    first = driven(date(2026, 2, 2))
+    driven(date(2026, 3, 2))
+    driven(date(2027, 1, 2))
+    remove_journey(first, at=AT)
+    assert counted() == {date(2026, 3, 2): Decimal("6.00"), date(2027, 1, 2): Decimal("6.00")}
+
+
+def test_what_an_earlier_journey_counts_for_stays_as_it_was_reckoned():
+    first = driven(date(2026, 2, 2))
+    Journey.objects.filter(pk=first.pk).update(allowance=Decimal("5.00"))  # by a rate that was corrected since
+    driven(date(2026, 3, 2))
+    assert counted() == {date(2026, 2, 2): Decimal("5.00"), date(2026, 3, 2): Decimal("7.60")}
+
+
+def test_two_journeys_of_one_day_fill_the_band_once():
+    assert (driven(date(2026, 3, 2)).allowance, driven(date(2026, 3, 2)).allowance) == (
+        Decimal("6.00"),
+        Decimal("7.60"),
+    )
+
+
 def test_the_client_is_asked_by_private_link_and_their_yes_raises_the_cap():
     line = capped_line("60.00")
     ExpenseFactory(shoot=line.option.estimate.shoot, estimate_line=line, gross=Decimal("86.16"), tax=Decimal("13.76"))
@@ -126,3 +172,24 @@ def test_asking_again_calls_the_earlier_question_back():
 def test_nobody_is_asked_for_what_is_agreed():
     with pytest.raises(CapRaiseRefused):
         ask_for_more(capped_line("60.00"), amount_net=Decimal("60.00"), why="", at=AT)
+
+
+def test_with_a_mark_up_that_was_agreed_too_nobody_is_asked():
+    with pytest.raises(CapRaiseRefused):
+        ask_for_more(capped_line("100.00", markup_percent=Decimal(20)), amount_net=Decimal("110.00"), why="Figs", at=AT)
+
+
+@pytest.mark.usefixtures("quick_papers")
+def test_a_cost_that_a_cancelled_invoice_names_is_kept_and_said_so():
+    estimate = done(agreed(lines=(*LINES, GROCERIES)))
+    named = cost(estimate, "40", "0", line_what="Groceries")
+    way = JourneyFactory(shoot=estimate.shoot, charge="at_cost", charge_rate=Decimal("0.42"))
+    Estimate.objects.filter(pk=estimate.pk).update(promise="tolerance", tolerance_percent=50)
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    cancel_by_credit_note(invoice, reason="Wrong address", at=MONTH_END)
+    for remove, row in ((remove_expense, named), (remove_journey, way)):
+        row.refresh_from_db()
+        with pytest.raises(CostWasBilled):
+            remove(row, at=MONTH_END)
+    assert (Expense.objects.count(), Journey.objects.count()) == (1, 1)
+    assert not Evidence.objects.filter(kind="removed").exists()

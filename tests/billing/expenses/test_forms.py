@@ -1,3 +1,4 @@
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -5,6 +6,7 @@ import pytest
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.expenses.forms import AnswerForm, AskForMoreForm, ExpenseFilter, ExpenseForm, JourneyForm
 from tests.factories.expenses import AT, MileageRateFactory, capped_line
+from tests.factories.shared import BusinessProfileFactory
 from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
@@ -54,6 +56,47 @@ def test_a_mark_up_needs_its_percentage_and_a_line_needs_a_way_of_charging():
     }
     assert "markup_percent" in ExpenseForm(typed).errors
     assert "charge" in ExpenseForm({**typed, "charge": "not", "estimate_line": line.pk}).errors
+
+
+def typed_under(line, **also):
+    return {
+        "what": "Plates",
+        "kind": "props",
+        "spent_on": "2026-11-13",
+        "gross": "40",
+        "charge": "at_cost",
+        "shoot": line.option.estimate.shoot_id,
+        "estimate_line": line.pk,
+        "version": "1",
+        **also,
+    }
+
+
+@pytest.mark.parametrize(("is_disbursement", "charge"), [(False, "disbursement"), (True, "at_cost")])
+def test_money_in_the_clients_name_and_taxed_costs_do_not_share_a_line(is_disbursement, charge):
+    line = capped_line(is_disbursement=is_disbursement)
+    assert list(ExpenseForm(typed_under(line, charge=charge)).errors) == ["estimate_line"]
+    assert ExpenseForm(typed_under(line, charge="disbursement" if is_disbursement else "at_cost")).is_valid()
+
+
+def test_a_cost_is_in_the_currency_of_the_books_on_its_day_unless_another_is_chosen():
+    BusinessProfileFactory(currency="EUR")
+    BusinessProfileFactory(valid_from=date(2026, 11, 10), currency="GBP")
+    typed = {"what": "Plates", "kind": "props", "gross": "40", "charge": "not", "version": "1"}
+    for day, chosen, currency in (
+        ("2026-11-09", "", "EUR"),
+        ("2026-11-13", "", "GBP"),
+        ("2026-11-13", "CHF", "CHF"),
+    ):
+        form = ExpenseForm(typed | {"spent_on": day, "currency": chosen})
+        assert form.is_valid()
+        assert form.what_was_typed()["currency"] == currency
+        assert form.save(commit=False).currency == currency
+
+
+def test_a_cost_under_a_line_is_in_the_currency_agreed():
+    line = capped_line()
+    assert list(ExpenseForm(typed_under(line, currency="CHF")).errors) == ["currency"]
 
 
 def test_a_journey_charged_on_needs_a_shoot_and_a_rate():

@@ -1,3 +1,4 @@
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -6,9 +7,12 @@ from django.urls import reverse
 
 from billing.expenses.actions import ask_for_more
 from billing.expenses.models import CapRaise, Expense, Journey
+from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
 from tests.factories.expenses import AT, ExpenseFactory, JourneyFactory, MileageRateFactory, capped_line
+from tests.factories.invoices import DAY, GROCERIES, LINES, MONTH_END, agreed, cost, done
 from tests.factories.shared import BusinessProfileFactory, kept_file
 from tests.factories.shoots import ShootFactory
 
@@ -59,6 +63,39 @@ def test_a_wrong_cost_is_told_and_what_was_typed_stays(client_for, owner, change
     assert said in answer.content
     assert b"Walnuts" in answer.content
     assert not Expense.objects.exists()
+
+
+def test_a_house_in_pounds_records_pounds(client_for, owner):
+    BusinessProfileFactory(valid_from=date(2026, 11, 1), currency="GBP", country="GB")
+    studio = client_for(owner)
+    assert b'<option value="GBP" selected>' in studio.get(reverse("new_expense")).content
+    assert studio.post(reverse("new_expense"), bought()).status_code == 302
+    assert Expense.objects.get().currency == "GBP"
+    assert "£10.70" in studio.get(reverse("expenses")).content.decode()
+
+
+def test_a_cost_keeps_its_currency_when_it_is_corrected(client_for, owner):
+    expense = ExpenseFactory(charge="not", currency="JPY")
+    client_for(owner).post(reverse("expense_page", args=[expense.pk]), bought(currency="JPY", what="Fig leaves"))
+    expense.refresh_from_db()
+    assert (expense.what, expense.currency) == ("Fig leaves", "JPY")
+
+
+def test_the_client_reads_what_was_agreed_with_its_mark_up(client):
+    asked = ask_for_more(capped_line("60.00", markup_percent=Decimal(10)), amount_net=Decimal(80), why="Figs", at=AT)
+    page = client.get(link_path(PrivateLink.objects.get(subject=f"cap_raise:{asked.pk}")))
+    assert "€66.00" in page.content.decode()
+
+
+@pytest.mark.usefixtures("quick_papers")
+def test_a_cost_that_a_cancelled_invoice_names_is_not_taken_off(client_for, owner):
+    estimate = done(agreed(lines=(*LINES, GROCERIES)))
+    named = cost(estimate, "40", "0", line_what="Groceries")
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    cancel_by_credit_note(invoice, reason="Wrong address", at=MONTH_END)
+    answer = client_for(owner).post(reverse("remove_expense", args=[named.pk]))
+    assert answer.status_code == 409
+    assert b"that invoice still names it" in answer.content
 
 
 def test_a_cost_is_corrected_and_taken_off(client_for, owner):

@@ -13,6 +13,7 @@ from billing.months.plan import (
     InvalidPlan,
     IssuedDeposit,
     Job,
+    Question,
     RecordedCost,
     Source,
     Why,
@@ -189,6 +190,59 @@ def test_a_mark_up_and_a_discount_reach_the_invoice() -> None:
     (invoice,) = plan_job(job, issued_on=END).invoices
     assert [(each.quantity, each.unit_price, each.net) for each in invoice.lines][1] == (1, D("114.99"), D("114.99"))
     assert (invoice.discount, invoice.totals.net) == (D("78.00"), D("816.99"))
+
+
+def test_own_work_at_most_is_discounted_as_on_the_estimate() -> None:
+    """Kit and groceries passed on at most are not: a discount is taken off own work."""
+    retouching = line("2", "Retouching, at most", "1", "100", is_at_most=True)
+    groceries = line("3", "Groceries", "1", "60", is_at_most=True, is_at_cost=True)
+    job = replace(
+        SMALL,
+        lines=(*SMALL.lines, retouching, groceries),
+        costs=(cost("a", "100", "2"), cost("b", "60", "3")),
+        discount_percent=D(10),
+    )
+    (invoice,) = plan_job(job, issued_on=END).invoices
+    assert (invoice.discount, invoice.totals.net) == (D("88.00"), D("852.00"))
+
+
+def kinds(job: Job) -> list[tuple[str, D, Source, tuple[str, ...]]]:
+    (invoice,) = plan_job(job, issued_on=END).invoices
+    return [(str(each.net), each.rate, each.source, each.cost_keys) for each in invoice.lines if each.cost_keys]
+
+
+def test_costs_of_the_other_kind_under_a_line_stand_apart_with_their_own_tax() -> None:
+    laid_out, taxed = cost("a", "40", "2", is_disbursement=True), cost("b", "15", "2")
+    capped = line("2", "Groceries", "1", "60", is_at_most=True, is_at_cost=True)
+    assert kinds(replace(SMALL, lines=(*SMALL.lines, capped), costs=(laid_out, taxed))) == [
+        ("15", D(19), Source.CAPPED_COST, ("b",)),
+        ("40", D(0), Source.DISBURSEMENT, ("a",)),
+    ]
+    permit = line("2", "Permit", "1", "60", is_disbursement=True)
+    assert kinds(replace(SMALL, lines=(*SMALL.lines, permit), costs=(laid_out, taxed))) == [
+        ("40", D(0), Source.DISBURSEMENT, ("a",)),
+        ("15", D(19), Source.COST, ("b",)),
+    ]
+    helper = line("2", "Kitchen hand", "1", "60", is_at_cost=True)
+    assert kinds(replace(ESTIMATED, lines=(*SMALL.lines, helper), costs=(laid_out, taxed))) == [
+        ("15", D(19), Source.COST, ("b",)),
+        ("40", D(0), Source.DISBURSEMENT, ("a",)),
+    ]
+
+
+def test_a_cap_holds_over_both_kinds_together() -> None:
+    capped = line("2", "Groceries", "1", "60", is_at_most=True, is_at_cost=True)
+    costs = (cost("a", "40", "2", is_disbursement=True), cost("b", "50", "2"))
+    job = replace(SMALL, lines=(*SMALL.lines, capped), costs=costs)
+    assert [net for net, *_ in kinds(job)] == ["50", "10.00"]
+    assert [each.why for each in plan_job(job, issued_on=END).problems] == [Why.ABOVE_CAP]
+
+
+def test_vat_that_changed_since_the_yes_is_said_and_billed_as_agreed() -> None:
+    question = Question("It was agreed with 19% VAT.", "Ask", Why.TAX_CHANGED)
+    plan = plan_job(replace(SMALL, questions=(question,)), issued_on=END)
+    assert [(each.why, each.sentence) for each in plan.problems] == [(Why.TAX_CHANGED, "It was agreed with 19% VAT.")]
+    assert plan.invoices[0].totals.tax == D("148.20")
 
 
 def test_a_job_waits_until_its_terms_are_met() -> None:

@@ -5,6 +5,7 @@ import pytest
 
 from billing.estimates.actions import call_off_shoot
 from billing.expenses.models import CapRaise, Journey
+from billing.expenses.queries import caps_of
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import JobHeldBack, bill_job
 from billing.months.plan import Why
@@ -14,6 +15,7 @@ from billing.months.queries import (
     issue_day,
     jobs_to_bill,
     late_costs,
+    late_journeys,
     later_invoice,
     month_in_words,
     month_planned,
@@ -25,7 +27,9 @@ from billing.payments.actions import record_payment
 from tests.factories import licences
 from tests.factories.billing import accepted, beside
 from tests.factories.clients import ClientFactory
+from tests.factories.expenses import JourneyFactory
 from tests.factories.invoices import AGREED_AT, DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done, issued
+from tests.factories.shared import BusinessProfileFactory
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 NOVEMBER = date(2026, 11, 1)
@@ -108,8 +112,9 @@ def test_own_travel_under_its_line_is_marked_with_it():
 
 def test_a_cost_in_another_currency_is_a_question_and_not_billed():
     estimate = done()
-    cost(estimate, currency="GBP")
+    foreign = cost(estimate, currency="GBP")
     (problem,) = plan()[1].problems
+    assert (problem.why, problem.cost_key) == (Why.OTHER_CURRENCY, f"expense:{foreign.pk}")
     assert problem.sentence == "Walnuts and pomegranates was paid in GBP, the job is billed in EUR. It is not billed."
 
 
@@ -229,6 +234,69 @@ def test_a_cost_that_comes_after_the_invoice_is_shown():
     bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
     late = cost(estimate)
     assert list(late_costs()) == [late]
+
+
+def test_own_travel_recorded_after_the_invoice_is_shown():
+    estimate = done()
+    bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    late = JourneyFactory(shoot=estimate.shoot, charge="at_cost", charge_rate=D("0.42"))
+    JourneyFactory(shoot=estimate.shoot)
+    assert list(late_journeys()) == [late]
+
+
+@pytest.mark.parametrize(
+    ("profile", "said"),
+    [
+        (
+            {"is_small_business": True},
+            "It was agreed with 19% VAT. By your profile and the client’s entry it would carry no VAT (small business) now. It is billed as agreed.",
+        ),
+        (
+            {"tax_percent": D(21)},
+            "It was agreed with 19% VAT. By your profile and the client’s entry it would carry 21% VAT now. It is billed as agreed.",
+        ),
+    ],
+)
+def test_a_profile_changed_between_the_yes_and_the_invoice_is_a_question(profile, said):
+    estimate = done()
+    BusinessProfileFactory(valid_from=NOVEMBER, **profile)
+    planned = plan()[1]
+    (problem,) = planned.problems
+    assert (problem.job_key, problem.why, problem.sentence) == (f"estimate:{estimate.number}", Why.TAX_CHANGED, said)
+    assert planned.invoices[0].totals.tax == D("216.60")
+
+
+def test_a_fee_agreed_with_other_vat_is_a_question_too():
+    estimate = agreed()
+    call_off_shoot(
+        estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=AGREED_AT.replace(month=11, day=13)
+    )
+    BusinessProfileFactory(valid_from=NOVEMBER, is_small_business=True)
+    assert [each.why for each in plan()[1].problems] == [Why.TAX_CHANGED, Why.QUESTION]
+
+
+def test_a_receipt_in_the_clients_name_keeps_without_vat_under_a_line_with_it():
+    estimate = done(agreed(lines=(*LINES, GROCERIES)))
+    laid_out = cost(estimate, "40", "6.39", line_what="Groceries", charge="disbursement")
+    (coming,) = plan()[1].invoices
+    assert [(each.net, each.rate) for each in coming.lines if each.cost_keys] == [(D("40.00"), 0)]
+    invoice = bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    laid_out.refresh_from_db()
+    assert laid_out.billed_on == invoice.number
+
+
+def test_the_costs_page_and_the_invoice_agree_on_a_cap_with_mark_up():
+    estimate = done(agreed(lines=(*LINES, {**GROCERIES, "unit_price": D(100), "markup_percent": D(20)})))
+    cost(estimate, "115", "0", line_what="Groceries")
+    (coming,) = plan()[1].invoices
+    assert [each.net for each in coming.lines if each.cost_keys] == [D("115.00")]
+    assert caps_of(estimate.shoot)[0]["capped"].billed == D("115.00")
+
+
+def test_own_travel_goes_to_the_accountant_in_the_currency_of_the_books():
+    BusinessProfileFactory(currency="GBP", country="GB")
+    JourneyFactory(travelled_on=date(2026, 11, 3))
+    assert [(row.kind, row.currency) for row in account_rows(NOVEMBER)] == [("journey", "GBP")]
 
 
 def test_an_order_number_asked_for_and_particulars_missing_hold_back():

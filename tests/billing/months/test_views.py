@@ -8,9 +8,11 @@ from django.urls import reverse
 from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
 from billing.months.accounts import BYTE_ORDER_MARK
+from billing.months.actions import bill_job
 from shared.outbox.models import Message
 from tests.factories.clients import ClientFactory
-from tests.factories.invoices import AGREED_AT, MONTH_END, agreed, cost, deposit, done, issued
+from tests.factories.expenses import JourneyFactory
+from tests.factories.invoices import AGREED_AT, DAY, MONTH_END, agreed, cost, deposit, done, issued
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 MONTH = "2026-11"
@@ -41,6 +43,19 @@ def test_the_dry_run_shows_what_is_ready_and_what_is_held_back_and_why(client_fo
     for part in ("Make 1 invoice", "€1,356.60", "30 Nov 2026", "14 Dec 2026", "€216.60 at 19%", "No order number"):
         assert part in page
     assert not Invoice.objects.exists()
+
+
+def test_what_came_after_the_invoice_and_what_is_in_another_currency_lead_to_their_pages(client_for, owner):
+    billed = done(agreed("Walnut Lantern"))
+    bill_job(f"estimate:{billed.number}", issued_on=DAY, at=MONTH_END)
+    late = cost(billed, what="Figs")
+    JourneyFactory(shoot=billed.shoot, charge="at_cost", charge_rate=D("0.42"))
+    foreign = cost(done(agreed("Spoon & Lamp")), currency="GBP")
+    page = client_for(owner).get(url("month_end")).content.decode().replace("\u00a0", " ")
+    for part in ("Glover Yard 9 to Lampwick Lane 4", "46 km", "Enter the cost in EUR"):
+        assert part in page
+    for row in (late, foreign):
+        assert f'href="{reverse("expense_page", args=[row.pk])}"' in page
 
 
 def test_an_order_number_is_typed_right_there(client_for, owner):

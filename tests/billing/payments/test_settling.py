@@ -2,10 +2,8 @@ from datetime import date, timedelta
 from decimal import Decimal as D
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from billing.payments.settling import OpenInvoice, Received, Standing, allocate, reminder_due, settle
+from billing.payments.settling import Received, Standing, reminder_due, settle
 
 DUE = date(2026, 12, 14)
 LATER = date(2026, 12, 22)
@@ -70,31 +68,3 @@ def test_reminders_go_out_one_after_the_other(late: int, sent: list[int], step: 
 def test_a_paid_invoice_gets_no_reminder() -> None:
     paid = settle(D(100), [Received(LATER, D(100))], due_on=DUE, on=LATER)
     assert reminder_due(paid, [], on=LATER) is None
-
-
-OPEN = [
-    OpenInvoice("2026-036", date(2026, 12, 20), D(50)),
-    OpenInvoice("2026-035", DUE, D(30)),
-    OpenInvoice("2026-034", DUE, D(20)),
-]
-
-
-def test_a_payment_pays_what_it_names_and_nothing_else() -> None:
-    assert allocate(D(60), OPEN, ["2026-036"]).parts == (("2026-036", D(50)),)
-    assert allocate(D(60), OPEN, ["2026-036"]).on_account == D(10)
-    assert allocate(D(60), OPEN, ["2026-036", "2026-036", "2026-034"]).parts == (
-        ("2026-036", D(50)),
-        ("2026-034", D(10)),
-    )
-    assert allocate(D(60), OPEN, ["2026-099"]).on_account == D(60)
-
-
-def test_a_payment_without_a_name_pays_what_was_due_first() -> None:
-    assert allocate(D(60), OPEN).parts == (("2026-034", D(20)), ("2026-035", D(30)), ("2026-036", D(10)))
-
-
-@given(st.integers(0, 20000).map(D))
-def test_no_money_is_lost_or_made(amount: D) -> None:
-    found = allocate(amount, OPEN)
-    assert sum(part for _, part in found.parts) + found.on_account == amount
-    assert found.on_account == max(D(0), amount - D(100))

@@ -17,6 +17,7 @@ pytestmark = pytest.mark.django_db
         ("overtime_rate", "-5"),
         ("deposit_percent", "140"),
         ("currency", "XQX"),
+        ("currency", "JPY"),
         ("hours_in_day", "30"),
     ],
 )

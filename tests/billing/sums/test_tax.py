@@ -5,16 +5,12 @@ import pytest
 
 from billing.sums.tax import (
     DISBURSED,
-    InvalidTaxCase,
     Reason,
     Recipient,
     Supplier,
-    is_simplified_invoice_allowed,
-    overrule,
     reason_text,
     tax_case,
 )
-from billing.sums.totals import Category, InvalidLine
 
 BERLIN = Supplier("DE", D(19))
 LONDON = Supplier("GB", D(20))
@@ -55,18 +51,6 @@ def test_the_tax_of_a_job_follows_from_who_works_for_whom(
     assert case.rate == (supplier.standard_rate if category == "S" else 0)
 
 
-def test_a_person_may_overrule_with_a_written_reason() -> None:
-    case = tax_case(BERLIN, Recipient("US"))
-    other = overrule(case, category=Category.STANDARD, rate=D(19), because="The event took place in Berlin.")
-    assert (other.category, other.rate, other.overruled_because) == ("S", 19, "The event took place in Berlin.")
-    with pytest.raises(InvalidTaxCase, match="Say why"):
-        overrule(case, category=Category.STANDARD, rate=D(19), because=" ")
-    with pytest.raises(InvalidTaxCase, match="needs a reason"):
-        overrule(case, category=Category.EXEMPT, rate=D(0), because="They said so.")
-    with pytest.raises(InvalidLine):
-        overrule(case, category=Category.STANDARD, rate=D(0), because="A slip.")
-
-
 def test_papers_say_why_no_tax_is_charged() -> None:
     assert reason_text(Reason.REVERSE_CHARGE, "en").startswith("Reverse charge")
     assert reason_text(Reason.REVERSE_CHARGE, "de").startswith("Steuerschuldnerschaft")
@@ -76,9 +60,3 @@ def test_papers_say_why_no_tax_is_charged() -> None:
     )
     assert reason_text(Reason.NONE, "en") == ""
     assert (DISBURSED.category, DISBURSED.rate) == ("E", 0)
-
-
-def test_small_domestic_sums_may_be_billed_in_short_form() -> None:
-    assert is_simplified_invoice_allowed(D("250.00"), is_domestic=True)
-    assert not is_simplified_invoice_allowed(D("250.01"), is_domestic=True)
-    assert not is_simplified_invoice_allowed(D("10.00"), is_domestic=False)

@@ -111,6 +111,12 @@ def test_lists_and_countries_are_words() -> None:
     assert not formats.known_currency("QQQ")
 
 
+def test_currencies_of_other_than_two_decimals_are_told():
+    """Decimals by ISO 4217 (minor unit), from memory: JPY, ISK, KRW and UGX 0, KWD and TND 3, the others 2."""
+    assert all(formats.has_cents(code) for code in ("EUR", "CHF", "GBP", "USD", "SEK", "HUF"))
+    assert not any(formats.has_cents(code) for code in ("JPY", "ISK", "KRW", "UGX", "KWD", "TND"))
+
+
 @pytest.mark.parametrize(
     ("text", "value"),
     [

@@ -63,6 +63,9 @@ def test_figures_count_this_month_only():
     picture_of(shoot, at=AT)
     ExpenseFactory()
     ExpenseFactory(spent_on=date(2026, 10, 31))
-    assert f"{month_in_figures(ON)['spent']}" == "72.00"
+    ExpenseFactory(spent_on=date(2026, 12, 1))
+    ExpenseFactory(currency="CHF")
+    assert str(month_in_figures(ON, "EUR")["spent"]) == "{'EUR': Decimal('72.00'), 'CHF': Decimal('72.00')}"
+    assert month_in_figures(ON, "EUR")["invoiced"] == {"EUR": 0}
     assert work_of_the_month(ON) == {"shoots": 1, "shots": 0, "pictures": 1}
     assert money_owed(ON)["rows"] == []
