@@ -635,7 +635,7 @@ def _must_not_be_over(licence: Licence, *, on: date) -> None:
     if last is not None and last < on:
         raise NoCell(
             f"The last day of use, {formats.day(last, 'en')}, is over.",
-            "Offer a licence with later days instead.",
+            "Choose later days, or agree on a new licence.",
         )
 
 

@@ -124,11 +124,6 @@ def delivered_on_of(licence: Licence) -> date | None:
     return today(sent["first"]) if sent["first"] else None
 
 
-def holding_on_its_own(licence: Licence) -> Holding:
-    """A licence as a value without asking for its pictures: enough for how it stands."""
-    return Holding(licence, grant_of(licence, ()))
-
-
 def selling_on_of(shoot: Shoot) -> SellingOn:
     """The term of the shoot: may its pictures be sold to others than the house they were made for?"""
     return SellingOn(
