@@ -17,26 +17,39 @@ SAID = "is kept as it was issued"
 
 
 def refuse_changes(
-    table: str, *, columns: Sequence[str] = (), but: Sequence[str] = (), when: str = "", deletes: bool = True
+    table: str,
+    *,
+    columns: Sequence[str] = (),
+    but: Sequence[str] = (),
+    when: str = "",
+    deletes: bool = True,
+    name: str = "keeps",
 ) -> migrations.RunPython:
     """A migration step after which ``table`` refuses changes.
 
     ``columns``: only these are frozen; ``but``: all are, except these; neither: no UPDATE at all. ``when``: an SQL condition over
-    ``OLD`` that both databases read, such as ``OLD.state <> 'draft'``. ``deletes``: a DELETE of such a row is refused too.
+    ``OLD`` (and ``NEW``, without ``deletes``) that both databases read, such as ``OLD.state <> 'draft'``. ``deletes``: a DELETE of such
+    a row is refused too. ``name``: a second rule on the same table has a name of its own, the same one takes the place of the first.
     The refusal reaches Django as ``IntegrityError``.
     """
 
     def close(_apps: Any, schema_editor: Any) -> None:
-        _drop(schema_editor, table)
+        _drop(schema_editor, table, name)
         frozen = tuple(columns) or _all_but(schema_editor, table, but)
         different = " IS NOT " if schema_editor.connection.vendor == "sqlite" else " IS DISTINCT FROM "
         changes = " OR ".join(f'OLD."{column}"{different}NEW."{column}"' for column in frozen)
-        _make(schema_editor, table, "update", " AND ".join(f"({part})" for part in (when, changes) if part))
+        _make(
+            schema_editor,
+            table,
+            f"{table}_{name}",
+            "update",
+            " AND ".join(f"({part})" for part in (when, changes) if part),
+        )
         if deletes:
-            _make(schema_editor, table, "delete", when)
+            _make(schema_editor, table, f"{table}_{name}", "delete", when)
 
     def reopen(_apps: Any, schema_editor: Any) -> None:
-        _drop(schema_editor, table)
+        _drop(schema_editor, table, name)
 
     return migrations.RunPython(close, reopen, elidable=False)
 
@@ -52,8 +65,8 @@ def _all_but(schema_editor: Any, table: str, but: Sequence[str]) -> tuple[str, .
     return tuple(column for column in found if column not in but)
 
 
-def _make(schema_editor: Any, table: str, deed: str, condition: str) -> None:
-    name, asked = f"{table}_keeps_{deed}", f"WHEN ({condition}) " if condition else ""
+def _make(schema_editor: Any, table: str, rule: str, deed: str, condition: str) -> None:
+    name, asked = f"{rule}_{deed}", f"WHEN ({condition}) " if condition else ""
     if schema_editor.connection.vendor == "sqlite":
         schema_editor.execute(
             f'CREATE TRIGGER "{name}" BEFORE {deed.upper()} ON "{table}" FOR EACH ROW {asked}'
@@ -69,9 +82,9 @@ def _make(schema_editor: Any, table: str, deed: str, condition: str) -> None:
     )
 
 
-def _drop(schema_editor: Any, table: str) -> None:
+def _drop(schema_editor: Any, table: str, rule: str) -> None:
     for deed in ("update", "delete"):
-        name = f"{table}_keeps_{deed}"
+        name = f"{table}_{rule}_{deed}"
         if schema_editor.connection.vendor == "sqlite":
             schema_editor.execute(f'DROP TRIGGER IF EXISTS "{name}"')
         else:

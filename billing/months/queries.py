@@ -538,9 +538,11 @@ def _fee_job(
 
 
 def _licence_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
-    """Licences sold without a shoot: renewals and further uses."""
+    """Licences sold without a shoot: renewals and further uses; a paid one again once its invoice was cancelled."""
+    cancelled = Invoice.objects.filter(is_cancelled=True, licence=OuterRef("pk"))
+    to_bill = Q(state=LicenceState.ACCEPTED) | Q(Exists(cancelled), state=LicenceState.PAID)
     rows = (
-        Licence.objects.filter(is_billed_with_shoot=False, state=LicenceState.ACCEPTED, fee_net__gt=0)
+        Licence.objects.filter(to_bill, is_billed_with_shoot=False, fee_net__gt=0)
         .exclude(_billed("licence:", Cast(OuterRef("pk"), CharField())))
         .select_related("billing_party", "shoot")
         .annotate(covered=number_of(Licence.licence_pictures))

@@ -2,6 +2,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import IntegrityError, transaction
+from django.db.models import Sum
 
 from billing.invoices.models import Invoice
 from billing.invoices.queries import address_for_invoices, licences_waiting_for
@@ -16,8 +17,8 @@ from shared.money import round_money
 from shared.outbox.actions import queue_mail
 from shared.words import formats
 from shoots.brief.actions import lock_shoots
-from shoots.licences.actions import start_licence
-from shoots.licences.models import Licence
+from shoots.licences.actions import refund_licence, start_licence
+from shoots.licences.models import Licence, LicenceState
 
 LAST_STEP = 3
 TEMPLATES = {1: "reminder_first", 2: "reminder_second", LAST_STEP: "reminder_last"}
@@ -46,7 +47,8 @@ def record_payment(
 ) -> Payment:
     """Money received for an invoice (below 0: paid back). A job paid in full starts its licences, once. Raises NotPayable.
 
-    Part payments and too much are taken as they came; the invoice's page says what is left or too much.
+    Part payments and too much are taken as they came; the invoice's page says what is left or too much. The whole fee of a licence
+    paid back on its cancelled invoice, while no other bills it, ends that licence.
     """
     lock_shoots(invoice.shoot_id)
     # Deposit and invoice are waited at together: two payments that together pay the job must see each other.
@@ -70,6 +72,8 @@ def record_payment(
     }
     record_evidence("paid", subject=f"invoice:{invoice.pk}", payload=payload, at=at)
     start_paid_licences(invoice, at=at)
+    if payment.amount < 0:
+        _refund_what_was_paid_back(invoice, note=note, at=at)
     return payment
 
 
@@ -155,6 +159,15 @@ def remind_of_invoice(invoice: Invoice, *, at: datetime) -> Reminder:
         at=at,
     )
     return reminder
+
+
+def _refund_what_was_paid_back(invoice: Invoice, *, note: str, at: datetime) -> None:
+    """A fee that moves on to the invoice in place of a cancelled one is no refund; nor is too much, given back."""
+    if not invoice.is_cancelled or invoice.licence is None or invoice.licence.state != LicenceState.PAID:
+        return
+    kept = Payment.objects.filter(invoice__licence=invoice.licence_id).aggregate(all=Sum("amount"))["all"]
+    if kept <= 0 and not Invoice.objects.filter(job_key=invoice.job_key, is_cancelled=False).exists():
+        refund_licence(invoice.licence, reason=note, at=at)
 
 
 def _must_take_money(invoice: Invoice, *, amount: Decimal, received_on: date, on: date) -> None:

@@ -12,7 +12,11 @@ def evidence_about(subject: str) -> QuerySet[Evidence]:
 
 
 def chain_rows() -> Iterator[ChainRow]:
-    for row in Evidence.objects.order_by("seq").iterator():
+    return _as_links(Evidence.objects.order_by("seq"))
+
+
+def _as_links(rows: QuerySet[Evidence]) -> Iterator[ChainRow]:
+    for row in rows.iterator():
         yield ChainRow(
             seq=row.seq,
             at=row.at,
@@ -41,7 +45,7 @@ def first_broken_link() -> int | None:
 
 def is_head_kept(*, seq: int, hash_start: str) -> bool:
     """Whether a head printed on a paper is still in the chain."""
-    return holds_head(chain_rows(), seq=seq, hash_start=hash_start)
+    return seq == 0 or holds_head(_as_links(Evidence.objects.filter(seq=seq)), seq=seq, hash_start=hash_start)
 
 
 def evidence_head() -> tuple[int, str]:

@@ -149,7 +149,7 @@ def call_back_delivery(delivery: Delivery, *, by: str = "", at: datetime) -> Del
     Use that began with it begins with the next delivery, unless the client said that the pictures arrived.
     """
     shoot = Shoot.objects.select_for_update().get(pk=delivery.shoot_id)  # before its licences, as everywhere
-    was_received = delivery.state == Delivery.State.RECEIVED
+    was_received = Delivery.objects.select_for_update().get(pk=delivery.pk).state == Delivery.State.RECEIVED
     move(delivery, Delivery.State.CALLED_BACK, moves=DELIVERY_MOVES, noun="delivery", called_back_at=at)
     call_back_links(_subject(delivery), purpose=PURPOSE, at=at)
     if not was_received:

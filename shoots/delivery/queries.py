@@ -24,9 +24,13 @@ PIECE = 1 << 18
 def checklist_of(shoot: Shoot, on: date) -> Checklist:
     """The checklist of a shoot: its agreed pictures, or where none were agreed its chosen pictures. A constant number of queries."""
     pictures = {picture.pk: picture for picture in _with_facts(shoot)}
-    licences = list(
-        Licence.objects.filter(Q(shoot=shoot) | Q(pictures__shoot=shoot), state__in=STANDING)
+    licences = list(  # what other houses hold, or what ended, lets nothing go out to this client
+        Licence.objects.filter(
+            Q(shoot=shoot) | Q(pictures__shoot=shoot), state__in=STANDING, licensee=shoot.licensee_id
+        )
+        .exclude(use_until__lte=on)
         .distinct()
+        .order_by("pk")
         .prefetch_related("licence_pictures")
     )
     facts = _facts(shoot, pictures, licences, on)
@@ -85,7 +89,7 @@ def _facts(shoot: Shoot, pictures: dict[int, Picture], licences: list[Licence], 
 
 def _not_released(shoot: Shoot, pictures: dict[int, Picture], licences: list[Licence], on: date) -> dict[int, str]:
     """What is missing for each picture's use: that of the shoot's own licence, else the one the shoot is made for."""
-    own = next((each for each in licences if each.licensee_id == shoot.licensee_id), None)
+    own = next(iter(licences), None)
     use = _asked_use(own or shoot, on)
     if use is None:
         return {}

@@ -28,6 +28,7 @@ from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.queries import (
     address_of,
     clashes_of,
+    delivered_on_of,
     frames_for,
     grant_of,
     holdings_on,
@@ -193,7 +194,7 @@ def agree_licence(
     _freeze(licence, (), language=language, on=on)
     if licence.exclusivity != Exclusivity.NONE:
         pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
-        _refuse_clashes(licence, pictures)
+        _refuse_clashes(licence, pictures, shoots=[shoot.pk])
     licence.save()
     record_evidence(
         "accepted",
@@ -214,7 +215,8 @@ def place_licence(licence: Licence, *, pictures: Iterable[Picture], first_day: d
     """Put an agreed licence on pictures: from now on it covers days and blocks others by them.
 
     Its term counts from ``first_day``; placed once, further pictures join its days, up to the number agreed. The pictures are locked,
-    conflicts, selling on and releases checked. Raises NoCell, LicenceConflict, NotForSale, NotCleared, MoveRefused.
+    conflicts, selling on and releases checked. Where the client has the pictures already, use *on delivery* begins with the day of
+    that delivery. Raises NoCell (a last day that is over among the reasons), LicenceConflict, NotForSale, NotCleared, MoveRefused.
     """
     pictures = _lock_pictures(pictures, shoots=[licence.shoot_id] if licence.shoot_id else [])
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
@@ -226,13 +228,14 @@ def place_licence(licence: Licence, *, pictures: Iterable[Picture], first_day: d
     if not licence.is_placed:
         _count_days(licence, first_day)
         licence.is_placed = True
+    _must_not_be_over(licence, on=today(at))
     _refuse_what_stands_against(licence, new)
     licence.save(update_fields=["use_from", "use_until", "exclusive_until", "is_placed", "changed_at"])
     LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in new])
     _write_boxes(licence)
     payload = {"number": licence.number, "pictures": [each.number for each in new], **_days(licence)}
     record_evidence("placed", subject=_subject(licence), payload=payload, at=at)
-    return licence
+    return _begun_where_delivered(licence, at=at)
 
 
 def _must_be_placeable(licence: Licence, new: list[Picture], there: set[int]) -> None:
@@ -319,7 +322,8 @@ def accept_licence(
 ) -> Licence:
     """The client has said yes to an offer: lock its pictures, check again, freeze its words. The later of two rivals is refused.
 
-    Without a fee it is paid at once. Raises LicenceConflict, NotForSale, NotCleared, LicenceUnsigned, MoveRefused.
+    Without a fee it is paid at once. Raises NoCell once its last day is over, LicenceConflict, NotForSale, NotCleared,
+    LicenceUnsigned, MoveRefused.
     """
     pictures = _lock_pictures(licence.pictures.all())
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
@@ -327,6 +331,7 @@ def accept_licence(
         raise MoveRefused("licence", licence.get_state_display().lower(), LicenceState.ACCEPTED)
     if licence.exclusivity != Exclusivity.NONE and not signed_by:
         raise LicenceUnsigned
+    _must_not_be_over(licence, on=today(at))
     _refuse_what_stands_against(licence, pictures)
     _freeze(licence, pictures, language=licence.licensee.language, on=today(at))
     move(
@@ -350,6 +355,7 @@ def accept_licence(
         **_days(licence),
     }
     record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+    licence = _begun_where_delivered(licence, at=at)
     if not licence.fee_net:
         start_licence(licence, paid_on=today(at), at=at)
     if write_to_client:
@@ -496,7 +502,7 @@ def revoke_licence(licence: Licence, *, cut_on: date, reason: str, at: datetime)
 @transaction.atomic
 def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licence | None = None) -> None:
     """Another licence takes the place of this one, which covers and blocks up to the day before ``cut_on``."""
-    left = licence.state
+    left = Licence.objects.select_for_update().get(pk=licence.pk).state
     move(licence, LicenceState.SUPERSEDED, moves=LICENCE_MOVES, noun="licence", cut_on=cut_on, left=left)
     _write_boxes(licence)
     payload = {"number": licence.number, "cut_on": cut_on.isoformat(), "by": by.number if by else ""}
@@ -637,6 +643,21 @@ def _count_from(licence: Licence, day: date) -> None:
     _write_boxes(licence)
 
 
+def _must_not_be_over(licence: Licence, *, on: date) -> None:
+    last = licence.last_day
+    if last is not None and last < on:
+        raise NoCell(
+            f"The last day of use, {formats.day(last, 'en')}, is over.",
+            "Choose later days, or agree on a new licence.",
+        )
+
+
+def _begun_where_delivered(licence: Licence, *, at: datetime) -> Licence:
+    """No further delivery would begin a licence whose pictures the client has already."""
+    day = delivered_on_of(licence) if licence.begins == Begins.ON_DELIVERY else None
+    return licence if day is None else begin_on_delivery(licence, delivered_on=day, at=at)
+
+
 def _lock_pictures(pictures: Iterable[Picture], *, shoots: Iterable[int] = ()) -> list[Picture]:
     """The rows of the shoots, then of the pictures, locked in the order of their keys, so that no two wait for each other."""
     keys = {picture.pk for picture in pictures}
@@ -650,12 +671,12 @@ def _grant(licence: Licence, pictures: Iterable[Picture]) -> Grant:
     return grant_of(licence, [str(picture.pk) for picture in pictures])
 
 
-def _held(licence: Licence, pictures: Iterable[Picture]) -> list[Any]:
-    return holdings_on(pictures, states=STATES_THAT_BLOCK, apart_from=licence.pk)
+def _held(licence: Licence, pictures: Iterable[Picture], *, shoots: Iterable[int] = ()) -> list[Any]:
+    return holdings_on(pictures, shoots=shoots, states=STATES_THAT_BLOCK, apart_from=licence.pk)
 
 
-def _refuse_clashes(licence: Licence, pictures: list[Picture]) -> None:
-    clashes, free_on = clashes_of(_grant(licence, pictures), _held(licence, pictures))
+def _refuse_clashes(licence: Licence, pictures: list[Picture], *, shoots: Iterable[int] = ()) -> None:
+    clashes, free_on = clashes_of(_grant(licence, pictures), _held(licence, pictures, shoots=shoots))
     if clashes:
         raise LicenceConflict(clashes, free_on)
 
@@ -664,7 +685,7 @@ def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> No
     _refuse_clashes(licence, pictures)
     for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
         free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
-        if licence.licensee_id != shoot.client_id and (free_on is None or free_on > (licence.use_from or date.min)):
+        if free_on is None or free_on > (licence.use_from or date.min):
             raise NotForSale(shoot, free_on)
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
     if missing:

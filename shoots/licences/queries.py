@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.conf import settings
-from django.db.models import Case, Count, Exists, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Value, When
+from django.db.models import Case, Count, Exists, F, IntegerField, Min, OuterRef, Prefetch, Q, QuerySet, Value, When
 from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
@@ -90,11 +90,18 @@ class Holding:
 
 
 def holdings_on(
-    pictures: Iterable[Picture], *, states: Sequence[str] = SHOWN_ON_A_PICTURE, apart_from: int | None = None
+    pictures: Iterable[Picture],
+    *,
+    shoots: Iterable[int] = (),
+    states: Sequence[str] = SHOWN_ON_A_PICTURE,
+    apart_from: int | None = None,
 ) -> list[Holding]:
-    """The licences on pictures, the unplaced ones of their shoots among them: two queries for any number of pictures."""
+    """The licences on pictures, the unplaced ones of their shoots among them: two queries for any number of pictures.
+
+    ``shoots``: these count with their unplaced licences even before they have a picture.
+    """
     pictures = list(pictures)
-    keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set)
+    keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set, {shoot: set() for shoot in shoots})
     for picture in pictures:
         of_shoot[picture.shoot_id].add(str(picture.pk))
     wanted = Licence.objects.filter(state__in=states).exclude(pk=apart_from).select_related("licensee", "shoot")
@@ -108,9 +115,13 @@ def holdings_on(
     return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
 
 
-def holding_on_its_own(licence: Licence) -> Holding:
-    """A licence as a value without asking for its pictures: enough for how it stands."""
-    return Holding(licence, grant_of(licence, ()))
+def delivered_on_of(licence: Licence) -> date | None:
+    """The day on which the first of a licence's pictures was handed over by a delivery that still stands."""
+    # The room of deliveries lies above: its rows are reached from the pictures, by name.
+    sent = licence.pictures.filter(deliveries__state__in=("sent", "received")).aggregate(
+        first=Min("deliveries__sent_at")
+    )
+    return today(sent["first"]) if sent["first"] else None
 
 
 def selling_on_of(shoot: Shoot) -> SellingOn:

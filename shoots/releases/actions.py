@@ -116,7 +116,10 @@ def offer_release(
     )
     texts = _texts(release, business)
     release.snapshot = {
-        "texts": [{"language": lang, "title": title, "paragraphs": list(rows)} for lang, title, rows in texts]
+        "texts": [{"language": lang, "title": title, "paragraphs": list(rows)} for lang, title, rows in texts],
+        # The paper names beside the text whom the text names, whatever they are called by the time they sign.
+        "who_or_what": release.who_or_what,
+        "photographer": business.legal_name,
     }
     release.text_sha256 = text_hash(texts)
     release.save()
@@ -134,7 +137,7 @@ def offer_release(
 @transaction.atomic
 def send_release_link(release: Release, *, email: str, at: datetime) -> PrivateLink:
     """Send a fresh private link to ``email``; the earlier one is called back."""
-    _must_wait_for_answer(release)
+    _must_wait_for_answer(Release.objects.select_for_update().get(pk=release.pk))
     call_back_links(_subject(release), purpose=PURPOSE, at=at)
     Release.objects.filter(pk=release.pk).update(signer_email=email)
     release.refresh_from_db()
@@ -301,9 +304,9 @@ def _signed_snapshot(release: Release, at: datetime) -> SignedRelease:
         number=release.number,
         texts=texts,
         text_sha256=release.text_sha256,
-        photographer=business.legal_name,
+        photographer=release.snapshot.get("photographer") or business.legal_name,
         address=business.address_lines,
-        who_or_what=release.who_or_what,
+        who_or_what=release.snapshot.get("who_or_what") or release.who_or_what,
         signer_name=release.signer_name,
         capacity=release.capacity,
         signature_path=release.signature_path,

@@ -19,7 +19,7 @@ RELEASE_MOVES: dict[str, frozenset[str]] = {
     "draft": frozenset({"offered", "called_back"}),
     "offered": frozenset({"signed", "refused", "called_back"}),
     "signed": frozenset({"withdrawn"}),
-    "refused": frozenset({"offered"}),
+    "refused": frozenset(),
     "withdrawn": frozenset(),
     "called_back": frozenset(),
 }

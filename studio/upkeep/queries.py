@@ -8,8 +8,9 @@ from pathlib import Path
 from django.conf import settings
 from django.db import connection
 
-from shared.evidence.queries import evidence_head, first_broken_link
+from shared.evidence.queries import evidence_head, first_broken_link, is_head_kept
 from shared.files.models import StoredFile
+from shoots.licences.models import LicencePaper
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,14 @@ def _chain() -> Finding:
         return Finding(
             False, f"The evidence chain is broken at row {broken}: it was changed or removed outside this program."
         )
+    for paper in LicencePaper.objects.select_related("licence").order_by("pk").iterator():
+        printed = paper.snapshot["head_seq"]
+        if not is_head_kept(seq=printed, hash_start=paper.snapshot["head_hash"][:16]):
+            return Finding(
+                False,
+                f"The paper of licence {paper} names row {printed} of the evidence log, which is no longer there: "
+                "the log was cut short or replaced outside this program.",
+            )
     return Finding(True, f"The evidence chain is whole: {seq} rows.")
 
 

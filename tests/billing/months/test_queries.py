@@ -229,6 +229,18 @@ def test_a_billed_job_is_gone_and_a_cancelled_invoice_brings_it_back():
     assert list(jobs_to_bill(DAY, key=key)) == [key]
 
 
+def test_a_paid_licence_is_billed_again_once_its_invoice_is_cancelled_and_not_before():
+    key = f"licence:{licences.granted().pk}"
+    first = bill_job(key, issued_on=DAY, at=MONTH_END)
+    record_payment(first, amount=first.to_pay, received_on=DAY, at=MONTH_END)
+    assert key not in jobs_to_bill(DAY)
+    for reason in ("Wrong address", "Wrong order number"):
+        cancel_by_credit_note(first, reason=reason, at=MONTH_END)
+        assert list(jobs_to_bill(DAY)) == [key]
+        first = bill_job(key, issued_on=DAY, at=MONTH_END)
+    assert key not in jobs_to_bill(DAY)
+
+
 def test_a_cost_that_comes_after_the_invoice_is_shown():
     estimate = done()
     bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)

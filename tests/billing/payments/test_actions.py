@@ -7,6 +7,8 @@ from django.db import IntegrityError, connection, transaction
 
 from billing.estimates.actions import call_off_shoot
 from billing.invoices.actions import cancel_by_credit_note
+from billing.months.actions import bill_job
+from billing.months.queries import jobs_to_bill
 from billing.payments.actions import (
     NotLate,
     NotPayable,
@@ -23,6 +25,7 @@ from shared.outbox.models import Message
 from shoots.licences.models import Licence
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, issued
+from tests.factories.licences import granted
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 LATE = MONTH_END + timedelta(days=22)
@@ -32,6 +35,19 @@ def job_invoice():
     """The invoice of an accepted estimate, whose licence waits for the money."""
     estimate = agreed()
     return issued(job_key=f"estimate:{estimate.number}", estimate=estimate.pk, shoot=estimate.shoot_id)
+
+
+def paid_licence():
+    """A licence billed by itself and paid, with its invoice."""
+    licence = granted()
+    invoice = bill_job(f"licence:{licence.pk}", issued_on=DAY, at=MONTH_END)
+    pay(invoice, invoice.to_pay)
+    return licence, invoice
+
+
+def state_of(licence):
+    licence.refresh_from_db()
+    return licence.state
 
 
 def pay(invoice, amount, on=DAY, at=MONTH_END):
@@ -79,6 +95,31 @@ def test_a_credit_note_is_not_paid_and_a_cancelled_invoice_only_pays_back():
         with pytest.raises(NotPayable):
             pay(paper, "10")
     assert pay(invoice, "-100").amount == D("-100.00")
+
+
+def test_a_fee_paid_back_on_a_cancelled_invoice_ends_its_licence():
+    licence, invoice = paid_licence()
+    cancel_by_credit_note(invoice, reason="Not used", at=MONTH_END)
+    pay(invoice, "-100")
+    assert state_of(licence) == "paid"
+    pay(invoice, 100 - invoice.to_pay)
+    assert state_of(licence) == "refunded"
+    assert jobs_to_bill(DAY) == {}
+
+
+def test_a_fee_that_moves_to_the_invoice_in_place_of_a_cancelled_one_ends_nothing():
+    licence, invoice = paid_licence()
+    cancel_by_credit_note(invoice, reason="Wrong address", at=MONTH_END)
+    again = bill_job(f"licence:{licence.pk}", issued_on=DAY, at=MONTH_END)
+    pay(invoice, -invoice.to_pay)
+    pay(again, again.to_pay)
+    assert state_of(licence) == "paid"
+
+
+def test_money_given_back_on_an_invoice_that_stands_ends_nothing():
+    licence, invoice = paid_licence()
+    pay(invoice, -invoice.to_pay)
+    assert state_of(licence) == "paid"
 
 
 def test_a_mistake_is_undone_by_a_second_row_and_only_once():

@@ -1,3 +1,5 @@
+from datetime import date, timedelta
+
 import pytest
 
 from shared.evidence.queries import evidence_about
@@ -6,9 +8,12 @@ from shared.outbox.models import Job, Message
 from shared.states import MoveRefused
 from shoots.brief.models import AgreedPicture, ShootState
 from shoots.delivery import actions
+from shoots.delivery.models import Delivery
 from shoots.delivery.queries import checklist_of
+from shoots.licences.actions import place_licence
 from shoots.licences.models import Licence
 from tests.factories.delivery import AT, TODAY, delivered, promised, ready_shoot
+from tests.factories.licences import agreed, granted
 
 pytestmark = pytest.mark.django_db
 
@@ -101,6 +106,32 @@ def test_what_the_client_received_stays_begun_when_called_back():
     delivery = actions.receive_delivery(delivered(), received_by="Maro Lantadze", at=AT)
     actions.call_back_delivery(delivery, at=AT)
     assert Licence.objects.get().delivered_on == TODAY
+
+
+def test_what_the_client_received_since_the_page_was_opened_stays_begun_too():
+    delivery = delivered()
+    read_before = Delivery.objects.get(pk=delivery.pk)
+    actions.receive_delivery(delivery, received_by="Maro Lantadze", at=AT)
+    actions.call_back_delivery(read_before, at=AT)
+    assert Licence.objects.get().delivered_on == TODAY
+
+
+def test_a_licence_placed_after_its_pictures_went_out_begins_with_that_delivery():
+    shoot = ready_shoot(1)
+    delivery = delivered(shoot)
+    later = agreed(shoot, at=AT + timedelta(days=30), origin="estimate:2")
+    later = place_licence(
+        later, pictures=delivery.pictures.all(), first_day=date(2027, 1, 1), at=AT + timedelta(days=31)
+    )
+    assert (later.delivered_on, later.use_from) == (TODAY, date(2027, 1, 1))
+    actions.call_back_delivery(delivery, at=AT + timedelta(days=32))
+    later.refresh_from_db()
+    assert later.delivered_on is None
+
+
+def test_a_licence_granted_on_delivery_of_pictures_that_went_out_begins_at_once():
+    delivery = delivered(ready_shoot(1))
+    assert granted(list(delivery.pictures.all()), begins="on_delivery").delivered_on == TODAY
 
 
 def test_a_new_link_closes_the_old_one():

@@ -1,11 +1,14 @@
+from datetime import timedelta
+
 import pytest
 
 from shoots.brief.models import AgreedPicture
 from shoots.delivery.checklist import Step
 from shoots.delivery.queries import address_for, checklist_of, licence_words_of, size_of
+from shoots.licences.models import Licence
 from shoots.pictures.models import Assessment, Picture
 from tests.factories.delivery import TODAY, delivered, promised, ready_shoot
-from tests.factories.licences import free_shoot, picture_of
+from tests.factories.licences import free_shoot, granted, picture_of
 
 pytestmark = pytest.mark.django_db
 
@@ -31,6 +34,19 @@ def test_without_any_agreed_picture_the_chosen_ones_are_the_list():
     picture = picture_of(shoot)
     (line,) = checklist_of(shoot, TODAY).lines
     assert (line.promise.key, line.promise.pictures[0].key) == (None, picture.pk)
+
+
+def test_a_licence_of_another_house_lets_nothing_out_to_this_client():
+    shoot = free_shoot()
+    granted([promised(shoot)])
+    assert steps_missing(shoot) == [Step.RIGHTS]
+
+
+def test_a_licence_that_ended_lets_nothing_out():
+    shoot = ready_shoot(1)
+    last = Licence.objects.get().last_day
+    assert checklist_of(shoot, last).to_send
+    assert not checklist_of(shoot, last + timedelta(days=1)).to_send
 
 
 def test_a_picture_left_out_is_not_asked_for():

@@ -220,6 +220,41 @@ def test_no_exclusive_licence_is_agreed_over_one_that_stands():
         agreed(shoot, terms={**OWN, "exclusivity": "picture"})
 
 
+def test_of_two_unplaced_exclusive_licences_on_a_shoot_without_pictures_the_later_is_refused():
+    shoot = free_shoot()
+    agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor")
+    with pytest.raises(actions.LicenceConflict):
+        agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor", licensee=kvernmoor(), origin="estimate:2")
+    assert agreed(free_shoot(), terms=ALONE, licensee=oystercatcher(), origin="estimate:3").state == "accepted"
+
+
+def test_an_offer_whose_last_day_is_over_is_not_accepted():
+    offer = offered()
+    late = AT + timedelta(days=376)
+    assert (offer.last_day, today(late)) == (date(2027, 11, 30), date(2027, 12, 1))
+    with pytest.raises(actions.NoCell, match=r"The last day of use, 30\sNov\s2027, is over"):
+        actions.accept_licence(offer, accepted_by="Runa Tallow", at=late)
+    assert actions.accept_licence(offer, accepted_by="Runa Tallow", at=late - timedelta(days=1)).state == "accepted"
+
+
+def test_no_picture_joins_a_licence_that_ended():
+    shoot = free_shoot()
+    licence = placed(shoot)
+    with pytest.raises(actions.NoCell, match="is over"):
+        actions.place_licence(licence, pictures=[picture_of(shoot)], first_day=FIRST, at=AT + timedelta(days=800))
+    assert licence.pictures.count() == 1
+
+
+def test_the_agency_that_orders_for_another_house_needs_its_yes_too():
+    shoot = free_shoot()
+    shoot.licensee, shoot.selling_on = ClientFactory(name="Lindhafen 7 Bakehouse"), SellingOn.NOT_AGREED
+    shoot.save()
+    picture = picture_of(shoot)
+    with pytest.raises(actions.NotForSale, match="Lindhafen 7 Bakehouse ordered"):
+        granted([picture], licensee=shoot.client)
+    assert granted([picture], licensee=shoot.licensee).state == "accepted"
+
+
 def test_pictures_are_not_sold_on_before_the_client_has_agreed():
     shoot = free_shoot()
     shoot.selling_on = SellingOn.NOT_AGREED

@@ -18,9 +18,10 @@ TODAY = date(2026, 11, 20)
 
 
 def ending(days, **also):
-    """Running, its last day so many days from today."""
+    """Granted in January, its last day so many days from today."""
     last = TODAY + timedelta(days=days)
-    return granted(fee_net=Decimal(0), first_day=date(2026, 1, 1), last_day=last, **also)
+    at = AT - timedelta(days=300)
+    return granted(fee_net=Decimal(0), first_day=date(2026, 1, 1), last_day=last, at=at, **also)
 
 
 def test_licences_end_soon_up_to_the_sixtieth_day():

@@ -1,5 +1,5 @@
 import hashlib
-from datetime import timedelta
+from datetime import date, timedelta
 from threading import Barrier, Thread
 
 import pytest
@@ -25,6 +25,7 @@ from shoots.releases.actions import (
 from shoots.releases.models import Release
 from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
 
+FAR = date(2099, 1, 1)
 YES = {"signer_name": "Maro Lantadze", "capacity": "self", "is_of_full_age": True, "via": "private link", "at": AT}
 
 
@@ -136,6 +137,42 @@ def test_the_database_refuses_to_change_what_was_signed(change):
     signed = signed_release()
     with pytest.raises(IntegrityError), transaction.atomic():
         Release.objects.filter(pk=signed.pk).update(**change)
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+@pytest.mark.parametrize("change", [{"snapshot": {"texts": []}}, {"text_sha256": "0" * 64}, {"use_until": FAR}])
+def test_the_database_refuses_to_change_what_somebody_was_asked_to_sign(change):
+    asked = offered_release()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Release.objects.filter(pk=asked.pk).update(**change)
+    Release.objects.filter(pk=asked.pk).update(signer_email="maro@elsewhere.example")
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_the_database_takes_back_no_answer_and_no_withdrawal():
+    signed = signed_release()
+    refused = refuse_release(offered_release(), via="private link", at=AT)
+
+    def stays(release):
+        for state in {"draft", "offered", "signed", "refused"} - {release.state}:
+            with pytest.raises(IntegrityError), transaction.atomic():
+                Release.objects.filter(pk=release.pk).update(state=state)
+
+    stays(refused)
+    stays(signed)
+    withdrawn = withdraw_release(signed, reason="Left the house", at=AT)
+    stays(withdrawn)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Release.objects.filter(pk=withdrawn.pk).update(withdrawn_at=None)
+
+
+def test_a_link_is_not_sent_from_a_page_that_was_open_before_the_answer(release):
+    read_before = Release.objects.get(pk=release.pk)
+    sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+    with pytest.raises(Refusal):
+        send_release_link(read_before, email="maro@elsewhere.example", at=AT)
 
 
 @pytest.mark.both

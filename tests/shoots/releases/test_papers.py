@@ -2,7 +2,10 @@ import subprocess
 
 import pytest
 
+from clients.models import Person
+from shared.business.models import BusinessProfile
 from shoots.releases.actions import sign_release
+from shoots.releases.models import Release
 from tests.factories.releases import AT, offered_release, signed_release
 
 
@@ -42,6 +45,28 @@ def test_a_typed_name_stands_where_the_signature_would(db, tmp_path):
     )
     said = read(signed.paper.read_bytes(), tmp_path)
     assert "Typed name, agreed to count as the signature" in said
+
+
+def test_the_paper_names_those_whom_its_text_names_whatever_they_are_called_later(db, tmp_path):
+    release = offered_release(first_language="en", second_language="", prevailing_language="en")
+    Person.objects.filter(pk=release.person_id).update(name="Maro Brightwater")
+    named = BusinessProfile.objects.get().legal_name
+    BusinessProfile.objects.update(legal_name="Aldermoor Pictures")
+    signed = sign_release(
+        Release.objects.get(pk=release.pk),
+        text_sha256=release.text_sha256,
+        signer_name="Maro Lantadze",
+        capacity="self",
+        typed_name="Maro Lantadze",
+        is_of_full_age=True,
+        via="here",
+        at=AT,
+    )
+    said = read(signed.paper.read_bytes(), tmp_path)
+    assert named in said
+    assert release.snapshot["who_or_what"] == "Maro Lantadze"
+    assert "Brightwater" not in said
+    assert "Aldermoor Pictures" not in said
 
 
 def test_the_paper_is_tagged_whole_and_has_its_title(signed, tmp_path):

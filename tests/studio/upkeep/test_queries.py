@@ -3,9 +3,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.db import connection
 
-from shared.evidence.models import EvidenceHead
+from shared.evidence.models import Evidence, EvidenceHead
+from shared.evidence.queries import first_broken_link
+from shoots.licences.actions import keep_licence_paper
 from studio.upkeep.queries import backup_files, backups_folder, check_findings
+from tests.factories.licences import AT, granted
 from tests.factories.shared import kept_file
 
 pytestmark = pytest.mark.django_db
@@ -24,6 +28,26 @@ def test_a_changed_file_and_a_cut_chain_are_named() -> None:
     assert "“Estimate.pdf” was changed on the disk" in told
     assert "broken at row 1" in told
     file.path.unlink()
+
+
+def test_a_log_cut_short_behind_a_printed_paper_is_found_by_that_paper() -> None:
+    keep_licence_paper(granted(), at=AT)
+    assert check_findings()[0].is_well
+    printed = Evidence.objects.get(kind="issued").seq - 1
+    cut_to = Evidence.objects.get(seq=printed - 1)
+    as_owner_of_the_file_might("DELETE FROM shared_evidence WHERE seq >= %s", printed)
+    EvidenceHead.objects.update(seq=cut_to.seq, hash=cut_to.hash)
+    assert first_broken_link() is None
+    found = check_findings()[0]
+    assert not found.is_well
+    assert f"names row {printed} of the evidence log, which is no longer there" in found.sentence
+
+
+def as_owner_of_the_file_might(sql: str, seq: int) -> None:
+    """Past the triggers, as with a tool of the database: they come back with the end of the test."""
+    with connection.cursor() as cursor:
+        cursor.execute("DROP TRIGGER shared_evidence_keeps_delete")
+        cursor.execute(sql, [seq])
 
 
 def test_backups_are_listed_newest_first(settings: Any, tmp_path: Path) -> None:
