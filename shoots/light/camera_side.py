@@ -91,11 +91,16 @@ def wanted_light(words: str, angle: str) -> Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """One place to stand: where the lens looks, the hour on the plan where the camera is (12 is the top), and the hand the light comes from."""
+    """One place to stand: where the lens looks, where the camera is on the plan in degrees clockwise from its top, and the light's hand."""
 
     looks: float
-    hour: int
+    on_plan: float
     hand: str
+
+    @property
+    def hour(self) -> int:
+        """The place as an hour of the clock, 12 at the top of the plan."""
+        return clock_position(self.on_plan, 0)
 
 
 # Places at the table on the plan: the window wall is at the top.
@@ -136,21 +141,20 @@ def stands(light: Light, light_from: float, up: float) -> tuple[Stand, ...]:
     found = []
     for each in turns:
         looks = (light_from - each) % 360
-        found.append(
-            Stand(looks, clock_position(looks + 180, up), light_against_camera(looks, light_from).hand if each else "")
-        )
+        hand = "" if middle in {0, 180} else "right" if each > 0 else "left"
+        found.append(Stand(looks, (looks + 180 - up) % 360, hand))
     return tuple(found)
 
 
 def best_stand(choices: Iterable[Stand], *, cook_hour: int, window_hour: int | None = None) -> Stand:
-    """Of several places one that is neither between window and table nor beside the cook; the first of equals."""
+    """Of several places the one furthest from the cook that is not between window and table; the first of equals."""
 
     def away(hour: int, other: int) -> int:
         return min((hour - other) % 12, (other - hour) % 12)
 
     return max(
         choices,
-        key=lambda each: (window_hour is None or away(each.hour, window_hour) > 1, away(each.hour, cook_hour) > 1),
+        key=lambda each: (window_hour is None or away(each.hour, window_hour) > 1, away(each.hour, cook_hour)),
     )
 
 

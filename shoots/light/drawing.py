@@ -11,24 +11,26 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from shoots.light.camera_side import Light
-from shoots.light.setting import LAMPLIGHT, SUN, LightNow, Setting, places_for
+from shoots.light.setting import DARK, LAMPLIGHT, SUN, LightNow, Setting, places_for
 from shoots.light.window import Patch, Window, is_on_glass, turn
 
 SIZE, MIDDLE = 840, 420
-ROOM_WIDTH, ROOM_DEPTH = 440, 360
+ROOM_WIDTH, ROOM_DEPTH = 420, 340
 LEFT, TOP = MIDDLE - ROOM_WIDTH / 2, MIDDLE - ROOM_DEPTH / 2
-HORIZON, ZENITH, LETTERS = 366.0, 300.0, 398.0
-CAMERA_AWAY, COOK_AWAY, LAMP_AWAY = 62.0, 22.0, 74.0
+HORIZON, ZENITH, HOURS = 366.0, 300.0, 396.0
+COOK_AWAY, LAMP_AWAY = 24.0, 76.0
+CAMERA_AWAY = {Light.BACK: 106.0, Light.BACK_SIDE: 92.0, Light.SIDE: 66.0}
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A word or a sign at a place; ``turn`` are degrees clockwise."""
+    """A word or a sign at a place; ``turn`` are degrees clockwise, ``words_below`` how far below the sign its words stand."""
 
     x: str
     y: str
     words: str = ""
     turn: str = "0"
+    words_below: str = "0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,7 @@ class Drawing:
 
     room: Box
     table: Box
+    table_words: Mark
     glasses: tuple[Glass, ...]
     patch: str
     path: str
@@ -78,8 +81,8 @@ def draw_room(setting: Setting, now: LightNow, windows: Iterable[tuple[str, Wind
     middle_y = TOP + (table.distance + table.depth / 2) * 100 * scale
     half_width, half_depth = table.width * 50 * scale, table.depth * 50 * scale
 
-    def round_table(hour: int, away: float) -> tuple[float, float]:
-        x, y = sin(radians(hour * 30)), -cos(radians(hour * 30))
+    def round_table(beside: float, away: float) -> tuple[float, float]:
+        x, y = sin(radians(beside)), -cos(radians(beside))
         edge = min(half_width / abs(x) if abs(x) > 0.01 else 1e9, half_depth / abs(y) if abs(y) > 0.01 else 1e9)
         return middle_x + x * (edge + away), middle_y + y * (edge + away)
 
@@ -91,6 +94,7 @@ def draw_room(setting: Setting, now: LightNow, windows: Iterable[tuple[str, Wind
     return Drawing(
         room=Box(_n(LEFT), _n(TOP), _n(ROOM_WIDTH), _n(ROOM_DEPTH)),
         table=Box(_n(middle_x - half_width), _n(middle_y - half_depth), _n(half_width * 2), _n(half_depth * 2)),
+        table_words=_mark((middle_x, middle_y)),
         glasses=_glasses(setting, now, windows, scale),
         patch=_patch(now.patch, setting.window, scale) if now.patch and setting.window else "",
         path=_path(setting),
@@ -99,8 +103,8 @@ def draw_room(setting: Setting, now: LightNow, windows: Iterable[tuple[str, Wind
         sun=_mark(sun_place) if sun_place else None,
         ray=ray,
         cameras=tuple(_cameras(setting, now, round_table)),
-        cook=_mark(round_table(setting.cook_hour, COOK_AWAY)),
-        lamp=_mark(round_table(setting.lamp_hour, LAMP_AWAY)) if now.kind == LAMPLIGHT else None,
+        cook=_mark(round_table(setting.cook_hour * 30, COOK_AWAY)),
+        lamp=_mark(round_table(setting.lamp_hour * 30, LAMP_AWAY)) if now.kind in {LAMPLIGHT, DARK} else None,
     )
 
 
@@ -152,9 +156,7 @@ def _hours(setting: Setting) -> tuple[Mark, ...]:
     ]
     every = 1 if len(up) <= 10 else 2 if len(up) <= 14 else 3
     return tuple(
-        _mark(_at(sun.azimuth - setting.up, ZENITH - 22), str(clock.hour))
-        for clock, sun in up
-        if clock.hour % every == 0
+        _mark(_at(sun.azimuth - setting.up, HOURS), str(clock.hour)) for clock, sun in up if clock.hour % every == 0
     )
 
 
@@ -162,7 +164,7 @@ def _letters(setting: Setting) -> tuple[Mark, ...]:
     if setting.window is None:
         return ()
     return tuple(
-        _mark(_at(degrees - setting.up, LETTERS), letter)
+        _mark(_at(degrees - setting.up, ZENITH), letter)
         for degrees, letter in ((0, "N"), (90, "E"), (180, "S"), (270, "W"))
     )
 
@@ -211,11 +213,11 @@ def _glasses(setting: Setting, now: LightNow, windows: Iterable[tuple[str, Windo
 
 
 def _cameras(
-    setting: Setting, now: LightNow, round_table: Callable[[int, float], tuple[float, float]]
+    setting: Setting, now: LightNow, round_table: Callable[[float, float], tuple[float, float]]
 ) -> Iterable[Mark]:
     """The places for back, back-side and side light that are within the room."""
     for light, choices in places_for(now.light_from, setting.up):
         for stand in choices:
-            x, y = round_table(stand.hour, CAMERA_AWAY)
+            x, y = round_table(stand.on_plan, CAMERA_AWAY[light])
             if LEFT + 14 <= x <= LEFT + ROOM_WIDTH - 14 and TOP + 14 <= y <= TOP + ROOM_DEPTH - 14:
-                yield Mark(_n(x), _n(y), light.value, _n(stand.hour * 30 % 360))
+                yield Mark(_n(x), _n(y), light.value, _n(stand.on_plan), "-34" if stand.hour in {11, 12, 1} else "36")

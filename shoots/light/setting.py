@@ -9,10 +9,21 @@ from math import atan2, degrees
 
 from shoots.light.camera_side import Light, Stand, at_clock, clock_position, stands
 from shoots.light.sun import Span, SunDay, SunPosition, sun_position
-from shoots.light.window import Patch, Table, Window, WindowDay, is_on_glass, sun_patch, table_margin, window_day
+from shoots.light.window import (
+    Patch,
+    Table,
+    Window,
+    WindowDay,
+    is_on_glass,
+    sun_patch,
+    table_margin,
+    window_day,
+    without,
+)
 
 DAYLIGHT, OVERCAST, LAMP = "daylight", "overcast", "lamp"
 SUN, SOFT, DUSK, DARK, LAMPLIGHT, UNKNOWN = "sun", "soft", "dusk", "dark", "lamp", "unknown"
+SHORTEST = timedelta(minutes=5)
 DRAWN_LIGHTS = (Light.BACK, Light.BACK_SIDE, Light.SIDE)
 
 
@@ -58,7 +69,10 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class LightNow:
-    """The light at one moment. ``kind`` is sun (hard, on the table), soft, dusk, dark, lamp, or unknown where the day is not known."""
+    """The light at one moment. ``kind`` is sun (hard, on the table), soft, dusk, dark, lamp, or unknown where the day is not known.
+
+    In the dark the light comes from the lamp.
+    """
 
     kind: str
     light_from: float
@@ -76,8 +90,9 @@ def light_at(setting: Setting, at: datetime | None) -> LightNow:
     if sun is None or setting.sun is None or at is None:
         return LightNow(SOFT if setting.kind == OVERCAST else UNKNOWN, setting.window_from)
     if not any(span.holds(at) for span in setting.sun.up):
-        kind = DUSK if any(span.holds(at) for span in setting.sun.twilight) else DARK
-        return LightNow(kind, setting.window_from, sun)
+        if any(span.holds(at) for span in setting.sun.twilight):
+            return LightNow(DUSK, setting.window_from, sun)
+        return LightNow(DARK, setting.lamp_from, sun)
     if setting.kind == OVERCAST or not is_on_glass(setting.window, sun):
         return LightNow(SOFT, setting.window_from, sun)
     patch = sun_patch(setting.window, setting.table.height, sun)
@@ -87,11 +102,21 @@ def light_at(setting: Setting, at: datetime | None) -> LightNow:
 
 
 def hours_of(setting: Setting) -> WindowDay | None:
-    """The soft and hard hours, or nothing where the day or the window is not known. Under a closed sky all the day is soft."""
+    """The soft and hard hours, or nothing where the day or the window is not known. Under a closed sky all the day is soft.
+
+    A stretch of less than five minutes is not told: nobody plans a picture in it, and trees and roofs decide it.
+    """
     if setting.sun is None or setting.window is None:
         return None
+    if setting.kind == OVERCAST:
+        return WindowDay((), (), setting.sun.up)
     found = window_day(setting.window, setting.table, setting.sun)
-    return WindowDay((), (), setting.sun.up) if setting.kind == OVERCAST else found
+    hard = _worth_telling(found.hard)
+    return WindowDay(_worth_telling(found.on_glass), hard, _worth_telling(without(setting.sun.up, hard)))
+
+
+def _worth_telling(spans: tuple[Span, ...]) -> tuple[Span, ...]:
+    return tuple(each for each in spans if each.until_at - each.from_at >= SHORTEST)
 
 
 @dataclass(frozen=True, slots=True)
