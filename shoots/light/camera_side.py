@@ -37,10 +37,6 @@ class LightAngle:
     degrees: float
     hand: str
 
-    @property
-    def words(self) -> str:
-        return f"{self.light} light, from the {self.hand}" if self.hand else f"{self.light} light"
-
 
 def light_against_camera(looks: float, light_from: float) -> LightAngle:
     """k = |d180(light − looks)|: back up to 30, back-side below 60, side to 120, front-side below 150, then front. The right hand is clockwise."""

@@ -24,12 +24,13 @@ CAMERA_AWAY = {Light.BACK: 106.0, Light.BACK_SIDE: 92.0, Light.SIDE: 66.0}
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A word or a sign at a place; ``turn`` are degrees clockwise, ``words_below`` how far below the sign its words stand."""
+    """A word or a sign at a place; ``turn`` are degrees clockwise, ``words_beside`` and ``words_below`` where its words stand from it."""
 
     x: str
     y: str
     words: str = ""
     turn: str = "0"
+    words_beside: str = "0"
     words_below: str = "0"
 
 
@@ -216,8 +217,13 @@ def _cameras(
     setting: Setting, now: LightNow, round_table: Callable[[float, float], tuple[float, float]]
 ) -> Iterable[Mark]:
     """The places for back, back-side and side light that are within the room."""
+    left, right, top, bottom = LEFT + 14, LEFT + ROOM_WIDTH - 14, TOP + 14, TOP + ROOM_DEPTH - 14
     for light, choices in places_for(now.light_from, setting.up):
         for stand in choices:
             x, y = round_table(stand.on_plan, CAMERA_AWAY[light])
-            if LEFT + 14 <= x <= LEFT + ROOM_WIDTH - 14 and TOP + 14 <= y <= TOP + ROOM_DEPTH - 14:
-                yield Mark(_n(x), _n(y), light.value, _n(stand.on_plan), "-34" if stand.hour in {11, 12, 1} else "36")
+            if not (left <= x <= right and top <= y <= bottom):
+                continue
+            half = 7 * len(light.value)  # of the words, which stay within the walls
+            beside = max(0.0, left + half - x) + min(0.0, right - half - x)
+            below = -34.0 if stand.hour in {10, 11, 12, 1, 2} and y - 34 > TOP + 16 else 36.0
+            yield Mark(_n(x), _n(y), light.value, _n(stand.on_plan), _n(beside), _n(below))

@@ -8,7 +8,7 @@ from clients.compass import compass_words
 from shared.words.forms import ChoiceCards, EditedFormMixin, QuantityField, SheetForm, SheetModelForm
 from shoots.brief.models import Shoot
 from shoots.light.lens import SENSORS
-from shoots.light.lens_answers import FALLING, MOVING, STILL, Question
+from shoots.light.lens_answers import FALLING, MOVING, RIG, STILL, SUBJECTS, Question
 from shoots.light.models import LightPlan
 from shoots.light.queries import windows_of
 
@@ -55,7 +55,7 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
             "lamp_hour": "Hours as on the plan: 12 is the window wall, 3 the right end.",
             "cook_hour": "Shots from above are told as the cook sees them.",
             "head_cm": "Empty: as high as the window is.",
-            "building_degrees": "0 open sky, 45 as high as away, 90 a wall.",
+            "building_degrees": "0 open sky, 45 as high as far, 90 a wall.",
             "table_aside_cm": "Of the window’s middle. Left is negative.",
         }
         widgets = {"kind": ChoiceCards}
@@ -208,7 +208,7 @@ class LensForm(SheetForm):
 
 def lens_defaults(plan: LightPlan, *, distance: str = "") -> dict[str, Any]:
     """A 50 mm lens over a plate, in this room. ``distance`` is that of a shot: tight is a bite of it, wide a laid table."""
-    subject, margin = {"tight": (120, 0), "wide": (600, 20)}.get(distance, (280, 35))
+    subject, margin = SUBJECTS.get(distance, SUBJECTS["medium"])
     return {
         "sensor": "full",
         "focal_length": 50,
@@ -217,7 +217,7 @@ def lens_defaults(plan: LightPlan, *, distance: str = "") -> dict[str, Any]:
         "margin_percent": margin,
         "ceiling_cm": plan.ceiling_cm,
         "table_cm": plan.table_cm,
-        "rig_mm": 110,
+        "rig_mm": RIG,
         "motion": FALLING,
         "fall_cm": 20,
         "speed_cm": 50,

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from math import inf
 
 from shoots.light import lens
-from shoots.light.lens import BARELY, FITS, TOO_LONG, Reach, Sensor
+from shoots.light.lens import BARELY, FITS, SENSORS, TOO_LONG, Reach, Sensor
 
 STILL, FALLING, MOVING = "still", "falling", "moving"
 OTHER_LENSES = (24, 35, 50, 70, 85, 105)
+# What a shot of each distance shows: millimetres along the short side, and per cent of air round it. Common practice, no source.
+SUBJECTS = {"tight": (120, 0), "medium": (280, 35), "wide": (600, 20)}
+RIG = 110  # millimetres of camera and arm above the sensor
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +90,27 @@ def other_lines(question: Question) -> tuple[OtherLens, ...]:
     return tuple(
         OtherLens(focal, mm(reach.sensor), reach.fits.capitalize(), reach.fits == TOO_LONG) for focal, reach in found
     )
+
+
+def overhead_words(distance: str, *, ceiling: float, table: float) -> str:
+    """The longest of the usual lenses that fits above the table for a shot of this distance (medium where none is said), on each sensor."""
+    subject, margin = SUBJECTS.get(distance, SUBJECTS["medium"])
+    room = lens.room_above(ceiling, table, RIG)
+    longest = {
+        sensor.name: max(
+            (
+                each
+                for each in OTHER_LENSES
+                if lens.reach(sensor, each, subject * (1 + margin / 100), room).fits == FITS
+            ),
+            default=0,
+        )
+        for sensor in SENSORS.values()
+    }
+    if not any(longest.values()):
+        return f"No usual lens fits under a ceiling of {ceiling / 10:,.0f} cm: lower the table."
+    said = [f"{focal} mm on {name}" for name, focal in longest.items() if focal]
+    return f"Under this ceiling lenses up to {' or '.join(said)} fit."
 
 
 def fits_words(found: Reach, room: float) -> str:

@@ -12,6 +12,7 @@ from shoots.brief.models import Shoot
 from shoots.light import setting as settings_of_light
 from shoots.light.camera_side import wanted_light
 from shoots.light.drawing import Drawing, draw_room
+from shoots.light.lens_answers import overhead_words
 from shoots.light.models import LightPlan
 from shoots.light.setting import Setting, hours_of, light_at, stretches, three_moments
 from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
@@ -318,6 +319,9 @@ def shot_groups(light: DayOfLight, shoot: Shoot) -> tuple[ShotGroup, ...]:
             at=_moment_of(light, shot),
             is_timed=shot.planned_time is not None,
         )
+        if shot.angle == "overhead":
+            above = {"ceiling": light.plan.ceiling_cm * 10, "table": light.plan.table_cm * 10}
+            where = f"{where} {overhead_words(shot.distance, **above)}"
         found.setdefault((asked_words(wanted, shot.angle), where), []).append(shot)
     return tuple(ShotGroup(asked, where, tuple(shots)) for (asked, where), shots in found.items())
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import atan2, degrees
 
-from shoots.light.camera_side import Light, Stand, at_clock, clock_position, stands
+from shoots.light.camera_side import SIDES, Light, Stand, at_clock, clock_position, stands
 from shoots.light.sun import Span, SunDay, SunPosition, sun_position
 from shoots.light.window import (
     Patch,
@@ -141,7 +141,7 @@ def stretches(setting: Setting, hours: WindowDay | None) -> tuple[Stretch, ...]:
         for part in _parts(span) if span in hours.hard else [span]:
             now = light_at(setting, part.from_at + (part.until_at - part.from_at) / 2)
             here = Stretch(part, now.kind, places_for(now.light_from, setting.up))
-            if found and found[-1].kind == here.kind and _hours(found[-1]) == _hours(here):
+            if found and found[-1].kind == here.kind and _sides(found[-1]) == _sides(here):
                 before = found.pop()
                 here = Stretch(Span(before.span.from_at if before.span else part.from_at, part.until_at), here.kind, before.places)  # fmt: skip
             found.append(here)
@@ -153,14 +153,16 @@ def places_for(light_from: float, up: float) -> tuple[tuple[Light, tuple[Stand, 
     return tuple((light, stands(light, light_from, up)) for light in DRAWN_LIGHTS)
 
 
-def _hours(stretch: Stretch) -> list[int]:
-    return [stand.hour for _light, choices in stretch.places for stand in choices]
+def _sides(stretch: Stretch) -> list[set[str]]:
+    return [{SIDES[stand.hour] for stand in choices} for _light, choices in stretch.places]
 
 
 def _parts(span: Span) -> Iterator[Span]:
     begins = span.from_at
     while begins < span.until_at:
-        ends = min(begins + timedelta(minutes=15), span.until_at)
+        ends = begins + timedelta(minutes=15)
+        if span.until_at - ends < timedelta(minutes=10):  # a short rest belongs to the last quarter
+            ends = span.until_at
         yield Span(begins, ends)
         begins = ends
 

@@ -20,8 +20,8 @@ from shoots.light.setting import (
     clock_for_cook,
     light_at,
 )
-from shoots.light.sun import Span, SunDay
-from shoots.light.window import WindowDay, hides_all_sun
+from shoots.light.sun import RISE_DEGREES, Span, SunDay
+from shoots.light.window import WindowDay, hides_all_sun, incidence
 
 OPPOSITE_WINDOW = 12
 LEAST_ROOM = 0.8  # metres between wall and table for somebody with a camera; common practice, no source
@@ -122,18 +122,21 @@ def now_words(setting: Setting, now: LightNow, at: datetime) -> str:
         f"{clock_words(sun, at)}: the sun is {max(now.sun.elevation, 0):.0f}° high in the {points_to(now.sun.azimuth)}"
     )
     if now.sun.elevation <= 0:
-        where = f"{clock_words(sun, at)}: the sun is on the horizon"
+        place = "on the horizon" if now.sun.true_elevation > RISE_DEGREES else "down"
+        where = f"{clock_words(sun, at)}: the sun is {place}"
     if now.kind == LAMPLIGHT:
         falls = ", and falls in at the window: draw the blind." if now.is_on_glass else "."
         return f"{where}{falls} The lamp lights the table from {setting.lamp_hour} o’clock on the plan."
     if setting.kind == OVERCAST:
         return f"{where}, behind the clouds. Soft light from the window."
+    if now.is_on_glass and setting.window:
+        where += f", {incidence(setting.window, now.sun):.0f}° off square to the glass"
     if now.kind == SUN and now.patch:
         return f"{where}. Its patch lies {patch_words(now.patch.near, now.patch.far)}: hard light on the table."
     if now.is_on_glass and now.patch:
         return f"{where}. Its patch lies {patch_words(now.patch.near, now.patch.far)}, beside the table: soft light."
     if now.is_on_glass:
-        return f"{where}, on the glass, but shaded from the table. Soft light from the window."
+        return f"{where}, but shaded from the table. Soft light from the window."
     if setting.window and abs((now.sun.azimuth - setting.up + 180) % 360 - 180) < 90:
         return f"{where}, behind what stands opposite. Soft light from the window."
     return f"{where}, behind this wall. Soft light from the window."
@@ -150,8 +153,6 @@ KIND_WORDS = {
     SUN: "Hard sun",
     SOFT: "Soft",
     LAMPLIGHT: "The lamp",
-    DUSK: "Twilight",
-    DARK: "Dark",
 }
 
 
@@ -166,16 +167,10 @@ def when_words(setting: Setting, stretch: Stretch) -> str:
 
 
 def places_words(choices: Sequence[Stand], *, has_window: bool) -> str:
-    """Where to stand: at the left end or at the right end. A place between window and table is named last."""
-    words = [side_words(each.hour, has_window=has_window) for each in choices]
-    if has_window and len(choices) > 1:
-        free = [
-            word
-            for word, each in zip(words, choices, strict=True)
-            if _apart(each.hour, OPPOSITE_WINDOW) > 1
-        ]  # fmt: skip
-        words = free or words
-    return " or ".join(dict.fromkeys(words))
+    """The sides of the table in short: left end or right end. A place between window and table is named only where there is no other."""
+    free = [each for each in choices if not has_window or _apart(each.hour, OPPOSITE_WINDOW) > 1] or choices
+    words = (side_words(each.hour, has_window=has_window).partition(",")[0] for each in free)
+    return " or ".join(dict.fromkeys(word.removeprefix("at the ").removeprefix("on the ") for word in words))
 
 
 def _apart(hour: int, other: int) -> int:

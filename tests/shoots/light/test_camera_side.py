@@ -38,8 +38,6 @@ def test_light_against_the_camera(looks, light_from, light, hand):
 
 def test_the_angle_of_the_worked_check():
     assert light_against_camera(90, 250).degrees == 160
-    assert light_against_camera(0, 90).words == "side light, from the right"
-    assert light_against_camera(0, 0).words == "back light"
 
 
 @pytest.mark.parametrize(

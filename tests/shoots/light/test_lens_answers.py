@@ -1,6 +1,8 @@
 from dataclasses import replace
 from math import inf
 
+import pytest
+
 from shoots.light.lens import SENSORS
 from shoots.light.lens_answers import (
     FALLING,
@@ -13,6 +15,7 @@ from shoots.light.lens_answers import (
     mm,
     motion_answers,
     other_lines,
+    overhead_words,
     print_answers,
     reach_of,
 )
@@ -86,3 +89,16 @@ def test_millimetres_as_they_are_said():
         "10.47 m",
         "without end",
     ]
+
+
+@pytest.mark.parametrize(
+    ("distance", "ceiling", "says"),
+    [
+        ("", 2400, "Under this ceiling lenses up to 70 mm on 36 × 24 mm or 50 mm on 23.5 × 15.6 mm fit."),
+        ("wide", 2400, "Under this ceiling lenses up to 35 mm on 36 × 24 mm or 24 mm on 23.5 × 15.6 mm fit."),
+        ("wide", 1900, "Under this ceiling lenses up to 24 mm on 36 × 24 mm fit."),
+        ("wide", 1200, "No usual lens fits under a ceiling of 120 cm: lower the table."),
+    ],
+)
+def test_the_longest_lens_above_the_table(distance, ceiling, says):
+    assert overhead_words(distance, ceiling=ceiling, table=900) == says

@@ -119,6 +119,9 @@ def test_shots_with_one_light_from_one_place_stand_together():
     assert [len(each.shots) for each in groups] == [2, 1, 1]
     assert groups[0].asked == "Back light"
     assert groups[1].where.startswith("From above: the light comes from ")
+    assert groups[1].where.endswith(
+        "Under this ceiling lenses up to 70 mm on 36 × 24 mm or 50 mm on 23.5 × 15.6 mm fit."
+    )
     assert groups[2].where.endswith("The sun is down then: bring the lamp.")
 
 

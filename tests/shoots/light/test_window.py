@@ -1,5 +1,5 @@
 import itertools
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from math import radians, tan
 
 import pytest
@@ -11,6 +11,7 @@ from shoots.light.window import (
     InvalidWindow,
     Table,
     Window,
+    WindowDay,
     hides_all_sun,
     incidence,
     is_on_glass,
@@ -191,3 +192,37 @@ def test_without_leaves_what_is_not_taken():
     assert without(whole, (Span(at(9), at(10)), Span(at(16), at(18)))) == (Span(at(8), at(9)), Span(at(10), at(16)))
     assert without(whole, (Span(at(7), at(18)),)) == ()
     assert without(whole, ()) == whole
+
+
+def test_south_of_the_equator_the_north_window_has_the_noon_sun():
+    sun = sun_day(Place(-33.9, 18.4, "Africa/Johannesburg"), date(2027, 6, 21))
+    (north,) = window_day(facing(0), TABLE, sun).on_glass
+    assert north.holds(sun.noon_at)
+    assert window_day(facing(180), TABLE, sun).on_glass == ()
+
+
+def test_in_the_polar_day_the_sun_comes_in_at_midnight_too():
+    sun = sun_day(Place(78.2, 15.6, "Europe/Oslo"), date(2027, 6, 21))
+    first, last = window_day(facing(0), TABLE, sun).on_glass
+    assert (first.from_at, last.until_at) == (sun.begins_at, sun.ends_at)
+    (middle,) = window_day(facing(180), TABLE, sun).on_glass
+    assert middle.holds(sun.noon_at)
+
+
+def test_in_the_polar_night_there_is_none():
+    sun = sun_day(Place(78.2, 15.6, "Europe/Oslo"), date(2027, 12, 21))
+    assert window_day(facing(180), TABLE, sun) == WindowDay((), (), ())
+
+
+@pytest.mark.parametrize(("day", "hours"), [(date(2027, 3, 28), 23), (date(2027, 10, 31), 25)])
+def test_on_the_day_the_clocks_change_the_hours_are_those_that_pass(day, hours):
+    """The sun does not know the clock: on the glass as long as the day before, but for the season's few minutes."""
+    before, changed = (
+        sum(
+            (each.until_at - each.from_at).total_seconds()
+            for each in window_day(facing(180), TABLE, sun_day(LYON, on)).on_glass
+        )
+        for on in (day - timedelta(days=1), day)
+    )
+    assert abs(changed - before) < 600
+    assert sun_day(LYON, day).minutes == hours * 60

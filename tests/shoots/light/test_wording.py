@@ -93,6 +93,7 @@ def test_times_are_those_of_the_kitchens_clock():
         (DAYLIGHT, 3, "03:00: dark. The lamp lights the table from 10 o’clock"),
         (DAYLIGHT, 6, "06:00: twilight."),
         (OVERCAST, 12, "behind the clouds"),
+        (LAMP, 3, "03:00: the sun is down. The lamp lights"),
         (LAMP, 12, "falls in at the window: draw the blind. The lamp lights the table from 10 o’clock"),
     ],
 )
@@ -109,6 +110,7 @@ def test_why_there_is_no_sun_at_a_moment():
     assert "behind this wall" in noon(window=Window(0, 1.8, 0.9, 2.4))
     assert "behind what stands opposite" in noon(window=Window(180, 1.8, 0.9, 2.4, building_degrees=60))
     assert "shaded from the table" in noon(window=Window(180, 1.8, 0.9, 2.4, overhang_depth=4))
+    assert "high in the south, 36° off square to the glass. Its patch lies" in noon()
     assert "beside the table" in noon(table=Table(0.9, 5.0, 0.8, 1.4))
     assert now_words(south(day=None), light_at(south(day=None), None), None) == ""
 
@@ -160,8 +162,8 @@ def test_a_stretch_in_words():
 
 def test_places_between_window_and_table_are_named_only_where_there_is_no_other():
     aslant = stands(Light.SIDE, 90, 0)
-    assert places_words(aslant, has_window=True) == "on the room side, facing the window"
-    assert places_words(aslant, has_window=False) == "at the foot of the plan or at the top of the plan"
+    assert places_words(aslant, has_window=True) == "room side"
+    assert places_words(aslant, has_window=False) == "foot of the plan or top of the plan"
     assert places_words(stands(Light.FRONT, 0, 0), has_window=True) == "with your back to the window"
 
 
