@@ -109,6 +109,8 @@ def overhead_words(distance: str, *, ceiling: float, table: float) -> str:
     }
     if not any(longest.values()):
         return f"No usual lens fits under a ceiling of {ceiling / 10:,.0f} cm: lower the table."
+    if len(set(longest.values())) == 1:
+        return f"Under this ceiling lenses up to {max(longest.values())} mm fit."
     said = [f"{focal} mm on {name}" for name, focal in longest.items() if focal]
     return f"Under this ceiling lenses up to {' or '.join(said)} fit."
 

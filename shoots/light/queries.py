@@ -9,12 +9,11 @@ from django.db.models import QuerySet
 
 from clients.models import Kitchen, KitchenWindow
 from shoots.brief.models import Shoot
-from shoots.light import setting as settings_of_light
 from shoots.light.camera_side import wanted_light
 from shoots.light.drawing import Drawing, draw_room
 from shoots.light.lens_answers import overhead_words
 from shoots.light.models import LightPlan
-from shoots.light.setting import Setting, hours_of, light_at, stretches, three_moments
+from shoots.light.setting import SUN, Setting, hours_of, light_at, stretches, three_moments
 from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
 from shoots.light.window import Table, Window, WindowDay
 from shoots.light.wording import (
@@ -300,7 +299,7 @@ def stretch_lines(light: DayOfLight) -> tuple[StretchLine, ...]:
         StretchLine(
             when_words(light.setting, stretch),
             kind_words(stretch),
-            stretch.kind == settings_of_light.SUN,
+            stretch.kind == SUN,
             tuple((light_name(name), places_words(choices, has_window=has_window)) for name, choices in stretch.places),
         )
         for stretch in stretches(light.setting, light.hours)

@@ -95,6 +95,7 @@ def test_millimetres_as_they_are_said():
     ("distance", "ceiling", "says"),
     [
         ("", 2400, "Under this ceiling lenses up to 70 mm on 36 × 24 mm or 50 mm on 23.5 × 15.6 mm fit."),
+        ("tight", 2400, "Under this ceiling lenses up to 105 mm fit."),
         ("wide", 2400, "Under this ceiling lenses up to 35 mm on 36 × 24 mm or 24 mm on 23.5 × 15.6 mm fit."),
         ("wide", 1900, "Under this ceiling lenses up to 24 mm on 36 × 24 mm fit."),
         ("wide", 1200, "No usual lens fits under a ceiling of 120 cm: lower the table."),
