@@ -4,6 +4,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPers
 from shoots.day.models import Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
+from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
@@ -16,6 +17,7 @@ __all__ = [
     "LicenceBox",
     "LicencePaper",
     "LicencePicture",
+    "LightPlan",
     "Moment",
     "Picture",
     "PicturePerson",

@@ -1,10 +1,12 @@
 """A calculation asks nobody: no Django, no clock, no settings, no network, no chance, no file it was not handed."""
 
 import ast
+import inspect
 from functools import cache
 
 import grimp
 import pytest
+from astral.sun import zenith_and_azimuth
 
 from tests.house import rooms
 
@@ -23,6 +25,8 @@ FILES_AND_NET = {
 }
 FORBIDDEN_CALLS = CHANCE_AND_CLOCK | FILES_AND_NET
 FORBIDDEN_IMPORTS = {"os", "random", "secrets", "socket", "subprocess", "tempfile", "shutil", "time", "sqlite3", "http", "requests", "urllib.request"}  # fmt: skip
+# astral asks the clock for a moment or day it is not handed. These names cannot: the position takes its moment, the others no time.
+ASTRAL_WITHOUT_A_CLOCK = {"Observer", "refraction_at_zenith", "zenith_and_azimuth"}
 OPENS_WHAT_IT_IS_HANDED = {"Image", "Pdf"}  # Image.open(BytesIO(…)) reads no disk
 
 
@@ -71,6 +75,10 @@ def forbidden(tree: ast.AST) -> list[str]:
                     found.append(f"{node.lineno}: .{called.attr}()")
         elif isinstance(node, ast.Import):
             found += [f"{node.lineno}: import {each.name}" for each in node.names if each.name in FORBIDDEN_IMPORTS]
+            found += [f"{node.lineno}: import {each.name}" for each in node.names if each.name.startswith("astral")]
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").partition(".")[0] == "astral":
+            asking = [each.name for each in node.names if each.name not in ASTRAL_WITHOUT_A_CLOCK]
+            found += [f"{node.lineno}: from astral import {name}" for name in asking]
         elif isinstance(node, ast.ImportFrom) and (node.module or "") in FORBIDDEN_IMPORTS:
             found.append(f"{node.lineno}: from {node.module}")
         elif isinstance(node, ast.Name) and node.id in {"settings", "environ"}:
@@ -96,10 +104,19 @@ def test_no_calculation_asks_the_clock_the_disk_the_net_or_chance():
         "path.read_text()",
         "from urllib.request import urlopen",
         "settings.DEBUG",
+        "import astral.sun",
+        "from astral.sun import elevation",
+        "from astral import now",
     ],
 )
 def test_the_guard_sees_a_planted_fault(line):
     assert forbidden(ast.parse(line))
+
+
+def test_what_is_taken_from_astral_is_handed_its_moment():
+    assert not forbidden(ast.parse("from astral.sun import zenith_and_azimuth"))
+    moment = inspect.signature(zenith_and_azimuth).parameters["dateandtime"]
+    assert moment.default is inspect.Parameter.empty
 
 
 def test_the_guard_lets_a_calculation_open_what_it_was_handed():

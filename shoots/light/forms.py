@@ -1,0 +1,226 @@
+from decimal import Decimal
+from typing import Any
+
+from crispy_forms.layout import Fieldset, Layout, Row
+from django import forms
+
+from clients.compass import compass_words
+from shared.words.forms import ChoiceCards, EditedFormMixin, QuantityField, SheetForm, SheetModelForm
+from shoots.brief.models import Shoot
+from shoots.light.lens import SENSORS
+from shoots.light.lens_answers import FALLING, MOVING, RIG, STILL, SUBJECTS, Question
+from shoots.light.models import LightPlan
+from shoots.light.queries import windows_of
+
+HOURS = [(hour, f"{hour} o’clock") for hour in range(1, 13)]
+LIMITS = {
+    "sill_cm": (0, 400),
+    "head_cm": (10, 800),
+    "overhang_depth_cm": (0, 500),
+    "overhang_above_cm": (0, 400),
+    "building_degrees": (0, 90),
+    "table_cm": (20, 200),
+    "table_distance_cm": (0, 1000),
+    "table_depth_cm": (20, 400),
+    "table_width_cm": (20, 600),
+    "table_aside_cm": (-500, 500),
+    "ceiling_cm": (120, 1500),
+}
+
+
+class LightPlanForm(EditedFormMixin, SheetModelForm):
+    """How table, window, lamp and cook stand. Everything has a value to begin with."""
+
+    class Meta:
+        model = LightPlan
+        fields = ["kind", "window_bearing", "lamp_hour", "cook_hour", *LIMITS]
+        labels = {
+            "kind": "The light",
+            "window_bearing": "The table stands at",
+            "lamp_hour": "The lamp is at",
+            "cook_hour": "The cook stands at",
+            "sill_cm": "Sill, cm above the floor",
+            "head_cm": "Top of the glass, cm",
+            "overhang_depth_cm": "Overhang outside, how deep, cm",
+            "overhang_above_cm": "Overhang, how far above the glass, cm",
+            "building_degrees": "Opposite, degrees high",
+            "table_cm": "Table top, cm above the floor",
+            "table_distance_cm": "Wall to table, cm",
+            "table_depth_cm": "Table, into the room, cm",
+            "table_width_cm": "Table, along the wall, cm",
+            "table_aside_cm": "Table to the right, cm",
+            "ceiling_cm": "Ceiling, cm above the floor",
+        }
+        help_texts = {
+            "lamp_hour": "Hours as on the plan: 12 is the window wall, 3 the right end.",
+            "cook_hour": "Shots from above are told as the cook sees them.",
+            "head_cm": "Empty: as high as the window is.",
+            "building_degrees": "0 open sky, 45 as high as far, 90 a wall.",
+            "table_aside_cm": "Of the window’s middle. Left is negative.",
+        }
+        widgets = {"kind": ChoiceCards}
+
+    def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        windows = windows_of(shoot)
+        choices = {
+            row.bearing_degrees: f"{row}, {compass_words(row.bearing_degrees)}, {row.bearing_degrees}°"
+            for row in reversed(windows)
+        }
+        self.fields["window_bearing"] = forms.TypedChoiceField(
+            label="The table stands at",
+            choices=list(reversed(choices.items())),
+            coerce=int,
+            required=bool(windows),
+            empty_value=None,
+        )
+        if not windows:
+            del self.fields["window_bearing"]
+        for name in ("lamp_hour", "cook_hour"):
+            was = self.fields[name]
+            self.fields[name] = forms.TypedChoiceField(
+                label=was.label, help_text=was.help_text, choices=HOURS, coerce=int
+            )
+        self.fields["kind"].widget.details = {
+            "daylight": "The sun is followed through the day.",
+            "overcast": "Closed sky: soft from the window while it is day.",
+            "lamp": "The window is blinded; the lamp says where the light comes from.",
+        }
+        for name in LIMITS:
+            self.fields[name].widget = forms.TextInput(
+                {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
+            )
+        for field in self.fields.values():
+            self.dress(field)
+        window = ["window_bearing"] if windows else []
+        self.helper.layout = Layout(
+            "version",
+            "kind",
+            Fieldset("Round the table", *window, Row("cook_hour", "lamp_hour", css_class="fields-2 at-foot")),
+            Fieldset(
+                "The window",
+                Row("sill_cm", "head_cm", "building_degrees", css_class="fields-3 at-foot"),
+                Row("overhang_depth_cm", "overhang_above_cm", css_class="fields-2 at-foot"),
+            ),
+            Fieldset(
+                "Table and room",
+                Row("table_distance_cm", "table_depth_cm", "table_width_cm", css_class="fields-3 at-foot"),
+                Row("table_cm", "ceiling_cm", "table_aside_cm", css_class="fields-3 at-foot"),
+            ),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        for name, (least, most) in LIMITS.items():
+            value = found.get(name)
+            if value is not None and not least <= value <= most:
+                self.add_error(name, f"Enter {least} to {most}.".replace("-", "−"))
+        sill, head = found.get("sill_cm"), found.get("head_cm")
+        if sill is not None and head is not None and head <= sill and "head_cm" not in self.errors:
+            self.add_error("head_cm", f"The top of the glass is above the sill of {sill} cm.")
+        table, ceiling = found.get("table_cm"), found.get("ceiling_cm")
+        if table is not None and ceiling is not None and table >= ceiling and "ceiling_cm" not in self.errors:
+            self.add_error("ceiling_cm", f"The ceiling is above the table of {table} cm.")
+        return found
+
+    def typed_values(self) -> dict[str, Any]:
+        """The fields of the row, as typed."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.cleaned_data}
+
+
+def _number(label: str, least: str, most: str, *, unit: str = "", help_text: str = "") -> Any:
+    low, high = Decimal(least), Decimal(most)
+    said = f"Enter {low:,f} to {high:,f}."
+    return QuantityField(
+        label=f"{label}, {unit}" if unit else label,
+        min_value=low,
+        max_value=high,
+        help_text=help_text,
+        error_messages={"min_value": said, "max_value": said},
+    )
+
+
+class LensForm(SheetForm):
+    """What is asked of a lens. It is a question in the address, so it can be sent on or kept as a bookmark."""
+
+    sensor = forms.ChoiceField(label="Sensor", choices=[(key, each.name) for key, each in SENSORS.items()])
+    focal_length = _number("Focal length", "8", "800", unit="mm")
+    f_number = _number("Aperture, f/", "0.7", "64")
+    subject_mm = _number(
+        "Subject, short side of the picture", "5", "5000", unit="mm", help_text="A dinner plate is about 280."
+    )
+    margin_percent = _number("Air round it", "0", "300", unit="%")
+    ceiling_cm = _number("Ceiling", "120", "1500", unit="cm")
+    table_cm = _number("Table top", "20", "200", unit="cm")
+    rig_mm = _number("Camera and arm above the sensor", "0", "1000", unit="mm")
+    motion = forms.ChoiceField(
+        label="What moves",
+        choices=[(STILL, "Nothing"), (FALLING, "Something falls or is poured"), (MOVING, "A hand or tool")],
+    )
+    fall_cm = _number("It falls", "0", "300", unit="cm")
+    speed_cm = _number(
+        "It moves",
+        "0",
+        "2000",
+        unit="cm a second",
+        help_text="A stirring hand does about 50 (common practice, no source).",
+    )
+    shutter = _number("Shutter, one part of a second", "1", "100000")
+    pixels = _number("Pixels along the long side", "500", "40000")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper.layout = Layout(
+            Fieldset(
+                "Camera and subject",
+                Row("sensor", "focal_length", "f_number", css_class="fields-3 at-foot"),
+                Row("subject_mm", "margin_percent", "pixels", css_class="fields-3 at-foot"),
+            ),
+            Fieldset("Above the table", Row("ceiling_cm", "table_cm", "rig_mm", css_class="fields-3 at-foot")),
+            Fieldset(
+                "Movement",
+                Row("motion", "shutter", css_class="fields-2 at-foot"),
+                Row("fall_cm", "speed_cm", css_class="fields-2 at-foot"),
+            ),
+        )
+
+    def question(self) -> Question:
+        """The question in millimetres."""
+        typed = {
+            name: float(value) if isinstance(value, Decimal) else value for name, value in self.cleaned_data.items()
+        }
+        return Question(
+            sensor=SENSORS[typed["sensor"]],
+            focal_length=typed["focal_length"],
+            f_number=typed["f_number"],
+            subject=typed["subject_mm"],
+            margin_percent=typed["margin_percent"],
+            ceiling=typed["ceiling_cm"] * 10,
+            table=typed["table_cm"] * 10,
+            rig=typed["rig_mm"],
+            pixels=round(typed["pixels"]),
+            motion=typed["motion"],
+            fall=typed["fall_cm"] * 10,
+            speed=typed["speed_cm"] * 10,
+            shutter=typed["shutter"],
+        )
+
+
+def lens_defaults(plan: LightPlan, *, distance: str = "") -> dict[str, Any]:
+    """A 50 mm lens over a plate, in this room. ``distance`` is that of a shot: tight is a bite of it, wide a laid table."""
+    subject, margin = SUBJECTS.get(distance, SUBJECTS["medium"])
+    return {
+        "sensor": "full",
+        "focal_length": 50,
+        "f_number": 8,
+        "subject_mm": subject,
+        "margin_percent": margin,
+        "ceiling_cm": plan.ceiling_cm,
+        "table_cm": plan.table_cm,
+        "rig_mm": RIG,
+        "motion": FALLING,
+        "fall_cm": 20,
+        "speed_cm": 50,
+        "shutter": 250,
+        "pixels": 8256,
+    }

@@ -1,0 +1,346 @@
+"""What is read for the light of a shoot: the kitchen's windows, the set-up, the day, and the light of each planned shot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from django.db.models import QuerySet
+
+from clients.models import Kitchen, KitchenWindow
+from shoots.brief.models import Shoot
+from shoots.light.camera_side import wanted_light
+from shoots.light.drawing import Drawing, draw_room
+from shoots.light.lens_answers import overhead_words
+from shoots.light.models import LightPlan
+from shoots.light.setting import SUN, Setting, hours_of, light_at, stretches, three_moments
+from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
+from shoots.light.window import Table, Window, WindowDay
+from shoots.light.wording import (
+    asked_words,
+    clock_change_words,
+    clock_words,
+    glass_words,
+    headline,
+    kind_words,
+    light_name,
+    now_words,
+    places_words,
+    points_to,
+    shot_words,
+    span_words,
+    spans_words,
+    sun_words,
+    when_words,
+)
+from shoots.plan.models import Shot
+
+WIDTH_CM, HEIGHT_CM = 120, 120  # of a window that was not measured; the page says so
+MOST_DAYS = 7
+STEP = 15  # minutes of the slider
+
+
+def light_shoot(pk: int) -> QuerySet[Shoot]:
+    """One shoot with its kitchen, the windows and its set-up of light."""
+    return (
+        Shoot.objects.filter(pk=pk)
+        .select_related("kitchen", "client", "light_plan")
+        .prefetch_related("kitchen__windows")
+    )
+
+
+def plan_of(shoot: Shoot) -> LightPlan:
+    """The set-up as written down, or the one that is assumed until then (not saved)."""
+    found: LightPlan | None = getattr(shoot, "light_plan", None)
+    return found or LightPlan(shoot=shoot)
+
+
+def windows_of(shoot: Shoot) -> list[KitchenWindow]:
+    """The windows of the shoot's kitchen."""
+    return list(shoot.kitchen.windows.all()) if shoot.kitchen else []
+
+
+def chosen_window(shoot: Shoot, plan: LightPlan) -> KitchenWindow | None:
+    """The window the table stands at: the one written down, else the kitchen's first."""
+    windows = windows_of(shoot)
+    return next(
+        (each for each in windows if each.bearing_degrees == plan.window_bearing), windows[0] if windows else None
+    )
+
+
+def place_of(kitchen: Kitchen | None) -> Place | None:
+    """Where the kitchen is, if it is known and can be."""
+    if kitchen is None or kitchen.latitude is None or kitchen.longitude is None:
+        return None
+    try:
+        return Place(float(kitchen.latitude), float(kitchen.longitude), kitchen.time_zone)
+    except InvalidPlace:
+        return None
+
+
+def days_of(shoot: Shoot) -> list[date]:
+    """The days of the shoot, a week of them at most."""
+    if shoot.first_on is None:
+        return []
+    length = ((shoot.last_on or shoot.first_on) - shoot.first_on).days + 1
+    return [shoot.first_on + timedelta(days=each) for each in range(min(max(length, 1), MOST_DAYS))]
+
+
+def missing_for_light(shoot: Shoot, day: date | None) -> tuple[str, ...]:
+    """What is not known and would say more, each as half a sentence."""
+    found = []
+    if shoot.kitchen is None:
+        found.append("no kitchen is chosen")
+    elif shoot.kitchen.latitude is not None and shoot.kitchen.longitude is not None and not place_of(shoot.kitchen):
+        found.append("the kitchen’s position or time zone cannot be")
+    elif place_of(shoot.kitchen) is None:
+        found.append("the kitchen’s position is not written down")
+    if day is None:
+        found.append("the shoot has no date")
+    return tuple(found)
+
+
+def window_value(row: KitchenWindow, plan: LightPlan | None = None) -> Window:
+    """A window of the kitchen in metres, with the heights of the set-up where the table stands at it."""
+    plan = plan or LightPlan()
+    head = plan.head_cm or plan.sill_cm + (row.height_cm or HEIGHT_CM)
+    return Window(
+        bearing=row.bearing_degrees,
+        width=(row.width_cm or WIDTH_CM) / 100,
+        sill=plan.sill_cm / 100,
+        head=max(head, plan.sill_cm + 1) / 100,
+        overhang_depth=plan.overhang_depth_cm / 100,
+        overhang_above=plan.overhang_above_cm / 100,
+        building_degrees=plan.building_degrees,
+    )
+
+
+def setting_of(shoot: Shoot, plan: LightPlan, sun: SunDay | None) -> Setting:
+    """The set-up as the value that light is reckoned from."""
+    row = chosen_window(shoot, plan)
+    return Setting(
+        kind=plan.kind,
+        window=window_value(row, plan) if row else None,
+        table=Table(
+            height=plan.table_cm / 100,
+            distance=plan.table_distance_cm / 100,
+            depth=plan.table_depth_cm / 100,
+            width=plan.table_width_cm / 100,
+            aside=plan.table_aside_cm / 100,
+        ),
+        lamp_hour=plan.lamp_hour,
+        cook_hour=plan.cook_hour,
+        sun=sun,
+    )
+
+
+@dataclass(frozen=True)
+class WindowLine:
+    """One window of the kitchen in words."""
+
+    name: str
+    looks: str
+    glass: str
+    is_chosen: bool
+
+
+@dataclass(frozen=True)
+class StretchLine:
+    """A stretch of the day: when, what light, and the place for each light by name."""
+
+    when: str
+    kind: str
+    is_hard: bool
+    places: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class ShotGroup:
+    """Planned shots that have the same light from the same place, in the order of the list."""
+
+    asked: str
+    where: str
+    shots: tuple[Shot, ...]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One moment: the drawing with its caption; ``clock`` is empty where the day is not known."""
+
+    minute: int
+    clock: str
+    words: str
+    drawing: Drawing
+
+
+@dataclass(frozen=True)
+class Slider:
+    """The stretch of the day to look at, in minutes after midnight; its full hours as links; what the clock shows at each step."""
+
+    first: int
+    last: int
+    minute: int
+    clock: str
+    hours: tuple[tuple[int, str], ...]
+    clocks: str
+
+
+@dataclass(frozen=True)
+class DayOfLight:
+    """Everything a page shows of a day's light."""
+
+    plan: LightPlan
+    setting: Setting
+    hours: WindowDay | None
+    missing: tuple[str, ...]
+    headline: str
+    sun_words: str
+    clock_change: str
+    twilight: str
+    noon: str
+    soft: str
+    hard: str
+    glass_words: str
+    has_place: bool
+    windows: tuple[WindowLine, ...]
+
+
+def day_of_light(shoot: Shoot, day: date | None) -> DayOfLight:
+    """The light of one day, without asking the database again."""
+    plan, place = plan_of(shoot), place_of(shoot.kitchen)
+    sun = sun_day(place, day) if place and day else None
+    setting = setting_of(shoot, plan, sun)
+    hours = hours_of(setting)
+    missing = missing_for_light(shoot, day)
+    return DayOfLight(
+        plan=plan,
+        setting=setting,
+        hours=hours,
+        missing=missing,
+        headline=headline(setting, hours, missing),
+        sun_words=sun_words(sun) if sun else "",
+        clock_change=clock_change_words(sun) if sun else "",
+        twilight=spans_words(sun, sun.twilight) if sun else "",
+        noon=f"{clock_words(sun, sun.noon_at)}, {sun.noon_elevation:.0f}° high" if sun and sun.up else "",
+        soft=spans_words(sun, hours.soft) if sun and hours else "",
+        hard=spans_words(sun, hours.hard) if sun and hours else "",
+        glass_words=_glass_words(shoot, plan),
+        has_place=place is not None,
+        windows=tuple(_window_lines(shoot, plan, setting, hours)),
+    )
+
+
+def _glass_words(shoot: Shoot, plan: LightPlan) -> str:
+    """The measures of the glass at the table, and which of them are assumed."""
+    row = chosen_window(shoot, plan)
+    if row is None:
+        return ""
+    value = window_value(row, plan)
+    assumed = "" if row.width_cm and (row.height_cm or plan.head_cm) else ". Not measured: assumed"
+    return (
+        f"{value.width * 100:.0f} cm wide, {value.sill * 100:.0f} to {value.head * 100:.0f} cm above the floor{assumed}"
+    )
+
+
+def _window_lines(shoot: Shoot, plan: LightPlan, setting: Setting, hours: WindowDay | None) -> list[WindowLine]:
+    chosen = chosen_window(shoot, plan)
+    found = []
+    for row in windows_of(shoot):
+        is_chosen = chosen is not None and row.pk == chosen.pk
+        own = setting if is_chosen else replace(setting, window=window_value(row))
+        own_hours = hours if is_chosen else hours_of(own)
+        looks = f"{points_to(row.bearing_degrees)}, {row.bearing_degrees}°"
+        found.append(WindowLine(str(row), looks, glass_words(own, own_hours), is_chosen))
+    return found
+
+
+def slider_of(light: DayOfLight, shoot: Shoot, wanted: str) -> Slider | None:
+    """What the slider runs over: from dawn to dusk, to the quarter hour. Nothing where there is no daylight, or the day is not known."""
+    sun = light.setting.sun
+    if sun is None or not sun.twilight:
+        return None
+    first = sun.minute_of(sun.twilight[0].from_at) // STEP * STEP
+    last = min(-(-sun.minute_of(sun.twilight[-1].until_at) // STEP) * STEP, sun.minutes)
+    start = sun.minute_of(sun.at_clock(shoot.from_time)) if shoot.from_time else sun.minute_of(sun.noon_at)
+    typed = int(wanted) if wanted.isdecimal() and len(wanted) < 5 else start
+    minute = min(max(typed // STEP * STEP, first), last)
+    shown = {each: clock_words(sun, sun.after_midnight(each)) for each in range(first, last + 1, STEP)}
+    hours = tuple((each, clock) for each, clock in shown.items() if clock.endswith(":00"))
+    return Slider(first, last, minute, shown[minute], hours, " ".join(shown.values()))
+
+
+def frame_of(light: DayOfLight, shoot: Shoot, minute: int | None) -> Frame:
+    """The room at a minute of the day; without one as far as it can be drawn."""
+    setting, sun = light.setting, light.setting.sun
+    at = sun.after_midnight(minute) if sun and minute is not None else None
+    now = light_at(setting, at)
+    chosen = chosen_window(shoot, light.plan)
+    windows = [
+        (str(row), window_value(row, light.plan if chosen and row.pk == chosen.pk else None))
+        for row in windows_of(shoot)
+    ]
+    words = now_words(setting, now, at) if at else ""
+    return Frame(minute or 0, clock_words(sun, at) if sun and at else "", words, draw_room(setting, now, windows))
+
+
+def three_frames(light: DayOfLight, shoot: Shoot) -> tuple[Frame, ...]:
+    """Three hours of the day side by side; one drawing where no day tells them apart."""
+    sun = light.setting.sun
+    moments = three_moments(sun) if sun else ()
+    if sun is None or not moments:
+        return (frame_of(light, shoot, None),)
+    return tuple(frame_of(light, shoot, sun.minute_of(at)) for at in moments)
+
+
+def stretch_lines(light: DayOfLight) -> tuple[StretchLine, ...]:
+    """Where to stand as the day moves."""
+    has_window = light.setting.window is not None
+    return tuple(
+        StretchLine(
+            when_words(light.setting, stretch),
+            kind_words(stretch),
+            stretch.kind == SUN,
+            tuple((light_name(name), places_words(choices, has_window=has_window)) for name, choices in stretch.places),
+        )
+        for stretch in stretches(light.setting, light.hours)
+    )
+
+
+def shot_groups(light: DayOfLight, shoot: Shoot) -> tuple[ShotGroup, ...]:
+    """The planned shots that are not skipped, by light and place: at their time, or in the longest soft stretch of the day."""
+    found: dict[tuple[str, str], list[Shot]] = {}
+    for shot in shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("dish"):
+        wanted = wanted_light(shot.light, shot.angle)
+        where = shot_words(
+            light.setting,
+            wanted,
+            angle=shot.angle,
+            at=_moment_of(light, shot),
+            is_timed=shot.planned_time is not None,
+        )
+        if shot.angle == "overhead":
+            above = {"ceiling": light.plan.ceiling_cm * 10, "table": light.plan.table_cm * 10}
+            where = f"{where} {overhead_words(shot.distance, **above)}"
+        found.setdefault((asked_words(wanted, shot.angle), where), []).append(shot)
+    return tuple(ShotGroup(asked, where, tuple(shots)) for (asked, where), shots in found.items())
+
+
+def _moment_of(light: DayOfLight, shot: Shot) -> datetime | None:
+    sun, hours = light.setting.sun, light.hours
+    if sun is None:
+        return None
+    if shot.planned_time:
+        return sun.at_clock(shot.planned_time)
+    spans = (hours.soft or hours.hard) if hours else sun.up
+    if not spans:
+        return sun.noon_at
+    longest = max(spans, key=lambda each: each.until_at - each.from_at)
+    return longest.from_at + (longest.until_at - longest.from_at) / 2
+
+
+def best_span(light: DayOfLight) -> str:
+    """The longest soft stretch of the day, in words."""
+    sun, hours = light.setting.sun, light.hours
+    if sun is None or hours is None or not hours.soft or light.setting.by_lamp:
+        return ""
+    return span_words(sun, max(hours.soft, key=lambda each: each.until_at - each.from_at))

@@ -1,0 +1,87 @@
+import pytest
+from django.http import QueryDict
+
+from shoots.light.forms import LensForm, LightPlanForm, lens_defaults
+from shoots.light.lens_answers import FALLING
+from shoots.light.models import LightPlan
+from shoots.light.queries import light_shoot, plan_of
+from tests.factories.light import lit_shoot
+
+pytestmark = pytest.mark.django_db
+TYPED = {
+    "version": 1, "kind": "daylight", "window_bearing": 180, "lamp_hour": 10, "cook_hour": 6, "sill_cm": 80, "head_cm": "", "overhang_depth_cm": 0,
+    "overhang_above_cm": 0, "building_degrees": 0, "table_cm": 75, "table_distance_cm": 60, "table_depth_cm": 80, "table_width_cm": 140,
+    "table_aside_cm": -30, "ceiling_cm": 240,
+}  # fmt: skip
+
+
+def form_for(shoot, **typed):
+    shoot = light_shoot(shoot.pk).get()
+    return LightPlanForm({**TYPED, **typed}, instance=plan_of(shoot), shoot=shoot)
+
+
+def test_what_is_typed_becomes_the_row():
+    form = form_for(lit_shoot())
+    assert form.is_valid(), form.errors
+    values = form.typed_values()
+    assert (values["window_bearing"], values["head_cm"], values["table_aside_cm"], values["cook_hour"]) == (
+        180,
+        None,
+        -30,
+        6,
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "says"),
+    [
+        ("sill_cm", "500", "Enter 0 to 400."),
+        ("table_aside_cm", "-900", "Enter −500 to 500."),
+        ("head_cm", "60", "above the sill"),
+        ("ceiling_cm", "", "Ceiling"),
+        ("table_cm", "knee-high", ""),
+        ("window_bearing", "17", ""),
+        ("lamp_hour", "13", ""),
+        ("building_degrees", "99", "Enter 0 to 90."),
+    ],
+)
+def test_what_cannot_be_is_said_beside_its_box(name, value, says):
+    form = form_for(lit_shoot(), **{name: value})
+    assert not form.is_valid()
+    assert list(form.errors) == [name]
+    assert says in str(form.errors[name]) or name == "ceiling_cm"
+
+
+def test_a_ceiling_below_the_table():
+    assert "above the table of 190 cm" in str(form_for(lit_shoot(), table_cm=190, ceiling_cm=150).errors["ceiling_cm"])
+
+
+def test_without_windows_none_is_asked():
+    shoot = lit_shoot(windows=0)
+    form = form_for(shoot)
+    assert "window_bearing" not in form.fields
+    assert form.is_valid(), form.errors
+
+
+def test_a_lens_question_in_millimetres():
+    form = LensForm({**lens_defaults(LightPlan()), "f_number": "2.8"})
+    assert form.is_valid(), form.errors
+    question = form.question()
+    assert (question.framed, question.room, question.f_number, question.motion) == (378, 1390, 2.8, FALLING)
+    assert question.pixels == 8256
+
+
+def test_a_lens_question_begins_with_the_size_of_the_shot():
+    assert [lens_defaults(LightPlan(), distance=each)["subject_mm"] for each in ("tight", "medium", "wide", "")] == [
+        120,
+        280,
+        600,
+        280,
+    ]
+
+
+@pytest.mark.parametrize("value", ["0", "-5", "1e9", "nan", "inf", "fifty", ""])
+def test_a_lens_that_is_none_is_refused(value):
+    form = LensForm(QueryDict(mutable=True) | {**lens_defaults(LightPlan()), "focal_length": value})
+    assert not form.is_valid()
+    assert list(form.errors) == ["focal_length"]

@@ -1,0 +1,139 @@
+from datetime import date, time
+
+import pytest
+
+from shoots.light import queries
+from tests.factories.light import lit_shoot, set_up
+from tests.factories.plan import ShotFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def read(shoot, day=date(2026, 11, 14)):
+    shoot = queries.light_shoot(shoot.pk).get()
+    return shoot, queries.day_of_light(shoot, day)
+
+
+def test_a_kitchen_with_a_window_and_a_position():
+    shoot, light = read(lit_shoot(windows=2))
+    assert light.missing == ()
+    assert light.headline.startswith("Hard sun on the table")
+    assert [(each.name, each.looks, each.is_chosen) for each in light.windows] == [
+        ("Window 1", "south, 180°", True),
+        ("Window 2", "west, 270°", False),
+    ]
+    assert light.glass_words == "180 cm wide, 90 to 240 cm above the floor"
+    assert not queries.plan_of(shoot).pk
+
+
+def test_the_table_stands_where_it_was_put():
+    shoot = lit_shoot(windows=2)
+    set_up(shoot, window_bearing=270, sill_cm=100, head_cm=200)
+    shoot, light = read(shoot)
+    assert light.setting.up == 270
+    assert (light.setting.window.sill, light.setting.window.head) == (1.0, 2.0)
+    shoot.kitchen.windows.filter(bearing_degrees=270).delete()
+    assert read(shoot)[1].setting.up == 180  # the window is gone: the first one is taken
+
+
+def test_what_was_not_measured_is_said():
+    shoot = lit_shoot()
+    shoot.kitchen.windows.update(width_cm=None, height_cm=None)
+    assert read(shoot)[1].glass_words.endswith("Not measured: assumed")
+
+
+@pytest.mark.parametrize(
+    ("also", "missing"),
+    [
+        ({"kitchen": None}, ("no kitchen is chosen",)),
+        ({"kitchen__latitude": None}, ("the kitchen’s position is not written down",)),
+        ({"kitchen__time_zone": "Europe/Lindhafen"}, ("the kitchen’s position or time zone cannot be",)),
+    ],
+)
+def test_what_is_not_known_is_named(also, missing):
+    windows = 0 if "kitchen" in also else 1
+    place = {} if windows else dict.fromkeys(["kitchen__latitude", "kitchen__longitude", "kitchen__time_zone"])
+    shoot = lit_shoot(windows=windows, **also) if not place else lit_shoot_without_a_kitchen()
+    light = read(shoot)[1]
+    assert light.missing == missing
+    assert light.setting.sun is None
+
+
+def lit_shoot_without_a_kitchen():
+    shoot = lit_shoot()
+    shoot.kitchen = None
+    shoot.save()
+    return shoot
+
+
+def test_no_date_is_named_too():
+    assert read(lit_shoot(), None)[1].missing == ("the shoot has no date",)
+
+
+def test_the_days_of_a_shoot():
+    assert queries.days_of(lit_shoot(last_on=date(2026, 11, 16))) == [date(2026, 11, day) for day in (14, 15, 16)]
+    assert len(queries.days_of(lit_shoot(last_on=date(2027, 3, 1)))) == queries.MOST_DAYS
+    assert queries.days_of(lit_shoot(first_on=None)) == []
+
+
+@pytest.mark.parametrize(
+    ("wanted", "clock"),
+    [
+        ("", "09:00"),
+        ("720", "12:00"),
+        ("727", "12:00"),
+        ("0", "07:00"),
+        ("9999", "17:00"),
+        ("-5", "09:00"),
+        ("٣", "07:00"),
+        ("12345", "09:00"),
+    ],
+)
+def test_the_slider_takes_a_quarter_of_an_hour_of_daylight(wanted, clock):
+    shoot, light = read(lit_shoot())
+    slider = queries.slider_of(light, shoot, wanted)
+    assert slider.clock == clock
+    assert (slider.last - slider.first) // queries.STEP + 1 == len(slider.clocks.split())
+    assert [clock for _minute, clock in slider.hours] == [f"{hour:02}:00" for hour in range(7, 18)]
+
+
+def test_no_slider_without_a_day():
+    shoot, light = read(lit_shoot(), None)
+    assert queries.slider_of(light, shoot, "600") is None
+    assert len(queries.three_frames(light, shoot)) == 1
+
+
+def test_three_hours_are_drawn():
+    shoot, light = read(lit_shoot())
+    frames = queries.three_frames(light, shoot)
+    assert [bool(each.drawing.sun) for each in frames] == [True, True, True]
+    assert [each.clock for each in frames] == sorted(each.clock for each in frames)
+
+
+def test_shots_with_one_light_from_one_place_stand_together():
+    shoot = lit_shoot(shots=2)
+    ShotFactory(shoot=shoot, title="Whole table from above", angle="overhead", order=9)
+    ShotFactory(shoot=shoot, title="Late toast", light="back", planned_time=time(21), order=10)
+    ShotFactory(shoot=shoot, title="Left out", state="skipped", order=11)
+    groups = queries.shot_groups(read(shoot)[1], shoot)
+    assert [len(each.shots) for each in groups] == [2, 1, 1]
+    assert groups[0].asked == "Back light"
+    assert groups[1].where.startswith("From above: the light comes from ")
+    assert groups[1].where.endswith(
+        "Under this ceiling lenses up to 70 mm on 36 × 24 mm or 50 mm on 23.5 × 15.6 mm fit."
+    )
+    assert groups[2].where.endswith("The sun is down then: bring the lamp.")
+
+
+def test_the_longest_soft_stretch():
+    assert " to " in queries.best_span(read(lit_shoot(bearing=270))[1])
+    assert queries.best_span(read(lit_shoot())[1]) == ""  # a south window in November: hard all day
+    lamp = lit_shoot()
+    set_up(lamp, kind="lamp")
+    assert queries.best_span(read(lamp)[1]) == ""
+
+
+def test_lines_of_where_to_stand():
+    lines = queries.stretch_lines(read(lit_shoot())[1])
+    assert any(each.is_hard for each in lines)
+    assert [name for name, _words in lines[0].places] == ["Back", "Back-side", "Side"]

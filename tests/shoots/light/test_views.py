@@ -1,0 +1,173 @@
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from shoots.light.models import LightPlan
+from tests.factories.light import lit_shoot, set_up
+from tests.shoots.light.test_forms import TYPED
+
+pytestmark = pytest.mark.django_db
+
+
+def page(client, name, shoot, query="", status=200):
+    answer = client.get(reverse(name, args=[shoot.pk]) + query)
+    assert answer.status_code == status
+    return answer.content.decode()
+
+
+def test_the_light_of_a_day(client_for, assistant):
+    said = page(client_for(assistant), "shoot_light", lit_shoot(), "?minute=720")
+    assert "Saturday 14\N{NO-BREAK SPACE}November 2026" in said
+    assert "12:00: the sun is 17° high in the south" in said
+    assert 'class="patch"' in said
+    assert "Caution" in said
+    assert "magnetic north" in said
+
+
+def test_hours_are_links_and_the_slider_a_plain_form(client_for, owner):
+    said = page(client_for(owner), "shoot_light", lit_shoot())
+    assert '<input class="in" type="range" id="minute" name="minute"' in said
+    assert "minute=720" in said
+    assert "<button" in said
+
+
+@pytest.mark.parametrize(
+    "query", ["?minute=x", "?minute=-1", "?day=yesterday", "?day=2026-13-45&minute=99999999999", "?minute=²"]
+)
+def test_an_odd_address_is_answered(client_for, owner, query):
+    page(client_for(owner), "shoot_light", lit_shoot(), query)
+
+
+def test_another_day_of_the_shoot(client_for, owner):
+    shoot = lit_shoot(last_on=date(2026, 11, 15))
+    assert "Sunday 15\N{NO-BREAK SPACE}November 2026" in page(
+        client_for(owner), "shoot_light", shoot, "?day=2026-11-15"
+    )
+
+
+def test_no_window_no_position_no_kitchen_no_date(client_for, owner):
+    studio = client_for(owner)
+    assert "Write down the windows" in page(studio, "shoot_light", lit_shoot(windows=0))
+    said = page(studio, "shoot_light", lit_shoot(kitchen__latitude=None))
+    assert "Write down the kitchen’s position" in said
+    assert "room side" in said  # still useful
+    assert "Stand on the room side, facing the window." in said
+    undated = page(studio, "shoot_light", lit_shoot(first_on=None))
+    assert "Set the date" in undated
+    homeless = lit_shoot()
+    homeless.kitchen = None
+    homeless.save()
+    said = page(studio, "shoot_light", homeless)
+    assert "Choose the kitchen" in said
+    assert "By the lamp, at 10 o’clock on the plan" in said
+    for name in ("three_hours", "shoot_light_panel", "edit_light", "shoot_lens"):
+        page(studio, name, homeless)
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"kind": "lamp", "lamp_hour": 8}, "By the lamp, at 8 o’clock on the plan"),
+        ({"kind": "overcast"}, "Closed sky: soft light"),
+        ({"building_degrees": 90}, "What stands opposite keeps the sun out all day"),
+    ],
+)
+def test_lamp_cloud_and_wall(client_for, owner, values, says):
+    shoot = lit_shoot()
+    set_up(shoot, **values)
+    assert says in page(client_for(owner), "shoot_light", shoot)
+    assert says in page(client_for(owner), "three_hours", shoot)
+
+
+def test_polar_night(client_for, owner):
+    shoot = lit_shoot(
+        kitchen__latitude="78.2",
+        kitchen__longitude="15.6",
+        kitchen__time_zone="Europe/Oslo",
+        first_on=date(2026, 12, 21),
+    )
+    for name in ("shoot_light", "three_hours", "shoot_light_panel"):
+        assert "The sun does not rise" in page(client_for(owner), name, shoot)
+
+
+def test_three_hours_side_by_side(client_for, owner):
+    said = page(client_for(owner), "three_hours", lit_shoot(shots=3))
+    assert said.count('<svg class="room"') == 3
+    assert "Back light" in said
+
+
+def test_the_set_up_is_saved_and_a_stale_one_is_kept_on_the_page(client_for, owner):
+    studio, shoot = client_for(owner), lit_shoot()
+    path = reverse("edit_light", args=[shoot.pk])
+    assert studio.post(path, TYPED).url == reverse("shoot_light", args=[shoot.pk])
+    assert LightPlan.objects.get().sill_cm == 80
+    answer = studio.post(path, {**TYPED, "sill_cm": 33})
+    assert answer.status_code == 422
+    said = answer.content.decode()
+    assert "Someone changed this" in said
+    assert 'value="33"' in said
+    answer = studio.post(path, {**TYPED, "sill_cm": 33, "version": 2})
+    assert answer.status_code == 302
+    assert studio.post(path, {**TYPED, "version": 3, "head_cm": "10"}).status_code == 422
+
+
+def test_the_lens_says_its_sums(client_for, owner):
+    said = page(client_for(owner), "shoot_lens", lit_shoot())
+    assert "891 mm" in said
+    assert "fits, with 499 mm to spare" in said
+    assert "f (2 + m + 1/m)" in said
+    too_long = page(client_for(owner), "shoot_lens", lit_shoot(), "?focal_length=90")
+    assert "too long by 213 mm" in too_long
+
+
+def test_the_lens_keeps_what_was_typed_when_it_cannot_be(client_for, owner):
+    said = page(client_for(owner), "shoot_lens", lit_shoot(), "?focal_length=fifty", status=422)
+    assert 'value="fifty"' in said
+    assert "Nothing is reckoned yet" in said
+
+
+def test_the_shot_list_and_the_shoot_lead_here(client_for, owner):
+    shoot = lit_shoot(state="confirmed")
+    assert reverse("shoot_light", args=[shoot.pk]) in page(client_for(owner), "shot_list", shoot)
+    assert reverse("shoot_light_panel", args=[shoot.pk]) in page(client_for(owner), "shoot_page", shoot)
+
+
+def test_strangers_and_the_accountant_are_refused(client_for, accountant):
+    shoot = lit_shoot()
+    for name in ("shoot_light", "three_hours", "edit_light", "shoot_lens"):
+        path = reverse(name, args=[shoot.pk])
+        assert client_for(None).get(path).status_code == 302
+        assert client_for(accountant).get(path).status_code == 403
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_slider_moves_the_sun_by_keyboard(watched, live_server, sign_in, owner):
+    shoot = lit_shoot()
+    sign_in(watched, owner)
+    watched.goto(live_server.url + reverse("shoot_light", args=[shoot.pk]) + "?minute=660")
+    before = watched.locator("circle.sun").first.get_attribute("cx")
+    slider = watched.locator("#minute")
+    slider.focus()
+    for _ in range(4):
+        watched.keyboard.press("ArrowRight")
+    watched.get_by_text("12:00: the sun is").wait_for()
+    assert slider.get_attribute("aria-valuetext") == "12:00"
+    assert watched.locator("#clock").inner_text() == "12:00"
+    assert watched.locator("#now circle.sun").get_attribute("cx") != before
+    assert watched.evaluate("document.activeElement.id") == "minute"
+    assert "minute=720" in watched.url
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_hours_work_without_javascript(browser, live_server, sign_in, owner, browser_context_args):
+    context = browser.new_context(**browser_context_args, java_script_enabled=False)
+    page = sign_in(context.new_page(), owner)
+    shoot = lit_shoot()
+    page.goto(live_server.url + reverse("shoot_light", args=[shoot.pk]))
+    page.get_by_role("link", name="13:00").click()
+    assert "13:00: the sun is" in page.locator("#now").inner_text()
+    page.locator("#minute").fill("720")
+    page.get_by_role("button", name="Show").click()
+    assert "12:00: the sun is" in page.locator("#now").inner_text()
+    context.close()
