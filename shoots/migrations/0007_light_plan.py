@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shoots', '0005_a_printed_licence_stays'),
+        ('shoots', '0006_rights'),
     ]
 
     operations = [
