@@ -311,6 +311,7 @@ def _offer_page(
     form: Any = None,
     decline: Any = None,
     ask: Any = None,
+    is_too_late: bool = False,
     status: int = 200,
 ) -> HttpResponse:
     shown, on = _shown(row), today(timezone.now())
@@ -322,7 +323,7 @@ def _offer_page(
         "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": is_undecided and not closed and not is_open,
         "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "form": form or _offer_form(shown, typed),
         "decline": decline or DeclineForm(), "ask": ask or QuestionForm(), "opened": [name for name, each in (("decline", decline), ("ask", ask)) if each],
-        "is_newer": newer, "closed": closed, "has_mail": has_mail_server(),
+        "is_newer": newer, "closed": closed, "has_mail": has_mail_server(), "is_too_late": is_too_late,
     }  # fmt: skip
     return render(request, "billing/estimates/offer.html", context, status=status)
 
@@ -354,7 +355,7 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
             )  # fmt: skip
         except (actions.EstimateDecided, actions.EstimateExpired, actions.JobClosed):
             row.refresh_from_db()
-            return _offer_page(request, row, token, status=409)
+            return _offer_page(request, row, token, is_too_late=True, status=409)
         except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:
             form.say(refusal)
         except Refusal:  # what stands in the way may concern another client: the owner reads why, the client does not
@@ -377,7 +378,7 @@ def _decline(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
         actions.decline_estimate(row, reason=form.cleaned_data["reason"], at=timezone.now())
     except actions.EstimateDecided:
         row.refresh_from_db()
-        return _offer_page(request, row, token, status=409)
+        return _offer_page(request, row, token, is_too_late=True, status=409)
     return redirect("offer", token=token)
 
 

@@ -4,12 +4,14 @@ from typing import Any
 
 from crispy_forms.layout import Layout, Row
 from django import forms
+from django.utils import timezone
 
 from billing.estimates.models import EstimateLine
 from billing.expenses.models import Charge, Expense, Journey
 from billing.expenses.queries import currency_on, lines_at_cost
 from billing.rates.models import MileageRate
 from clients.choices import currency_choices
+from shared.business.queries import today
 from shared.words.forms import EditedFormMixin, MoneyField, SheetForm, SheetModelForm
 from shoots.brief.models import Shoot
 
@@ -82,6 +84,8 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         own = self.instance.currency if self.instance.pk else ""
         typed["currency"] = typed.get("currency") or own or currency_on(typed.get("spent_on") or date.max)
         gross, charge = typed.get("gross"), typed.get("charge")
+        if typed.get("spent_on") and typed["spent_on"] > today(timezone.now()):
+            self.add_error("spent_on", "This day is still to come. Enter the day on the receipt.")
         if gross is not None and gross <= 0:
             self.add_error(
                 "gross",

@@ -105,6 +105,7 @@ class RecordedCost:
     net: Decimal
     line_key: str = ""
     is_disbursement: bool = False
+    is_marked_up: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,6 +195,7 @@ class PlannedLine:
     line_key: str = ""
     cost_keys: tuple[str, ...] = ()
     cap: Decimal | None = None
+    is_marked_up: bool = False
 
     @property
     def receipts(self) -> int:
@@ -353,7 +355,7 @@ class _Draft:
             PlannedLine(
                 what=what, quantity=ONE, unit="", unit_price=net, net=net, category=category, rate=rate, source=source,
                 working=line.working if line else "", line_key=line.key if line else "",
-                cost_keys=tuple(cost.key for cost in costs), cap=cap,
+                cost_keys=tuple(cost.key for cost in costs), cap=cap, is_marked_up=any(cost.is_marked_up for cost in costs),
             )
         )  # fmt: skip
 

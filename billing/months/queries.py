@@ -1,6 +1,6 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -92,14 +92,7 @@ class _Cost:
     def under(self, lines: Iterable[LineShown]) -> RecordedCost:
         """The cost, put under the line of the accepted version: the same row, or one of the same kind and name."""
         key = _line_of(self.line_pk, self.line_kind, self.line_what, lines)
-        return RecordedCost(
-            key=self.row.key,
-            what=self.row.what,
-            spent_on=self.row.spent_on,
-            net=self.row.net,
-            line_key=key,
-            is_disbursement=self.row.is_disbursement,
-        )
+        return replace(self.row, line_key=key)
 
 
 def issue_day(month: date, on: date) -> date:
@@ -762,7 +755,10 @@ def _cost(
     key: str, what: str, on: date, net: Decimal, row: Expense | Journey, *, is_disbursement: bool, currency: str
 ) -> _Cost:
     line = row.estimate_line
-    recorded = RecordedCost(key=key, what=what, spent_on=on, net=net, is_disbursement=is_disbursement)
+    is_marked_up = row.charge == Charge.WITH_MARKUP
+    recorded = RecordedCost(
+        key=key, what=what, spent_on=on, net=net, is_disbursement=is_disbursement, is_marked_up=is_marked_up
+    )
     return _Cost(recorded, currency, str(line.pk) if line else "", line.kind if line else "", line.what if line else "")
 
 
@@ -802,6 +798,8 @@ def _draft_line(line: PlannedLine, billable: BillableJob) -> DraftLine:
         receipts = ngettext("%(what)s, one receipt", "%(what)s, %(count)s receipts", line.receipts)
         what = receipts % {"what": what, "count": formats.number(line.receipts, language)}
         working = gettext("At cost, net of recoverable VAT") if billable.business.reclaims_tax else gettext("At cost")
+        if line.is_marked_up:
+            working = gettext("Cost with the agreed mark-up")
         if line.cap is not None:
             working += ". " + gettext("At most %(sum)s was agreed") % {
                 "sum": formats.money(line.cap, currency, language)

@@ -178,6 +178,7 @@ def _month(text: str) -> date:
 def _shown(first: date, at: datetime, *, keys: list[str] | None = None, form: Any = None) -> dict[str, Any]:
     """The dry run as the page shows it; ``keys``: only these jobs are ticked."""
     on = today(at)
+    shows_late = add_months(first, 2) > on  # this month and the last: older ones are closed
     issued_on = queries.issue_day(first, on)
     jobs = queries.jobs_to_bill(issued_on)
     plan = queries.plan_for(jobs, issued_on=issued_on, made_on=on)
@@ -209,8 +210,8 @@ def _shown(first: date, at: datetime, *, keys: list[str] | None = None, form: An
         "job_count": len(plan.invoices) + len(plan.held_back),
         "runs": list(queries.runs_of(first)),
         "to_send": list(queries.made_and_not_sent(first)),
-        "late_costs": list(queries.late_costs()[:20]),
-        "late_journeys": list(queries.late_journeys()[:20]),
+        "late_costs": list(queries.late_costs()[:20]) if shows_late else [],
+        "late_journeys": list(queries.late_journeys()[:20]) if shows_late else [],
     }
 
 

@@ -208,6 +208,7 @@ def test_a_second_person_who_accepts_meets_a_polite_page(offered):
     stranger.post(page, YES | {"option": "A"})
     late = stranger.post(page, YES | {"option": "B", "name": "Ivo Pellander"})
     assert late.status_code == 409
+    assert "Your answer came too late" in late.content.decode()
     assert "Maro Lantadze (Owner) accepted option A" in late.content.decode()
 
 

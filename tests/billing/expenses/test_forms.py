@@ -109,3 +109,9 @@ def test_small_forms_ask_for_their_one_thing():
     assert AskForMoreForm({"amount_net": "72,40", "why": "Figs"}).is_valid()
     assert "name" in AnswerForm({"name": ""}).errors
     assert ExpenseFilter({"text": "figs", "charge": "at_cost"}).is_valid()
+
+
+def test_a_cost_of_a_day_still_to_come_is_refused():
+    typed = {"what": "Flour", "kind": "groceries", "spent_on": "2031-01-01", "gross": "12", "charge": "not"}
+    form = ExpenseForm(typed)
+    assert form.errors["spent_on"] == ["This day is still to come. Enter the day on the receipt."]

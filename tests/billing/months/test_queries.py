@@ -81,6 +81,15 @@ def test_deposit_costs_and_cap_come_from_their_rows_and_the_paper_says_how():
     assert draft.lapses_after == date(2027, 1, 13)
 
 
+def test_a_cost_with_mark_up_is_not_called_at_cost():
+    estimate = done(agreed(lines=(*LINES, {**GROCERIES, "unit_price": D(100), "markup_percent": D(20)})))
+    cost(estimate, "60", "0", line_what="Groceries", charge="with_markup", markup_percent=D(20))
+    jobs, planned = plan()
+    (coming,) = planned.invoices
+    groceries = draft_of(jobs[coming.job.key], coming).lines[-1]
+    assert (groceries.net, groceries.working.partition(".")[0]) == (D("72.00"), "Cost with the agreed mark-up")
+
+
 def test_a_clients_yes_to_more_lifts_the_cap():
     estimate = done(agreed(lines=(*LINES, GROCERIES)))
     cost(estimate, line_what="Groceries", gross="77.47", tax="5.07")

@@ -159,3 +159,13 @@ def test_the_deposit_of_a_shoot_cancelled_in_time_is_led_to(client_for, owner):
     page = client_for(owner).get(url("month_end")).content.decode()
     assert "Deposit to give back" in page
     assert f'href="{url("invoice_page", first.pk)}">Cancel deposit {first.number} by credit note</a>' in page
+
+
+@time_machine.travel(MONTH_END, tick=False)
+def test_costs_that_came_late_stand_on_this_month_and_the_last_not_on_older_ones(client_for, owner):
+    estimate = done()
+    bill_job(f"estimate:{estimate.number}", issued_on=DAY, at=MONTH_END)
+    cost(estimate)
+    for month, is_shown in ((f"{DAY:%Y-%m}", True), ("2026-01", False)):
+        page = client_for(owner).get(reverse("month_end", args=[month])).content.decode()
+        assert ("Costs that came after the invoice" in page) == is_shown
