@@ -104,6 +104,7 @@ def test_bad_input_gets_a_sentence_and_keeps_what_was_typed(office, field, value
     page = answer.content.decode()
     assert answer.status_code == 422
     assert said in page
+    assert "Nothing is saved yet. What you typed is kept below." in page
     assert "Dear Maro, kept" in page
     assert not Estimate.objects.filter(opening="Dear Maro, kept").exists()
 
