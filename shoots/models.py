@@ -1,7 +1,7 @@
 """Gathers the tables of this app's rooms for Django; nothing else lives here."""
 
 from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPerson
-from shoots.day.models import Take
+from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
@@ -12,10 +12,12 @@ __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "HoldLimit",
     "Licence",
     "LicenceBox",
     "LicencePaper",
     "LicencePicture",
+    "Mark",
     "Moment",
     "Picture",
     "PicturePerson",
