@@ -102,7 +102,7 @@ def hold_marks(shoot: Shoot, marks: Iterable[Sent], *, off: int, at: datetime, b
     for sent in marks:
         try:
             hold_mark(shoot, sent, off=off, at=at, by=by)
-        except IntegrityError:  # noqa: PERF203  the same mark comes in by a second request at this moment, or its shot has just gone
+        except IntegrityError:
             continue
 
 
@@ -214,9 +214,7 @@ def _hold_words(pressed: _Pressed) -> _Done:
 def _hold_unplanned(pressed: _Pressed) -> _Done:
     """A shot nobody listed, of the dish that is on the table."""
     beside, title = pressed.shot, pressed.sent.words[:160] or "Unplanned shot"
-    return _Done(
-        shot=add_shots(pressed.shoot, titles=[title], dish=beside.dish if beside else None, is_must=False)[0]
-    )
+    return _Done(shot=add_shots(pressed.shoot, titles=[title], dish=beside.dish if beside else None, is_must=False)[0])
 
 
 def _hold_plated(pressed: _Pressed) -> _Done:
@@ -258,14 +256,16 @@ def _press(shot: Shot, outcome: str, *, at: datetime, by: str, note: str) -> Tak
 
 
 def _undo(take: Take, shot: Shot, *, at: datetime, by: str) -> Take:
-    others = _standing(shot).exclude(pk=take.pk)
-    newest = others.order_by("-at", "-pk").first()
-    came_last = not others.filter(pk__gt=take.pk).exists()
+    later = shot.takes.filter(pk__gt=take.pk)
+    newest = _standing(shot).exclude(pk=take.pk).order_by("-at", "-pk").first()
     undo = Take.objects.create(shot=shot, outcome=Take.Outcome.UNDO, undoes=take, was=shot.state, at=at, by=by)
-    if newest is None or (came_last and newest.at <= take.at):
-        set_shot_state(shot, state=take.was)
-    else:
-        set_shot_state(shot, state=BECOMES[Take.Outcome(newest.outcome)])
+    if not later.exclude(pk=undo.pk).exists() and (newest is None or newest.at <= take.at):
+        state = take.was
+    elif newest is not None:
+        state = BECOMES[Take.Outcome(newest.outcome)]
+    else:  # all marks are undone, not the last one first: what the last one found was itself undone since
+        state = shot.takes.order_by("pk").values_list("was", flat=True)[0]
+    set_shot_state(shot, state=state)
     return undo
 
 

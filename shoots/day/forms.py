@@ -35,7 +35,9 @@ class TickForm(SheetForm):
     """Who ticks a line of the end of the day, or takes the tick back."""
 
     item = forms.ChoiceField(choices=[(item.key, item.words) for item in END_OF_DAY])
-    name = forms.CharField(label="Name", max_length=120, error_messages={"required": "Enter the name of whoever looked."})
+    name = forms.CharField(
+        label="Name", max_length=120, error_messages={"required": "Enter the name of whoever looked."}
+    )
     about = forms.UUIDField(required=False)
 
 

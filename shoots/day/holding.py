@@ -53,9 +53,17 @@ END_OF_DAY = (
     Item("oks", "The client’s OKs are complete", "Every picture the client decides on has a name and a time."),
     Item("releases", "Releases are complete", "Everybody who can be recognised, and the place."),
     Item("receipts", "Receipts are photographed", "Till rolls fade."),
-    Item("props", "Props are counted back", "Against the list they came on. Broken pieces are named to whoever lent them."),
+    Item(
+        "props",
+        "Props are counted back",
+        "Against the list they came on. Broken pieces are named to whoever lent them.",
+    ),
     Item("kitchen", "The kitchen is clean", "The cook says when it is."),
-    Item("food", "The food plan is done", "Eaten, given or thrown away. What was handled on set is eaten only if the cook says so."),
+    Item(
+        "food",
+        "The food plan is done",
+        "Eaten, given or thrown away. What was handled on set is eaten only if the cook says so.",
+    ),
 )
 
 

@@ -2,6 +2,7 @@ from django.db import models
 from django.db.models import Q
 
 from shoots.brief.models import Shoot
+from shoots.day.holding import END_OF_DAY
 from shoots.plan.models import Shot
 
 
@@ -77,6 +78,11 @@ class Mark(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()}: {self.shot or self.words}"
+
+    @property
+    def ticked(self) -> str:
+        """The line of the end of the day that this ticks, in words."""
+        return next((item.words for item in END_OF_DAY if item.key == self.item), "")
 
 
 class HoldLimit(models.Model):

@@ -92,11 +92,8 @@ def used_tries(shoot: Shoot) -> Counter[int]:
 
 def day_of(shoot: Shoot, shots: Sequence[Shot], *, used: Counter[int], at: datetime) -> dict[str, Any]:
     """The day as a phone keeps it, to reckon on without network: plain values for JSON, times in ISO 8601 with their offset."""
-    last: dict[int, datetime] = {}
-    for shot_id, pressed_at in (
-        Take.objects.filter(shot__shoot=shoot).exclude(outcome=Take.Outcome.UNDO).order_by("at").values_list("shot_id", "at")
-    ):
-        last[shot_id] = pressed_at
+    pressed = Take.objects.filter(shot__shoot=shoot).exclude(outcome=Take.Outcome.UNDO)
+    last = dict(pressed.order_by("at").values_list("shot_id", "at"))  # the latest of each stands
     made_by = dict(
         Mark.objects.filter(shoot=shoot, kind=Mark.Kind.UNPLANNED, shot__isnull=False).values_list("shot_id", "key")
     )
@@ -185,6 +182,7 @@ KEPT_FILES = (
     "studio/onset.js",
     "studio/onset_kept.js",
     "studio/onset_day.js",
+    "studio/onset_end.js",
     "studio/icon.svg",
     "django_htmx/htmx-2.min.js",
     "studio/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2",

@@ -128,7 +128,13 @@ def set_worker(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """The program that keeps this shoot's page on the phone. Its address is inside the page's, so it reaches no other."""
     program, digest, files = queries.worker_parts()
     page = reverse("on_set", args=[shoot_pk])
-    known = {"shoot": shoot_pk, "digest": digest, "page": page, "files": files, "also": [reverse("end_of_day", args=[shoot_pk])]}
+    known = {
+        "shoot": shoot_pk,
+        "digest": digest,
+        "page": page,
+        "files": files,
+        "also": [reverse("end_of_day", args=[shoot_pk])],
+    }
     return HttpResponse(f"const KEPT = {json.dumps(known)};\n{program}", content_type="text/javascript; charset=utf-8")
 
 

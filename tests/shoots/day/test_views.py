@@ -1,15 +1,19 @@
 import contextlib
 import re
+import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.conf import settings
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import expect
 
+from shared.business.queries import zone
 from shoots.brief.models import ShootState
+from shoots.day.holding import LIMITS
 from shoots.day.models import Mark, Take
 from tests.factories.plan import ShotFactory, planned_shoot
 from tests.factories.releases import shoot_with_cook
@@ -70,6 +74,98 @@ def test_strangers_and_the_accountant_are_refused(client_for, accountant):
     assert client_for(accountant).get(path).status_code == 403
 
 
+def test_without_javascript_notes_clocks_and_unplanned_shots_are_plain_forms(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot()
+    shot = shoot.shots.first()
+    page, write = reverse("on_set", args=[shoot.pk]), reverse("write_mark", args=[shoot.pk])
+    studio.post(write, {"kind": "plated", "shot": shot.pk, "clock": "foam"})
+    said = studio.get(page).content.decode()
+    clock = Mark.objects.get()
+    assert (clock.words, clock.minutes) == ("Milk or egg foam", 3)
+    assert (
+        f"<b>Milk or egg foam</b> until {timezone.localtime(clock.at + timedelta(minutes=3), zone(clock.at)):%H:%M}"
+        in said
+    )
+    studio.post(write, {"kind": "cleared", "about": str(clock.key)})
+    studio.post(write, {"kind": "note", "shot": shot.pk, "note": "Plate chipped"})
+    studio.post(write, {"kind": "unplanned", "shot": shot.pk, "note": "The cook laughs"})
+    assert shoot.shots.filter(title="The cook laughs").exists()
+    assert "it has no words" in studio.post(write, {"kind": "note", "shot": shot.pk}, follow=True).content.decode()
+    assert "Press again" in studio.post(write, {"kind": "dance"}, follow=True).content.decode()
+    log = studio.get(reverse("set_log", args=[shoot.pk])).content.decode()
+    assert [words in log for words in ("Plate chipped", "Milk or egg foam", "Off the plate")] == [True] * 3
+
+
+def test_the_end_of_the_day_is_ticked_by_name(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot()
+    path = reverse("end_of_day", args=[shoot.pk])
+    answer = studio.post(path, {"item": "cards", "name": ""})
+    assert (answer.status_code, "Enter the name of whoever looked." in answer.content.decode()) == (422, True)
+    said = studio.post(path, {"item": "cards", "name": "Jorun Fennick"}, follow=True).content.decode()
+    assert "<span>Jorun Fennick, " in said
+    tick = Mark.objects.get()
+    said = studio.post(path, {"item": "cards", "name": "Jorun Fennick", "about": str(tick.key)}, follow=True)
+    assert "<span>Jorun Fennick, " not in said.content.decode()
+
+
+def test_hold_limits_are_the_studios_own(client_for, owner):
+    studio, path = client_for(owner), reverse("edit_hold_limits")
+    minutes = {limit.key: limit.minutes for limit in LIMITS}
+    assert studio.post(path, minutes | {"foam": 0}).status_code == 422
+    assert studio.post(path, minutes | {"foam": 4}).url == path
+    assert 'value="4"' in studio.get(path).content.decode()
+
+
+def mark_of(shot, **also):
+    return {"key": str(uuid.uuid4()), "kind": "done", "shot": shot.pk, "at": timezone.now().isoformat()} | also
+
+
+def send(studio, shoot, body):
+    return studio.post(
+        reverse("send_marks", args=[shoot.pk]),
+        body,
+        content_type="application/json",
+        headers={"accept": "application/json"},
+    )
+
+
+def test_only_what_is_held_is_named_and_the_rest_has_its_reason(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot()
+    good, bad = mark_of(shoot.shots.first()), mark_of(shoot.shots.first(), at="noon")
+    now = timezone.now().isoformat()
+    answer = send(studio, shoot, {"now": now, "marks": [good, bad, "x", good]}).json()
+    assert answer["held"] == [good["key"]]
+    assert answer["refused"] == [
+        {"key": bad["key"], "why": "This mark has no time."},
+        {"key": None, "why": "The server could not read this mark."},
+    ]
+    assert answer["day"]["held"] == Mark.objects.count() == 1
+    assert Mark.objects.get().by == owner.username
+
+
+@pytest.mark.parametrize(
+    "body", ["", "{", "[]", "7", '{"marks": 7}', "[" * 100_000, '{"marks": ' + str([1] * 201) + "}"]
+)
+def test_what_is_no_list_of_marks_is_refused_in_words(body, client_for, owner):
+    answer = send(client_for(owner), planned_shoot(), body)
+    assert (answer.status_code, "could not be read" in answer.json()["say"]) == (400, True)
+
+
+def test_the_state_brings_the_servers_clock_and_a_fresh_token(client_for, owner):
+    answer = client_for(owner).get(reverse("set_state", args=[planned_shoot().pk])).json()
+    assert len(answer["token"]) == 64
+    assert abs(datetime.fromisoformat(answer["now"]) - timezone.now()) < timedelta(seconds=20)
+
+
+def test_the_worker_reaches_only_the_page_of_its_shoot(client_for, owner):
+    shoot = planned_shoot()
+    answer = client_for(owner).get(reverse("set_worker", args=[shoot.pk]))
+    assert answer["Content-Type"].startswith("text/javascript")
+    assert "worker-src 'self'" in answer["Content-Security-Policy"]
+    assert f'"page": "/shoots/{shoot.pk}/set/"' in answer.content.decode()
+    assert reverse("set_worker", args=[shoot.pk]).startswith(reverse("on_set", args=[shoot.pk]))
+
+
 # --- On a phone, with and without network, in a real browser ---------------------------------------------------------
 
 PHONE = {"viewport": {"width": 390, "height": 844}, "locale": "en-GB", "timezone_id": "Europe/Berlin"}
@@ -104,7 +200,10 @@ def press(page, name, count=1):
         before = page.evaluate("JSON.stringify([document.querySelector('[data-take]')?.textContent, location.search])")
         page.get_by_role("button", name=name, exact=True).click()
         for _wait in range(100):
-            if page.evaluate("JSON.stringify([document.querySelector('[data-take]')?.textContent, location.search])") != before:
+            if (
+                page.evaluate("JSON.stringify([document.querySelector('[data-take]')?.textContent, location.search])")
+                != before
+            ):
                 break
             page.wait_for_timeout(20)
 
@@ -141,7 +240,9 @@ def test_thirty_marks_in_a_cellar_through_a_reload_and_a_dead_browser(
     def open_browser():
         context = playwright.chromium.launch_persistent_context(str(tmp_path), **browser_type_launch_args, **PHONE)
         context.add_init_script(UNHURRIED)
-        name = settings.SESSION_COOKIE_NAME  # a browser killed within a minute of signing in has not written it down yet
+        name = (
+            settings.SESSION_COOKIE_NAME
+        )  # a browser killed within a minute of signing in has not written it down yet
         context.add_cookies([{"name": name, "value": session, "url": live_server.url}])
         return context, context.pages[0]
 
@@ -153,7 +254,10 @@ def test_thirty_marks_in_a_cellar_through_a_reload_and_a_dead_browser(
         for name in ("Again", "Done", "Skip", "Undo", "Again", "Done", "Done", "Undo", "Again", "Skip"):
             press(page, name)
             pressed.append(name.lower())
-        kept_says(page, f"No network. Your {10 * round_ + 10} marks are kept on this phone and go up when it is back. Carry on.")
+        kept_says(
+            page,
+            f"No network. Your {10 * round_ + 10} marks are kept on this phone and go up when it is back. Carry on.",
+        )
         on_the_table = page.locator("h1").inner_text()
         if round_ == 0:
             page.reload()
@@ -167,7 +271,10 @@ def test_thirty_marks_in_a_cellar_through_a_reload_and_a_dead_browser(
             page.goto(address_of(shoot, live_server))
         if round_ < 2:
             expect(page.locator("html[data-set=ready]")).to_be_attached()
-            kept_says(page, f"No network. Your {10 * round_ + 10} marks are kept on this phone and go up when it is back. Carry on.")
+            kept_says(
+                page,
+                f"No network. Your {10 * round_ + 10} marks are kept on this phone and go up when it is back. Carry on.",
+            )
             if round_ == 0:
                 expect(page.locator("h1")).to_have_text(on_the_table)
     assert Mark.objects.count() == 0
@@ -327,7 +434,13 @@ def test_signing_out_drops_what_the_phone_keeps_and_asks_first_when_marks_wait(p
     client = Client()
     client.force_login(owner)
     page.context.add_cookies(
-        [{"name": settings.SESSION_COOKIE_NAME, "value": client.cookies[settings.SESSION_COOKIE_NAME].value, "url": live_server.url}]
+        [
+            {
+                "name": settings.SESSION_COOKIE_NAME,
+                "value": client.cookies[settings.SESSION_COOKIE_NAME].value,
+                "url": live_server.url,
+            }
+        ]
     )
     ready(page, address_of(shoot, live_server))
     kept_says(page, "1 mark, all sent")  # what waited was not lost
@@ -362,9 +475,28 @@ def test_notes_oks_clocks_and_unplanned_shots_need_no_network(phone, live_server
     page.context.set_offline(False)
     try_now(page)
     kept_says(page, "6 marks, all sent")
-    first, second, added = shoot.shots.order_by("order")
+    first, _, added = shoot.shots.order_by("order")
     assert (first.okd_by, first.state) == ("Maro Lantadze", "planned")
     assert (added.title, added.state, added.is_must) == ("Unplanned shot 1", "done", False)
     kinds = ["note", "plated", "ok", "unplanned", "done", "cleared"]
     assert [mark.kind for mark in Mark.objects.order_by("at", "pk")] == kinds
     assert not Mark.objects.exclude(trouble="").exists()
+
+
+@browser_test
+def test_the_end_of_the_day_is_ticked_without_network(phone, live_server):
+    shoot = shoot_of(2)
+    page = ready(phone(), address_of(shoot, live_server))
+    page.context.set_offline(True)
+    page.goto(live_server.url + reverse("end_of_day", args=[shoot.pk]))
+    page.locator("#cards").get_by_label("Name").fill("Jorun Fennick")
+    page.locator("#cards").get_by_role("button", name="Tick").click()
+    expect(page.locator("#cards")).to_contain_text("Ticked by Jorun Fennick. Kept on this phone.")
+    page.reload()
+    expect(page.locator("#cards")).to_contain_text("Ticked by Jorun Fennick. Kept on this phone.")
+    page.get_by_role("link", name="Back to the set").click()
+    page.context.set_offline(False)
+    try_now(page)
+    kept_says(page, "1 mark, all sent")
+    page.goto(live_server.url + reverse("end_of_day", args=[shoot.pk]))
+    expect(page.locator("#cards .ticked")).to_contain_text("Jorun Fennick, ")
