@@ -12,6 +12,7 @@ MOST_AT_ONCE = 200
 LONGEST_WORDS = 200
 LONGEST_CLOCK = 600  # minutes
 CLOCK_IS_OFF = 60  # seconds; less is no fault worth a word, and times stay as the phone said
+MOST_OFF = 10**9  # seconds, some thirty years: what a column of whole numbers holds
 NONE_KNOWN = "The server could not read this mark."
 
 
@@ -61,13 +62,13 @@ def read_mark(raw: object) -> Sent:
         item=_text(raw.get("item"), 20),
         minutes=_whole(raw.get("minutes"), 1, LONGEST_CLOCK),
         about=_key(raw.get("about")),
-        off=_whole(raw.get("off"), -(10**9), 10**9),
+        off=_whole(raw.get("off"), -MOST_OFF, MOST_OFF),
     )
 
 
 def clock_off(phone: datetime | None, server: datetime) -> int:
     """By how many whole seconds a phone's clock is ahead of the server's (behind: below 0); nought when nobody can say."""
-    return 0 if phone is None else round((phone - server).total_seconds())
+    return 0 if phone is None else max(-MOST_OFF, min(round((phone - server).total_seconds()), MOST_OFF))
 
 
 def put_right(pressed_at: datetime, off: int, *, received: datetime) -> datetime:

@@ -10,7 +10,7 @@ const ICONS = { done: "check", again: "again", skip: "next", repeat: "again", sk
 const told = JSON.parse(document.getElementById("set-day").textContent);
 
 let base = told, queue = [], day = told, last = null, current = null, off = null, notTaken = [];
-let sending = false, trouble = "", pause = 1000, again = 0, grown = 0;
+let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false;
 
 const find = id => document.getElementById(id);
 const part = (name, text, look = "") => Object.assign(document.createElement(name), { textContent: text, className: look });
@@ -165,7 +165,7 @@ function showToast() {
 // Where the marks are: always to be seen, never in the way
 function showKept() {
   const line = find("kept"), count = queue.length;
-  let words = `${marks(base.held)}, all sent`, link = "", look = "sent";
+  let words = base.held ? `${marks(base.held)}, all sent` : isReady ? "Works without network" : "All sent", link = "", look = "sent";
   if (count) {
     look = "kept";
     if (trouble === "sign in") { words = `Sign in to send ${marks(count)}`; link = set.dataset.signIn; }
@@ -347,6 +347,8 @@ async function begin() {
 
 function readyWithout() {
   document.documentElement.dataset.offline = "ready";
+  isReady = true;
+  showKept();
   find("without").textContent = "Works without network: yes, opened on this phone.";
 }
 

@@ -1,8 +1,9 @@
 import uuid
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from shared.evidence.queries import evidence_about
 from shoots.day.actions import (
@@ -92,6 +93,7 @@ def hold(shoot, *marks, off=0, at=LATER, by="tindra"):
     return list(Mark.objects.filter(key__in=[mark.key for mark in marks]).order_by("pk"))
 
 
+@pytest.mark.both
 def test_a_mark_sent_twice_is_one():
     shot = ShotFactory()
     mark = sent("done", shot, words="yolk ran well")
@@ -170,6 +172,7 @@ def test_an_unplanned_shot_joins_the_list_behind_its_dish_and_is_marked_by_the_p
     assert (added.dish, added.state, added.is_must, added.order) == (dish, "done", False, 1)
 
 
+@pytest.mark.both
 def test_what_cannot_be_done_is_kept_with_the_reason():
     shot, elsewhere = ShotFactory(), ShotFactory()
     rows = hold(
@@ -199,6 +202,7 @@ def test_a_clock_two_hours_off_is_put_right_and_both_times_are_kept():
     assert (own.at, own.clock_off) == (AT, -7200)
 
 
+@pytest.mark.both
 def test_the_log_never_changes_and_its_shot_stays_on_the_list():
     shot = ShotFactory()
     hold_mark(shot.shoot, sent("note", shot, words="Plate chipped"), at=LATER, by="tindra")
@@ -214,3 +218,21 @@ def test_own_hold_limits_are_kept_and_ours_come_back():
     assert HoldLimit.objects.count() == 1
     set_hold_limits({"foam": 3})
     assert not HoldLimit.objects.exists()
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_the_same_marks_sent_by_two_requests_at_one_moment_are_held_once():
+    shot = ShotFactory()
+    marks = [sent("again", shot, at=AT + timedelta(seconds=place)) for place in range(8)]
+
+    def request(_):
+        try:
+            hold_marks(shot.shoot, marks, off=0, at=LATER, by="tindra")
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(request, range(2)))
+    assert [mark.key for mark in Mark.objects.order_by("at")] == [mark.key for mark in marks]
+    assert shot.takes.count() == 8

@@ -95,5 +95,6 @@ def test_no_mark_lies_in_the_future(said, off):
 def test_how_far_a_clock_is_off():
     assert clock_off(AT + timedelta(hours=2), AT) == 7200
     assert clock_off(None, AT) == 0
+    assert clock_off(datetime(9000, 1, 1, tzinfo=UTC), AT) == 10**9
     assert phone_time("2026-11-14T09:00:00.000Z") == AT
     assert phone_time(["x"]) is None

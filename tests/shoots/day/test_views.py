@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 
 from shared.business.queries import zone
 from shoots.brief.models import ShootState
+from shoots.day import queries
 from shoots.day.holding import LIMITS
 from shoots.day.models import Mark, Take
 from tests.factories.plan import ShotFactory, planned_shoot
@@ -409,8 +410,7 @@ KEPT = """async () => [await caches.keys(), (await navigator.serviceWorker.getRe
 def test_signing_out_drops_what_the_phone_keeps_and_asks_first_when_marks_wait(phone, live_server, owner):
     shoot = shoot_of(3)
     page = ready(phone(), address_of(shoot, live_server))
-    kept_says(page, "0 marks, all sent")
-    page.wait_for_timeout(200)
+    kept_says(page, "Works without network")
     kept, workers, days = page.evaluate(KEPT)
     assert (len(kept), workers, days) == (1, 1, 1)
     page.route(re.compile("/set/marks/$"), lambda route: route.abort())
@@ -500,3 +500,56 @@ def test_the_end_of_the_day_is_ticked_without_network(phone, live_server):
     kept_says(page, "1 mark, all sent")
     page.goto(live_server.url + reverse("end_of_day", args=[shoot.pk]))
     expect(page.locator("#cards .ticked")).to_contain_text("Jorun Fennick, ")
+
+
+@browser_test
+def test_the_screen_is_kept_on_until_the_switch_says_otherwise(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(1), live_server))
+    page.get_by_text("This phone, and the end of the day").click()
+    switch = page.get_by_role("button", name="Keep the screen on")
+    expect(switch).to_have_attribute("aria-pressed", "true")
+    switch.click()
+    expect(switch).to_have_attribute("aria-pressed", "false")
+    page.reload()
+    page.get_by_text("This phone, and the end of the day").click()
+    expect(switch).to_have_attribute("aria-pressed", "false")
+    page.get_by_role("button", name="Dim light").click()
+    expect(page.locator("html[data-light=dim]")).to_be_attached()
+
+
+@browser_test
+def test_a_second_press_within_700_ms_is_none(sign_in, watched, live_server, owner):
+    page = ready(sign_in(watched, owner), address_of(shoot_of(3), live_server))
+    page.get_by_role("button", name="Done", exact=True).dblclick()
+    kept_says(page, "1 mark, all sent")
+    assert Take.objects.count() == 1
+
+
+@browser_test
+def test_without_javascript_a_shot_is_done_and_undone(browser, sign_in, live_server, owner):
+    with contextlib.closing(browser.new_context(**PHONE, java_script_enabled=False)) as context:
+        page = sign_in(context.new_page(), owner)
+        page.goto(address_of(shoot_of(3), live_server))
+        page.get_by_role("button", name="Done", exact=True).click()
+        expect(page.locator("h1")).to_have_text("Bread boat 2")
+        expect(page.locator("#kept")).to_have_text("1 mark saved")
+        page.get_by_role("button", name="Undo").click()
+        expect(page.locator("h1")).to_have_text("Bread boat 1")
+
+
+@browser_test
+def test_a_server_that_breaks_leaves_the_page_as_it_was_opened_before(phone, live_server, monkeypatch):
+    shoot = shoot_of(3)
+    page = ready(phone(is_watched=False), address_of(shoot, live_server))
+    asked = []
+
+    def broken(*_args, **_kwargs):
+        asked.append(1)
+        raise RuntimeError("planted")
+
+    monkeypatch.setattr(queries, "set_screen", broken)
+    page.reload()
+    expect(page.locator("h1")).to_have_text("Bread boat 1")
+    assert asked
+    press(page, "Done")
+    kept_says(page, "1 mark, all sent")
