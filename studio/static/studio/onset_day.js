@@ -150,7 +150,7 @@ function showClocks() {
     const seconds = Math.round((each.from + each.minutes * 6e4 - now) / 1000), much = Math.abs(seconds);
     const figure = much >= 3600 ? `${Math.floor(much / 3600)} h ${Math.floor(much % 3600 / 60)} min` : `${Math.floor(much / 60)}:${String(much % 60).padStart(2, "0")}`;
     row.querySelector("output").textContent = seconds >= 0 ? `${figure} left` : `${figure} over. Plate a fresh one.`;
-    if (seconds < 0 && !row.classList.contains("over")) { row.classList.add("over"); navigator.vibrate?.([60, 60, 60]); }
+    if (seconds < 0 && !row.classList.contains("over")) { row.classList.add("over"); if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([60, 60, 60]); }
   }
 }
 
