@@ -10,7 +10,7 @@ const ICONS = { done: "check", again: "again", skip: "next", repeat: "again", sk
 const told = JSON.parse(document.getElementById("set-day").textContent);
 
 let base = told, queue = [], day = told, last = null, current = null, off = null, notTaken = [];
-let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false;
+let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false, hasBegun = false;
 
 const find = id => document.getElementById(id);
 const part = (name, text, look = "") => Object.assign(document.createElement(name), { textContent: text, className: look });
@@ -321,7 +321,7 @@ function later(wait) {
   again = setTimeout(() => { if (document.visibilityState === "visible" || queue.length) flush(); }, wait);
 }
 
-const flush = () => navigator.locks ? navigator.locks.request("plate-ledger-set", send) : send();
+const flush = async () => !hasBegun ? undefined : navigator.locks ? navigator.locks.request("plate-ledger-set", send) : send();
 for (const [target, name] of [[window, "online"], [window, "pageshow"], [document, "visibilitychange"]]) target.addEventListener(name, () => {
   if (document.visibilityState !== "visible") return;
   pause = 1000;
@@ -340,6 +340,7 @@ async function begin() {
   current = shot === "end" ? "end" : shot && shotOf(shot) ? shotOf(shot).key : nextOpen(asked.get("after"))?.key ?? "end";
   if (asked.has("after")) history.replaceState(null, "", `${PAGE}?shot=${current}`);
   find("shot").dataset.shown = find("shot").dataset.key;
+  hasBegun = true;   // before it nothing is sent, and no answer may draw a screen that stands on nothing
   document.documentElement.dataset.set = "ready";
   show();
   setInterval(showClocks, 1000);
