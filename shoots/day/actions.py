@@ -50,7 +50,7 @@ def press_take(shot: Shot, *, outcome: str, at: datetime, by: str = "", note: st
 
     ``again`` leaves the shot open (it is to be repeated); ``note`` says why.
     """
-    shot = Shot.objects.select_for_update().get(pk=shot.pk)
+    shot = _locked(shot)
     last = Take.objects.filter(shot__shoot_id=shot.shoot_id, by=by).order_by("-at", "-pk").first()
     if is_double_press(last.at if last else None, at):
         return None
@@ -62,7 +62,7 @@ def press_take(shot: Shot, *, outcome: str, at: datetime, by: str = "", note: st
 @transaction.atomic
 def undo_take(take: Take, *, at: datetime, by: str = "") -> Take:
     """Take a mark back with a later one; the shot stands as it did before. Raises UndoTooLate when something was pressed since."""
-    shot = Shot.objects.select_for_update().get(pk=take.shot_id)
+    shot = _locked(take.shot)
     later = Take.objects.filter(shot=shot, pk__gt=take.pk).exists()
     if later or take.outcome == Take.Outcome.UNDO:
         raise UndoTooLate(take)
@@ -79,6 +79,7 @@ def undo_take(take: Take, *, at: datetime, by: str = "") -> Take:
 @transaction.atomic
 def ok_shot(shot: Shot, *, name: str, at: datetime, by: str = "") -> Shot:
     """The client, by name, has seen the picture on set and says it will do. It goes into the evidence log: repeats after it are not free."""
+    shot = _locked(shot)
     _log(shot.shoot_id, Mark.Kind.OK, shot=shot, words=name, at=at, by=by)
     return _ok(shot, name, at=at)
 
@@ -86,6 +87,7 @@ def ok_shot(shot: Shot, *, name: str, at: datetime, by: str = "") -> Shot:
 @transaction.atomic
 def take_back_ok(shot: Shot, *, at: datetime, by: str = "") -> Shot:
     """The OK was a mistake, or is taken back. Both stay in the evidence log."""
+    shot = _locked(shot)
     _log(shot.shoot_id, Mark.Kind.OK_BACK, shot=shot, words=shot.okd_by, at=at, by=by)
     return _take_back(shot, at=at)
 
@@ -267,6 +269,12 @@ def _undo(take: Take, shot: Shot, *, at: datetime, by: str) -> Take:
         state = shot.takes.order_by("pk").values_list("was", flat=True)[0]
     set_shot_state(shot, state=state)
     return undo
+
+
+def _locked(shot: Shot) -> Shot:
+    """The shoot first, then the shot, as everything on set does it: two phones never wait for each other."""
+    Shoot.objects.select_for_update().get(pk=shot.shoot_id)
+    return Shot.objects.select_for_update().get(pk=shot.pk)
 
 
 def _standing(shot: Shot) -> QuerySet[Take]:
