@@ -360,12 +360,13 @@ def test_what_the_server_answers_wrongly_loses_and_doubles_nothing(fault, words,
     assert Mark.objects.count() == Take.objects.count() == 1
 
 
+@pytest.mark.parametrize(("hours", "words"), [(2, "2 h ahead"), (-2, "2 h behind")])
 @pytest.mark.parametrize("is_loaded_without_network", [False, True])
 @browser_test
-def test_a_phone_clock_two_hours_ahead_is_said_and_put_right(is_loaded_without_network, phone, live_server):
+def test_a_phone_clock_two_hours_off_is_said_and_put_right(hours, words, is_loaded_without_network, phone, live_server):
     shoot = shoot_of(3)
     page = phone()
-    page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=2))
+    page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
     ready(page, address_of(shoot, live_server))
     page.context.set_offline(True)
     if is_loaded_without_network:
@@ -377,12 +378,12 @@ def test_a_phone_clock_two_hours_ahead_is_said_and_put_right(is_loaded_without_n
     try_now(page)
     kept_says(page, "1 mark, all sent")
     expect(page.locator("#clock-words")).to_have_text(
-        "This phone’s clock is 2 h ahead. Marks get the right time; what the phone said is kept beside it."
+        f"This phone’s clock is {words}. Marks get the right time; what the phone said is kept beside it."
     )
     mark = Mark.objects.get()
     assert abs(mark.at - pressed_at) < timedelta(seconds=20)
-    assert abs(mark.phone_at - pressed_at - timedelta(hours=2)) < timedelta(seconds=20)
-    assert abs(mark.clock_off - 7200) < 20
+    assert abs(mark.phone_at - pressed_at - timedelta(hours=hours)) < timedelta(seconds=20)
+    assert abs(mark.clock_off - hours * 3600) < 20
 
 
 @browser_test
