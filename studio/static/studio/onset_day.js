@@ -10,7 +10,7 @@ const ICONS = { done: "check", again: "again", skip: "next", repeat: "again", sk
 const told = JSON.parse(document.getElementById("set-day").textContent);
 
 let base = told, queue = [], day = told, last = null, current = null, off = null, notTaken = [];
-let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false, hasBegun = false;
+let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false, hasBegun = false, underWay = null;
 
 const find = id => document.getElementById(id);
 const part = (name, text, look = "") => Object.assign(document.createElement(name), { textContent: text, className: look });
@@ -202,6 +202,8 @@ function turnTo(key) {
 
 // A press
 
+class KeepsNothing extends Error {}
+
 async function press(kind, more = {}, show_ = true) {
   const shot = more.shot === undefined && current !== "end" ? shotOf(current) : null;
   const mark = { key: newKey(), shoot: SHOOT, kind, shot: shot?.key ?? more.shot ?? null, words: "", item: "", minutes: null, about: null, at: new Date().toISOString(), off, ...more };
@@ -209,7 +211,7 @@ async function press(kind, more = {}, show_ = true) {
   const mayUndo = kind !== "undo" && kind !== "unplanned" && kind !== "cleared";
   const title = kind === "plated" ? mark.words : kind === "ok" ? `${shot.title}, by ${mark.words}` : kind === "note" ? mark.words : shot?.title ?? "";
   const after = mayUndo ? { shoot: SHOOT, key: mark.key, kind, title, shot: mark.shot, was: shot?.state ?? null } : null;
-  await keep(mark, after);
+  try { await keep(mark, after); } catch (problem) { throw new KeepsNothing(String(problem)); }
   last = after;
   queue = await waiting(SHOOT);
   day = reckon();
@@ -244,16 +246,38 @@ const DEEDS = {
 };
 const close_ = button => button.closest("details")?.removeAttribute("open");
 
+// Only a press that could not be written down here goes as a plain form, for the shot on the screen: never both ways.
+function plainly(button) {
+  const { form } = button, shot = shotOf(current);
+  if (button.dataset.kind === "undo" || (shot && typeof shot.key !== "number")) { location.reload(); return; }
+  if (shot) {
+    for (const one of [form, button]) for (const name of ["action", "formaction"]) if (one.hasAttribute(name)) one.setAttribute(name, one.getAttribute(name).replace(/\/shots\/\d+\//, `/shots/${shot.key}/`));
+    const field = form.querySelector('input[name="shot"]');
+    if (field) field.value = shot.key;
+  }
+  sendForm(button);
+}
+
+// A form is not sent a second time while its first submit is still being told to all listeners: after it.
+function sendForm(button) {
+  setTimeout(() => {
+    button.dataset.plain = "yes";
+    button.form.requestSubmit(button);
+    delete button.dataset.plain;
+  });
+}
+
 document.addEventListener("submit", async event => {
   const button = event.submitter, kind = button?.dataset.kind;
   if (!kind || !set.contains(button) || button.dataset.plain) return;
   event.preventDefault();
+  if (!await begun) { sendForm(button); return; }
   try { await DEEDS[kind](button); }
-  catch { button.dataset.plain = "yes"; button.form.requestSubmit(button); delete button.dataset.plain; }   // this phone keeps nothing: the plain form
+  catch (problem) { if (!(problem instanceof KeepsNothing)) throw problem; plainly(button); }
 });
 document.addEventListener("click", event => {
   const go = event.target.closest("[data-go]"), cleared = event.target.closest("[data-cleared]");
-  if (go) { event.preventDefault(); close_(go); turnTo(go.dataset.go); }
+  if (go && hasBegun) { event.preventDefault(); close_(go); turnTo(go.dataset.go); }
   else if (cleared) press("cleared", { about: cleared.dataset.cleared });
 });
 
@@ -262,7 +286,7 @@ document.addEventListener("click", event => {
 async function ask(address, body) {
   let answer;
   try {
-    answer = await fetch(address, { redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(20_000), headers: { Accept: "application/json", ...body?.headers }, method: body ? "POST" : "GET", body: body?.text });
+    answer = await fetch(address, { redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(10_000), headers: { Accept: "application/json", ...body?.headers }, method: body ? "POST" : "GET", body: body?.text });
   } catch { return { trouble: "lost" }; }
   if (answer.type === "opaqueredirect" || answer.status === 401 || answer.status === 403) return { trouble: "sign in" };
   if (!answer.ok) return { trouble: "fault" };
@@ -321,7 +345,11 @@ function later(wait) {
   again = setTimeout(() => { if (document.visibilityState === "visible" || queue.length) flush(); }, wait);
 }
 
-const flush = async () => !hasBegun ? undefined : navigator.locks ? navigator.locks.request("plate-ledger-set", send) : send();
+// A press while one sending is under way waits for it, and goes with the next.
+function flush() {
+  if (hasBegun) underWay ??= (navigator.locks ? navigator.locks.request("plate-ledger-set", send) : send()).catch(() => fail("fault")).finally(() => { underWay = null; });
+  return underWay;
+}
 for (const [target, name] of [[window, "online"], [window, "pageshow"], [document, "visibilitychange"]]) target.addEventListener(name, () => {
   if (document.visibilityState !== "visible") return;
   pause = 1000;
@@ -353,7 +381,7 @@ function readyWithout() {
   find("without").textContent = "Works without network: yes, opened on this phone.";
 }
 
-begin().then(flush, () => { document.documentElement.dataset.set = "plain"; });
+const begun = begin().then(() => { flush(); return true; }, () => { document.documentElement.dataset.set = "plain"; return false; });
 navigator.storage?.persist?.().catch(() => {});
 navigator.serviceWorker?.register(set.dataset.worker, { scope: PAGE, updateViaCache: "none" })
   .then(() => navigator.serviceWorker.ready)

@@ -554,3 +554,24 @@ def test_a_server_that_breaks_leaves_the_page_as_it_was_opened_before(phone, liv
     assert asked
     press(page, "Done")
     kept_says(page, "1 mark, all sent")
+
+
+NO_STORE = "indexedDB.open = () => { throw new Error('private window'); };"
+FULL = "IDBObjectStore.prototype.add = () => { throw new Error('full'); };"
+
+
+@pytest.mark.parametrize("fault", [NO_STORE, FULL])
+@browser_test
+def test_a_phone_that_keeps_nothing_marks_the_shot_on_the_screen_by_plain_forms(fault, phone, live_server):
+    shoot = shoot_of(4)
+    page = phone()
+    page.add_init_script(fault)
+    page.goto(address_of(shoot, live_server))
+    expect(page.locator("html[data-set]")).to_be_attached()
+    page.get_by_text("All shots").click()
+    page.get_by_role("link", name="Bread boat 3").click()
+    expect(page.locator("h1")).to_have_text("Bread boat 3")
+    page.get_by_role("button", name="Done", exact=True).click()
+    expect(page.locator("h1")).to_have_text("Bread boat 4")
+    assert [str(take.shot) for take in Take.objects.all()] == ["Bread boat 3"]
+    assert Mark.objects.count() == 1
