@@ -1,7 +1,7 @@
 """Gathers the tables of this app's rooms for Django; nothing else lives here."""
 
 from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPerson
-from shoots.day.models import Take
+from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.light.models import LightPlan
@@ -13,11 +13,16 @@ __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "HoldLimit",
     "Licence",
     "LicenceBox",
     "LicencePaper",
     "LicencePicture",
+<<<<<<< HEAD
     "LightPlan",
+=======
+    "Mark",
+>>>>>>> d8a91839301702665c7b8dae0e08b7edae99fd36
     "Moment",
     "Picture",
     "PicturePerson",

@@ -121,6 +121,7 @@ CONTENT_SECURITY_POLICY = {
         "connect-src": ["'self'"],
         "form-action": ["'self'"],
         "manifest-src": ["'self'"],
+        "worker-src": ["'self'"],
         "frame-ancestors": ["'none'"],
         "base-uri": ["'none'"],
     }

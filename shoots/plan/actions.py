@@ -237,7 +237,7 @@ def set_shot_state(shot: Shot, *, state: str) -> Shot:
 @transaction.atomic
 def remove_shot(shot: Shot) -> None:
     """Take a shot off the list. Raises ShotInUse when it was worked on."""
-    if shot.takes.exists() or shot.pictures.exists():
+    if shot.takes.exists() or shot.marks.exists() or shot.pictures.exists():
         raise ShotInUse(shot)
     shot.delete()
 

@@ -43,3 +43,20 @@ for (const [name, words] of [
   line.append(icon, text);
   document.getElementById("status")?.replaceChildren(line);
 });
+
+// Signing out takes what a phone keeps of the set with it, and asks first when marks wait there. data-sign-out: where the keeper is.
+document.addEventListener("submit", async event => {
+  const form = event.target, keeper = form.dataset.signOut;
+  if (!keeper || form.dataset.said === "yes" || !("indexedDB" in window)) return;
+  event.preventDefault();
+  const goOn = () => { form.dataset.said = "yes"; form.submit(); };
+  try {
+    const { waiting, forget } = await import(new URL(keeper, location.href).href);
+    const count = (await waiting()).length, dialog = document.getElementById("ask-sign-out");
+    if (!count) { await forget(); goOn(); return; }
+    dialog.querySelector("h2").textContent = count === 1 ? "1 mark of the set is not sent yet" : `${count} marks of the set are not sent yet`;
+    dialog.returnValue = "no";
+    dialog.addEventListener("close", async () => { if (dialog.returnValue === "yes") { await forget().catch(() => {}); goOn(); } }, { once: true });
+    dialog.showModal();
+  } catch { goOn(); }   // nothing is kept where nothing can be kept
+});

@@ -1,8 +1,8 @@
 // On set. Not deferred: the light this phone was given is set before the page is painted. Everything works without it.
 (() => {
-  const DOUBLE_PRESS = 700, LIGHT = "light on set";
+  const DOUBLE_PRESS = 700, LIGHT = "light on set", AWAKE = "screen on set";
   const root = document.documentElement;
-  let lastPress = -Infinity, lock = null, wanted = false;
+  let lastPress = -Infinity, lock = null;
 
   const light = () => { try { return localStorage.getItem(LIGHT); } catch { return null; } };
   const show = () => { if (light() === "dim") root.dataset.light = "dim"; else delete root.dataset.light; };
@@ -23,21 +23,15 @@
   const dress = () => {
     const dim = document.querySelector("[data-dim]"), awake = document.querySelector("[data-awake]");
     if (dim) { dim.hidden = false; dim.setAttribute("aria-pressed", String(light() === "dim")); }
-    if (awake && "wakeLock" in navigator) { awake.hidden = false; awake.setAttribute("aria-pressed", String(wanted)); }
-    sayNetwork();
+    if (awake && "wakeLock" in navigator) { awake.hidden = false; awake.setAttribute("aria-pressed", String(Boolean(lock && !lock.released))); }
   };
 
+  // The screen stays on unless this phone was told otherwise; the lock goes with every look away and is taken again after it.
+  const wanted = () => { try { return localStorage.getItem(AWAKE) !== "off"; } catch { return true; } };
   const keepOn = async () => {
-    try { lock = await navigator.wakeLock.request("screen"); } catch { wanted = false; }
+    if (!document.querySelector("[data-awake]") || document.visibilityState !== "visible" || !wanted()) return;
+    try { lock = await navigator.wakeLock.request("screen"); lock.addEventListener("release", dress); } catch { lock = null; }   // low battery, or a browser that wants a tap first
     dress();
-  };
-
-  const sayNetwork = () => {
-    const line = document.querySelector("[data-network]");
-    if (!line) return;
-    line.dataset.saved ??= line.innerHTML;
-    if (!navigator.onLine) line.textContent = line.dataset.network;
-    else if (line.textContent === line.dataset.network) line.innerHTML = line.dataset.saved;
   };
 
   document.addEventListener("click", event => {
@@ -46,13 +40,11 @@
       show();
       dress();
     } else if (event.target.closest("[data-awake]")) {
-      wanted = !wanted;
-      if (wanted) keepOn(); else { lock?.release(); dress(); }
+      const isOn = Boolean(lock && !lock.released);
+      try { localStorage.setItem(AWAKE, isOn ? "off" : "on"); } catch { /* a private window keeps nothing */ }
+      if (isOn) lock.release(); else keepOn();
     }
   });
-  document.addEventListener("visibilitychange", () => { if (wanted && document.visibilityState === "visible") keepOn(); });
-  document.addEventListener("DOMContentLoaded", dress);
-  document.addEventListener("htmx:afterSettle", dress);
-  window.addEventListener("online", sayNetwork);
-  window.addEventListener("offline", sayNetwork);
+  document.addEventListener("visibilitychange", keepOn);
+  document.addEventListener("DOMContentLoaded", () => { dress(); keepOn(); });
 })();

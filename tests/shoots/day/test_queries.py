@@ -1,9 +1,28 @@
-from datetime import UTC, datetime
+import json
+import uuid
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from shoots.day.actions import press_take, undo_take
-from shoots.day.queries import client_names, last_take, set_screen, shot_on_the_table, takes_standing
+from shoots.day.actions import hold_mark, press_take, undo_take
+from shoots.day.models import Mark
+from shoots.day.queries import (
+    KEPT_FILES,
+    client_names,
+    clocks_of,
+    day_now,
+    end_page,
+    held_of,
+    last_take,
+    log_of,
+    set_screen,
+    shot_on_the_table,
+    takes_standing,
+    ticks_of,
+    used_tries,
+    worker_parts,
+)
+from shoots.day.sending import Sent
 from shoots.plan.queries import shots_of
 from tests.factories.plan import planned_shoot
 
@@ -35,3 +54,62 @@ def test_only_what_was_not_undone_stands():
     assert (list(takes_standing(shot)), last_take(shoot)) == ([done], done)
     undo_take(done, at=AT)
     assert (list(takes_standing(shot)), last_take(shoot)) == ([], None)
+
+
+def held(shoot, kind, **also):
+    mark = Sent(key=uuid.uuid4(), kind=kind, pressed_at=AT, **also)
+    hold_mark(shoot, mark, at=AT, by="tindra")
+    return mark
+
+
+def test_the_day_a_phone_keeps_is_plain_values_and_counts_takes():
+    shoot = planned_shoot()
+    shot = next(iter(shots_of(shoot)))
+    press_take(shot, outcome="again", at=AT)
+    day = json.loads(json.dumps(day_now(shoot, AT)))
+    first = day["shots"][0]
+    assert (first["key"], first["state"], first["used"], first["last"]) == (shot.pk, "repeat", 1, AT.isoformat())
+    assert day["held"] == 1
+    assert [each["title"] for each in day["promised"]] == ["Bean stew from above"]
+    assert used_tries(shoot)[shot.pk] == 1
+
+
+def test_only_what_the_tables_hold_is_named_as_held():
+    shoot, other = planned_shoot(), planned_shoot()
+    mark = held(shoot, "note", words="Dropped")
+    assert held_of(shoot, [mark.key, uuid.uuid4()]) == [str(mark.key)]
+    assert held_of(other, [mark.key]) == []
+
+
+def test_a_clock_runs_until_it_is_cleared_and_the_next_to_go_stands_first():
+    shoot = planned_shoot()
+    held(shoot, "plated", words="Hollandaise", minutes=10)
+    foam = held(shoot, "plated", words="Milk or egg foam", minutes=3)
+    assert [clock.words for clock in clocks_of(shoot)] == ["Milk or egg foam", "Hollandaise"]
+    assert clocks_of(shoot)[0].until == AT + timedelta(minutes=3)
+    held(shoot, "cleared", about=foam.key)
+    assert [clock["words"] for clock in day_now(shoot, AT)["clocks"]] == ["Hollandaise"]
+
+
+def test_the_end_of_the_day_is_ticked_by_name_and_a_tick_can_be_taken_back():
+    shoot = planned_shoot()
+    tick = held(shoot, "tick", item="cards", words="Jorun Fennick")
+    by_item = {line.item.key: line.mark for line in ticks_of(shoot)}
+    assert (by_item["cards"].words, by_item["food"]) == ("Jorun Fennick", None)
+    held(shoot, "undo", about=tick.key)
+    assert not any(line.mark for line in end_page(shoot)["ticks"])
+
+
+def test_the_log_tells_all_in_order_and_what_was_undone():
+    shoot = planned_shoot()
+    note = held(shoot, "note", words="Dropped")
+    held(shoot, "undo", about=note.key)
+    assert [(mark.kind, bool(mark.undone)) for mark in log_of(shoot)] == [("note", True), ("undo", False)]
+    assert Mark.objects.count() == 2
+
+
+def test_the_worker_knows_every_file_the_page_asks_for():
+    program, digest, files = worker_parts()
+    assert "KEPT.files" in program
+    assert len(digest) == 12
+    assert len(files) == len(KEPT_FILES)
