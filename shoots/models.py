@@ -18,11 +18,8 @@ __all__ = [
     "LicenceBox",
     "LicencePaper",
     "LicencePicture",
-<<<<<<< HEAD
     "LightPlan",
-=======
     "Mark",
->>>>>>> d8a91839301702665c7b8dae0e08b7edae99fd36
     "Moment",
     "Picture",
     "PicturePerson",
