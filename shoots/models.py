@@ -7,6 +7,7 @@ from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePic
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
+from shoots.run.models import Run, RunActivity
 
 __all__ = [
     "AgreedPicture",
@@ -22,6 +23,8 @@ __all__ = [
     "PictureProperty",
     "Recipe",
     "Release",
+    "Run",
+    "RunActivity",
     "Shoot",
     "ShootMove",
     "ShootPerson",

@@ -113,7 +113,9 @@ def check(day: Day) -> None:
             if need.resource not in day.resources:
                 raise InvalidDay(f"{at}.needs[{number}].resource", f"No resource is called “{need.resource}”.")
             if not 0 <= need.start < need.end <= activity.minutes:
-                raise InvalidDay(f"{at}.needs[{number}]", f"{need.start} to {need.end} is not inside its {activity.minutes} minutes.")
+                raise InvalidDay(
+                    f"{at}.needs[{number}]", f"{need.start} to {need.end} is not inside its {activity.minutes} minutes."
+                )
             _check_amount(day, activity, need, f"{at}.needs[{number}].amount")
     for place, activity in enumerate(day.activities):
         for number, before in enumerate(activity.after):
@@ -192,13 +194,24 @@ def cautions_of(day: Day, starts: Mapping[str, int]) -> tuple[Caution, ...]:
                 found.append(Caution("too_late", before, late, activity.id))
         for need in activity.needs:
             closed = day.resources[need.resource].closed
-            inside = sum(max(0, min(until, start + need.end) - max(since, start + need.start)) for since, until in closed)
+            inside = sum(
+                max(0, min(until, start + need.end) - max(since, start + need.start)) for since, until in closed
+            )
             if inside:
                 found.append(Caution("closed", activity.id, inside, resource=need.resource))
         past = max((end - shut for shut in _shut_for_good(day, activity) if end > shut), default=0)
         if past or end > DAY:
             found.append(Caution("overfull", activity.id, past or end - DAY))
     return (*found, *_clashes(day, starts))
+
+
+def broken(day: Day, starts: Mapping[str, int]) -> int:
+    """Minutes by which a plan breaks what must hold (order, numbers, closed times, earliest starts, pins); none for a plan that can be done."""
+    hard = sum(each.minutes for each in cautions_of(day, starts) if each.kind in ("too_late", "closed", "clash"))
+    for activity in day.activities:
+        wanted, start = activity.pinned, starts[activity.id]
+        hard += max(0, activity.not_before - start) if wanted is None else abs(start - wanted)
+    return hard
 
 
 def _shut_for_good(day: Day, activity: Activity) -> list[int]:
@@ -216,7 +229,7 @@ def _clashes(day: Day, starts: Mapping[str, int]) -> list[Caution]:
             for need in activity.needs
             if need.resource == name
         ]
-        if resource.amount is None or not any(activity.pinned is not None for *_, activity in blocks):
+        if resource.amount is None:
             continue
         edges = sorted({edge for block in blocks for edge in block[:2]})
         for since, until in zip(edges, edges[1:], strict=False):

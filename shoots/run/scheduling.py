@@ -9,14 +9,15 @@ Methods: serial generation, Kolisch and Sprecher, EJOR 96 (1997); double justifi
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from heapq import heapify, heappop, heappush
 from math import exp
 
 from shoots.run.chance import Chance
-from shoots.run.day_plan import OUTSIDE_COSTS, Activity, Day, Plan, cautions_of, check, minutes_outside, waits
+from shoots.run.day_plan import OUTSIDE_COSTS, Day, Plan, broken, cautions_of, check, minutes_outside, waits
 from shoots.run.lower_bound import lower_bound
 
-PLACEMENTS_A_SECOND = 90_000  # measured on one slow core; a faster one needs less than the second
+PLACEMENTS_A_SECOND = 350_000  # measured on one slow core; a faster one needs less than the second
 LATE_COSTS = 60  # for each minute by which something is not done when a pin wants it
 RESTARTS = 4
 LOOK_AT_WAITS = 25  # placements that one look at the waits counts for, times the number of activities
@@ -24,17 +25,18 @@ LOOK_AT_WAITS = 25  # placements that one look at the waits counts for, times th
 Starts = list[int]
 
 
-def plan_day(day: Day, *, seconds: float = 1, seed: int = 1, begin: Plan | None = None) -> Plan:
+def plan_day(day: Day, *, seconds: float = 1, seed: int = 1, begin: Mapping[str, int] | None = None) -> Plan:
     """The best plan found for a day, pushed late where it costs nothing. Raises InvalidDay.
 
-    ``seconds`` is how much to search (none: the first plan), ``begin`` a plan of the same day than which none worse is given.
+    ``seconds`` is how much to search (none: the first plan). ``begin``: starts of an earlier plan; the search sets out from their order,
+    and where they still hold nothing worse is given.
     """
     check(day)
     bound = lower_bound(day)
     if not day.activities:
         return Plan({}, 0, 0, 0)
     search = _Search(day, bound, Chance(seed))
-    given = [begin.starts[activity.id] for activity in day.activities] if begin else None
+    given = [begin.get(activity.id, activity.not_before) for activity in day.activities] if begin else None
     starts = search.best_of(int(seconds * PLACEMENTS_A_SECOND), given)
     return plan_of(day, {activity.id: start for activity, start in zip(day.activities, starts, strict=True)}, bound)
 
@@ -181,13 +183,12 @@ class _Search:
             starts[index] = start
         for index in order:
             activity = self.day.activities[index]
-            earliest = activity.not_before if activity.not_before > 0 else 0
+            earliest = max(0, activity.not_before)
             if index in waiting:
                 earliest = max(earliest, self.windows[index][0])
             for each in self.before[index]:
                 ready = starts[each] + self.minutes[each] - self.lead[index]
-                if ready > earliest:
-                    earliest = ready
+                earliest = max(earliest, ready)
             if taken.needs[index]:
                 earliest = taken.first_from(index, earliest)
                 taken.take(index, earliest)
@@ -256,7 +257,7 @@ class _Search:
             if best_cost < 0 or self.cost(starts) < best_cost:
                 best_order, best_cost, best_waiting = order, self.cost(starts), waiting
             self._keep(starts)
-        if given is not None and all(given[index] == start for index, start in self.pinned.items()):
+        if given is not None and broken(self.day, self._by_id(given)) <= broken(self.day, self._by_id(self.found)):
             self._keep(given, pushed=given)
         share = placements // RESTARTS
         for turn in range(RESTARTS):
@@ -298,12 +299,15 @@ class _Search:
     def _excess(self, starts: Starts) -> int:
         if not self.has_holds:
             return 0
-        return hold_excess(self.day, {each.id: start for each, start in zip(self.day.activities, starts, strict=True)})
+        return hold_excess(self.day, self._by_id(starts))
+
+    def _by_id(self, starts: Starts) -> dict[str, int]:
+        return {each.id: start for each, start in zip(self.day.activities, starts, strict=True)}
 
     def _anneal(self, order: list[int], waiting: frozenset[int], stop_at: int) -> None:
         starts = self.forward(order, waiting)
         cost = self.cost(starts)
-        hot, cold = max(2.0, cost * 0.03), 0.3
+        hot, cold = max(2.0, cost * 0.06), 0.3
         whole = max(1, self.left - stop_at)
         looked = 0
         while self.left > stop_at and not self._is_enough():
@@ -312,7 +316,7 @@ class _Search:
             new_starts = self.forward(new_order, new_waiting)
             new_cost = self.cost(new_starts)
             if new_cost <= cost or self.chance.share() < exp((cost - new_cost) / heat):
-                justified = self.backward(new_starts)
+                justified = self.backward(new_starts) if self._justifies() else None
                 if justified is not None:
                     tight = self.forward(justified, new_waiting)
                     tight_cost = self.cost(tight)
@@ -322,6 +326,10 @@ class _Search:
                 looked += 1
                 if cost < self.best[0] or (cost == self.best[0] and looked % 5 == 0):
                     self._keep(starts)
+
+    def _justifies(self) -> bool:
+        """Double justification shortens a day; it also tears pictures out of their light, so with windows it is tried now and then."""
+        return not self.flags or self.chance.below(5) == 0
 
     def _move(self, order: list[int], waiting: frozenset[int], starts: Starts) -> tuple[list[int], frozenset[int]]:
         lot = self.chance.below(100)
@@ -338,9 +346,26 @@ class _Search:
         if lot < 50:
             widest = 1 + self.chance.below(max(1, max(starts) // 4))
             return self.in_order([start + self.chance.share() * widest for start in starts]), waiting
+        if lot < 65:
+            return self._moved_with_its_own(order, starts), waiting
         if len(order) < 2:
             return order, waiting
         return self._moved_one(order), waiting
+
+    def _moved_with_its_own(self, order: list[int], starts: Starts) -> list[int]:
+        """One activity earlier, and with it all that must come before it."""
+        index = order[self.chance.below(len(order))]
+        by = self.chance.share() * self.count / 2
+        moved, wanted = {index}, [index]
+        while wanted:
+            for each in self.before[wanted.pop()]:
+                if each not in moved:
+                    moved.add(each)
+                    wanted.append(each)
+        keys = [0.0] * self.count
+        for position, each in enumerate(order):
+            keys[each] = position - (by if each in moved else 0)
+        return self.in_order(keys)
 
     def _moved_one(self, order: list[int]) -> list[int]:
         """One activity put next to another, within what it comes after and before."""
@@ -399,5 +424,3 @@ class _Search:
             if not changed:
                 break
         return starts
-
-
