@@ -43,11 +43,12 @@ NAMES = {
 
 @dataclass(frozen=True, slots=True)
 class ShotOf:
-    """A shot by its key, words and stage (raw and ready, hands, heat, plated or none), and whether it opens or ends the day."""
+    """A shot by its key, words and stage (raw and ready, hands, heat, plated or none), and whether it must be had."""
 
     key: int
     title: str
     stage: str = ""
+    is_must: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +189,10 @@ def with_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) ->
     if not terms.break_minutes:
         return draft
     length = plan_day(day_of(draft, terms, changes), seconds=0).finish
-    return replace(draft, activities=(*draft.activities, *breaks_for(length, terms)))
+    breaks = breaks_for(length, terms)
+    keys = tuple(each.key for each in breaks)
+    others = (replace(each, after=(*each.after, *keys)) if each.kind == "strike" else each for each in draft.activities)
+    return replace(draft, activities=(*others, *breaks))
 
 
 def breaks_for(length: int, terms: Terms) -> tuple[Drafted, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 OUTSIDE_COSTS = 3  # of the finish, for each minute outside a window: planner rule, common practice, no source
 DAY = 24 * 60
@@ -232,7 +233,7 @@ def _clashes(day: Day, starts: Mapping[str, int]) -> list[Caution]:
         if resource.amount is None:
             continue
         edges = sorted({edge for block in blocks for edge in block[:2]})
-        for since, until in zip(edges, edges[1:], strict=False):
+        for since, until in pairwise(edges):
             at_once = [block for block in blocks if block[0] <= since and block[1] >= until]
             if sum(block[2] for block in at_once) > resource.amount:
                 who = next((block[3].id for block in at_once if block[3].pinned is not None), at_once[0][3].id)

@@ -114,7 +114,10 @@ class RunPage:
     @property
     def sentence(self) -> str:
         """How the day stands, in one line."""
-        said = f"Call {self.run_day.call:%H:%M}, done {self.finish_at:%H:%M}, with {self.slack} minutes of slack by {self.done_by_at:%H:%M}."
+        night = (
+            " the next day" if self.run_day.call.hour * 60 + self.run_day.call.minute + self.plan.finish >= DAY else ""
+        )
+        said = f"Call {self.run_day.call:%H:%M}, done {self.finish_at:%H:%M}{night}, with {self.slack} minutes of slack by {self.done_by_at:%H:%M}."
         count = len(self.warnings)
         return said + (f" {count} thing{'' if count == 1 else 's'} to look at." if count else " All of it holds.")
 
@@ -177,7 +180,7 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
     ends_at = run_day.terms.ends_at
     over = max(0, whole - ends_at) if ends_at is not None else max(0, whole - DAY)
     food = _food(run_day, plan)
-    said = [sentences.say_too_full(over, _to_drop(run_day, over))] if over else []
+    said = [sentences.say_too_full(over, _ways_out(run_day))] if over else []
     said += [
         sentences.say(each, day, drafted, plan.starts, call)
         for each in plan.cautions
@@ -191,7 +194,10 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
         _row(run_day, drafted[key], start, by_id[key].minutes, waiting.get(key, 0))
         for key, start in sorted(plan.starts.items(), key=lambda each: (each[1], each[0]))
     )
-    names = {key: (each.kind, sentences.title_of(each)) for key, each in drafted.items()}
+    names = {
+        key: (each.kind, each.dish_name if each.kind == "hero" else each.title, sentences.title_of(each))
+        for key, each in drafted.items()
+    }
     times = {
         shot: sentences.clock_of(plan.starts[each.key] + min(offset, by_id[each.key].minutes), call)
         for each in drafted.values()
@@ -225,8 +231,8 @@ def moment_at(shoot: Shoot, call: time, minute: int) -> datetime | None:
 # Below: how a shoot becomes a day
 
 
-def _dishes(shoot: Shoot) -> list[DishOf]:
-    shots = [shot for shot in shoot.shots.all() if shot.state != Shot.State.SKIPPED]
+def _dishes(shoot: Shoot, *, musts_only: bool = False) -> list[DishOf]:
+    shots = _shots(shoot, musts_only=musts_only)
     found = []
     for dish in shoot.dishes.all():
         recipe = getattr(dish, "recipe", None)
@@ -255,11 +261,15 @@ def _step(step: Step, shots: list[Shot]) -> StepOf:
 
 
 def _shot(shot: Shot) -> ShotOf:
-    return ShotOf(shot.pk, shot.title, shot.stage)
+    return ShotOf(shot.pk, shot.title, shot.stage, shot.is_must)
 
 
-def _day_shots(shoot: Shoot) -> list[ShotOf]:
-    return [_shot(shot) for shot in shoot.shots.all() if shot.dish_id is None and shot.state != Shot.State.SKIPPED]
+def _day_shots(shoot: Shoot, *, musts_only: bool = False) -> list[ShotOf]:
+    return [_shot(shot) for shot in _shots(shoot, musts_only=musts_only) if shot.dish_id is None]
+
+
+def _shots(shoot: Shoot, *, musts_only: bool) -> list[Shot]:
+    return [shot for shot in shoot.shots.all() if shot.state != Shot.State.SKIPPED and (shot.is_must or not musts_only)]
 
 
 def _terms(shoot: Shoot, run: Run, call: time) -> tuple[Terms, int | None, tuple[str, ...]]:
@@ -335,23 +345,30 @@ def _food(run_day: RunDay, plan: Plan) -> tuple[FoodClock, ...]:
     return tuple(found)
 
 
-def _to_drop(run_day: RunDay, over: int) -> dict[str, int]:
-    """What each dish would give back if it were moved to a second day: the finish without it, the last in the list first."""
+def _ways_out(run_day: RunDay) -> dict[str, int]:
+    """What could be left out of a day that is too full, and the minutes each way gives back with its slack, the most first."""
+    whole = _length(run_day, run_day.draft.activities)
+    nice = [shot for shot in run_day.shoot.shots.all() if not shot.is_must and shot.state != Shot.State.SKIPPED]
     found: dict[str, int] = {}
-    here = plan_day(run_day.day, seconds=0).finish
-    for dish in reversed([each for each in run_day.draft.activities if each.kind == "hero"]):
-        gone = {each.key for each in run_day.draft.activities if each.dish == dish.dish}
-        left = tuple(each for each in run_day.draft.activities if each.key not in gone)
-        left = tuple(_without(each, gone) for each in left)
-        day = day_of(DayDraft(left), run_day.terms, run_day.changes)
-        saved = done_by(here, run_day.terms.slack_percent) - done_by(
-            plan_day(day, seconds=0).finish, run_day.terms.slack_percent
+    for hero in run_day.draft.activities:
+        if hero.kind == "hero":
+            gone = {each.key for each in run_day.draft.activities if each.dish == hero.dish}
+            left = tuple(_without(each, gone) for each in run_day.draft.activities if each.key not in gone)
+            found[f"Moving {hero.dish_name} to a second day"] = whole - _length(run_day, left)
+    most = sorted(found.items(), key=lambda each: -each[1])
+    if nice:
+        musts = draft_day(
+            _dishes(run_day.shoot, musts_only=True), _day_shots(run_day.shoot, musts_only=True), run_day.terms
         )
-        if saved > 0:
-            found[dish.dish_name] = saved
-        if saved >= over:
-            break
-    return dict(sorted(found.items(), key=lambda each: (each[1] < over, -each[1] if each[1] < over else each[1])))
+        drop = f"Dropping {len(nice)} picture{'' if len(nice) == 1 else 's'} that would only be nice to have"
+        most.insert(0, (drop, whole - _length(run_day, with_breaks(musts, run_day.terms, run_day.changes).activities)))
+    return {way: minutes for way, minutes in most if minutes > 0}
+
+
+def _length(run_day: RunDay, activities: tuple[Drafted, ...]) -> int:
+    """How long a day with these activities is in its first plan, slack included."""
+    day = day_of(DayDraft(activities), run_day.terms, run_day.changes)
+    return done_by(plan_day(day, seconds=0).finish, run_day.terms.slack_percent)
 
 
 def _without(drafted: Drafted, gone: set[str]) -> Drafted:
@@ -371,10 +388,11 @@ def _after_the_cook_went(run_day: RunDay, plan: Plan) -> list[str]:
     if not late:
         return []
     first = min(late, key=lambda each: plan.starts[each.id])
-    return [
-        f"The cook goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
+    said = f"The cook goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
+    said += (
         f"“{sentences.title_of(run_day.drafted[first.id])}” still needs them. Ask the cook to stay, or drop something."
-    ]
+    )
+    return [said]
 
 
 def _row(run_day: RunDay, drafted: Drafted, start: int, minutes: int, wait: int) -> RunRow:

@@ -17,10 +17,11 @@ from shoots.run.chance import Chance
 from shoots.run.day_plan import OUTSIDE_COSTS, Day, Plan, broken, cautions_of, check, minutes_outside, waits
 from shoots.run.lower_bound import lower_bound
 
-PLACEMENTS_A_SECOND = 350_000  # measured on one slow core; a faster one needs less than the second
+PLACEMENTS_A_SECOND = 300_000  # measured on one slow core; a faster one needs less than the second
 LATE_COSTS = 60  # for each minute by which something is not done when a pin wants it
 RESTARTS = 4
-LOOK_AT_WAITS = 25  # placements that one look at the waits counts for, times the number of activities
+FRESHNESS = 0.0003  # of a minute's cost, for each minute that food waits
+LOOK_AT_WAITS = 3  # passes that one look at the waits counts for
 
 Starts = list[int]
 
@@ -141,12 +142,14 @@ class _Search:
             groups.setdefault(activities[index].group, []).append(index)
         self.groups = [group for name, group in groups.items() if name and 1 < len(group) < len(self.free)]
         self.has_holds = any(activity.hold is not None for activity in activities)
+        self.dishes = [index for index, each in enumerate(activities) if each.group and self.behind[index]]
+        self.looks = self.has_holds or bool(self.dishes)
         self.empty = self._empty_day()
         self.base = self.empty.copy()
         for index, start in self.pinned.items():
             self.base.take(index, start)
         self.left = 0
-        self.best: tuple[int, int] = (0, 0)
+        self.best: tuple[int, int, int] = (0, 0, 0)
         self.found: Starts = []
 
     def _empty_day(self) -> _Taken:
@@ -249,6 +252,11 @@ class _Search:
 
     def best_of(self, placements: int, given: Starts | None) -> Starts:
         """The best starts found within so many placements, pushed late."""
+        self._search(placements, given)
+        late = self.push_late(self.found)
+        return late if self._rank(late) <= self.best else self.found
+
+    def _search(self, placements: int, given: Starts | None) -> None:
         self.left = placements
         orders = self._first_orders(given)
         best_order, best_cost, best_waiting = orders[0][0], -1, orders[0][1]
@@ -266,7 +274,6 @@ class _Search:
             self._anneal(best_order, best_waiting, max(0, placements - share * (turn + 1)))
             best_order = self.in_order(self.found)
             best_waiting = frozenset(each for each in self.flags if self.found[each] >= self.windows[each][0])
-        return self.found
 
     def _first_orders(self, given: Starts | None) -> list[tuple[list[int], frozenset[int]]]:
         """Lists to begin with: what leads to most work first, and dish by dish."""
@@ -279,22 +286,53 @@ class _Search:
         as_written = self.in_order([float(index) for index in range(self.count)])
         orders = [longest, as_written, *([self.in_order(given)] if given else [])]
         none, every = frozenset[int](), frozenset(self.flags)
+        if self.flags:  # what has a window among the others at its time, what must come before it earlier
+            orders += [self._by_the_clock(order) for order in orders]
         return [(order, waiting) for order in orders for waiting in dict.fromkeys((none, every))]
 
+    def _by_the_clock(self, order: list[int]) -> list[int]:
+        keys = [float(start) for start in self.forward(order)]
+        for flag in sorted(self.flags, key=lambda each: self.windows[each][0]):
+            keys[flag] = min(keys[flag], self.windows[flag][0])
+            self._not_after(flag, keys)
+        return self.in_order(keys)
+
+    def _not_after(self, index: int, keys: list[float]) -> None:
+        """What must come before an activity is wanted in time for it."""
+        wanted = [index]
+        while wanted:
+            here = wanted.pop()
+            for each in self.before[here]:
+                latest = keys[here] - self.minutes[each] + self.lead[here]
+                if keys[each] > latest:
+                    keys[each] = latest
+                    wanted.append(each)
+
     def _is_enough(self) -> bool:
-        return self.best[0] <= self.bound and not self.best[1]
+        return not self.free or (self.best[0] <= self.bound and not any(self.best[1:]))
 
     def _keep(self, starts: Starts, pushed: Starts | None = None) -> None:
-        """Keep starts that beat the best so far: less cost, or as much and food that waits less."""
+        """Keep starts that beat the best so far: less cost; then food that waits less than it bears; then food that waits less."""
         cost = self.cost(starts)
-        if self.found and (cost > self.best[0] or (cost == self.best[0] and not (self.best[1] and self.has_holds))):
+        if self.found and (cost > self.best[0] or (cost == self.best[0] and not (self.looks and any(self.best[1:])))):
             return
-        late = pushed or self.push_late(starts)
-        if self.has_holds:
+        late = pushed or self._pushed_at_once(starts) or starts
+        if self.looks:
             self.left -= LOOK_AT_WAITS * self.count
-        rank = (cost, self._excess(late))
+        rank = self._rank(late)
         if not self.found or rank < self.best:
             self.best, self.found = rank, late
+
+    def _rank(self, starts: Starts) -> tuple[int, int, int]:
+        return self.cost(starts), self._excess(starts), self._waiting(starts)
+
+    def _waiting(self, starts: Starts) -> int:
+        """Minutes that the food of all dishes waits between one step and the next."""
+        waiting = 0
+        for index in self.dishes:
+            wanted = min(starts[each] + self.lead[each] for each in self.behind[index])
+            waiting += max(0, wanted - starts[index] - self.minutes[index])
+        return waiting
 
     def _excess(self, starts: Starts) -> int:
         if not self.has_holds:
@@ -306,7 +344,7 @@ class _Search:
 
     def _anneal(self, order: list[int], waiting: frozenset[int], stop_at: int) -> None:
         starts = self.forward(order, waiting)
-        cost = self.cost(starts)
+        cost = self._energy(starts)
         hot, cold = max(2.0, cost * 0.06), 0.3
         whole = max(1, self.left - stop_at)
         looked = 0
@@ -314,18 +352,24 @@ class _Search:
             heat = hot * (cold / hot) ** (1 - (self.left - stop_at) / whole)
             new_order, new_waiting = self._move(order, waiting, starts)
             new_starts = self.forward(new_order, new_waiting)
-            new_cost = self.cost(new_starts)
+            new_cost = self._energy(new_starts)
             if new_cost <= cost or self.chance.share() < exp((cost - new_cost) / heat):
                 justified = self.backward(new_starts) if self._justifies() else None
                 if justified is not None:
                     tight = self.forward(justified, new_waiting)
-                    tight_cost = self.cost(tight)
+                    tight_cost = self._energy(tight)
                     if tight_cost <= new_cost:
                         new_order, new_starts, new_cost = justified, tight, tight_cost
                 order, waiting, starts, cost = new_order, new_waiting, new_starts, new_cost
                 looked += 1
-                if cost < self.best[0] or (cost == self.best[0] and looked % 5 == 0):
+                if cost < self.best[0] or (cost < self.best[0] + 1 and looked % 4 == 0):
                     self._keep(starts)
+
+    def _energy(self, starts: Starts) -> float:
+        """What the walk goes down: the cost, and between plans of one cost a little less for food that waits less."""
+        if not self.dishes:
+            return self.cost(starts)
+        return self.cost(starts) + min(0.99, self._waiting(starts) * FRESHNESS)
 
     def _justifies(self) -> bool:
         """Double justification shortens a day; it also tears pictures out of their light, so with windows it is tried now and then."""
@@ -347,12 +391,12 @@ class _Search:
             widest = 1 + self.chance.below(max(1, max(starts) // 4))
             return self.in_order([start + self.chance.share() * widest for start in starts]), waiting
         if lot < 65:
-            return self._moved_with_its_own(order, starts), waiting
+            return self._moved_with_its_own(order), waiting
         if len(order) < 2:
             return order, waiting
         return self._moved_one(order), waiting
 
-    def _moved_with_its_own(self, order: list[int], starts: Starts) -> list[int]:
+    def _moved_with_its_own(self, order: list[int]) -> list[int]:
         """One activity earlier, and with it all that must come before it."""
         index = order[self.chance.below(len(order))]
         by = self.chance.share() * self.count / 2
@@ -393,10 +437,30 @@ class _Search:
 
         What has no follower, a window or a pin stays: heroes, breaks and the end of the day.
         """
-        pushed = self._pushed(starts, guards_waits=False)
+        pushed = self._pushed_at_once(starts) or self._pushed(starts, guards_waits=False)
         if self.has_holds and self._excess(pushed) > self._excess(starts):
             pushed = self._pushed(starts, guards_waits=True)
         return pushed
+
+    def _pushed_at_once(self, starts: Starts) -> Starts | None:
+        """All in one pass, from the end; None where that does not go, or where something would come earlier by it."""
+        finish = max(start + minutes for start, minutes in zip(starts, self.minutes, strict=True))
+        taken, late = self.base.copy(), list(starts)
+        may_move = [index for index in self.free if self.behind[index] and index not in self.windows]
+        moving = set(may_move)
+        for index in self.free:
+            if index not in moving and taken.needs[index]:
+                taken.take(index, starts[index])
+        for index in sorted(may_move, key=lambda each: (-starts[each] - self.minutes[each], -starts[each], -each)):
+            latest = self._latest(index, late, finish)
+            if taken.needs[index]:
+                latest = taken.last_until(index, latest)
+                if latest >= starts[index]:
+                    taken.take(index, latest)
+            if latest < starts[index]:
+                return None
+            late[index] = latest
+        return late
 
     def _pushed(self, starts: Starts, *, guards_waits: bool) -> Starts:
         starts = list(starts)

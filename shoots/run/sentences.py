@@ -42,7 +42,7 @@ def say(caution: Caution, day: Day, drafted: Mapping[str, Drafted], starts: Mapp
     activity = next(each for each in day.activities if each.id == caution.activity)
     match caution.kind:
         case "hold":
-            return f"{what} waits {span(caution.minutes + (activity.hold or 0))}; it lasts about {activity.hold}."
+            return f"{what} waits {span(caution.minutes + (activity.hold or 0))}; it lasts about {span(activity.hold or 0)}."
         case "outside_daylight" if drafted[caution.activity].kind == "break":
             return f"The break is {span(caution.minutes)} outside its five hours. Give it a time, or drop something before it."
         case "outside_daylight":
@@ -68,16 +68,12 @@ def say_food(clock: FoodClock) -> str:
     )
 
 
-def say_too_full(over: int, drop: Mapping[str, int]) -> str:
-    """By how much a day is too full and what to do; ``drop`` are pictures or dishes with the minutes they would give back."""
+def say_too_full(over: int, ways: Mapping[str, int]) -> str:
+    """By how much a day is too full and what to do; ``ways`` are what could be done, with the minutes each would give back."""
     said = f"The day is {span(over)} too full. "
-    enough = [name for name, minutes in drop.items() if minutes >= over]
-    if enough:
-        return said + f"Moving {enough[0]} to a second day would be enough."
-    if drop:
-        first = next(iter(drop))
-        return (
-            said
-            + f"Moving {first} to a second day gives back {span(drop[first])}; that alone is not enough. Make it two days, or fewer dishes."
-        )
-    return said + "Begin earlier, or drop a picture."
+    if enough := [way for way, minutes in ways.items() if minutes >= over]:
+        return said + f"{enough[0]} would be enough."
+    if not ways:
+        return said + "Begin earlier, or drop a picture."
+    each = ", ".join(f"{way[:1].lower()}{way[1:]} {span(minutes)}" for way, minutes in list(ways.items())[:3])
+    return said + f"What would give time back: {each}. None of it alone is enough: make it two days, or fewer dishes."

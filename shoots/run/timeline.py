@@ -50,9 +50,9 @@ class Timeline:
 
 
 def draw(
-    day: Day, starts: Mapping[str, int], names: Mapping[str, tuple[str, str]], call: time, *, until: int
+    day: Day, starts: Mapping[str, int], names: Mapping[str, tuple[str, str, str]], call: time, *, until: int
 ) -> Timeline:
-    """The drawing of a plan. ``names`` gives kind and words by activity; ``until`` is the last minute to be seen at least."""
+    """The drawing of a plan. ``names`` gives kind, short name and words by activity; ``until`` is the last minute to be seen at least."""
     last = max([until, 60, *(starts[each.id] + each.minutes for each in day.activities)])
     scale = (WIDTH - LEFT - 2) / last
     lanes, y = [], TOP
@@ -79,16 +79,16 @@ def draw(
     return Timeline(WIDTH, y, LEFT, tuple(lanes), _hours(call, last, scale))
 
 
-def _stacked(blocks: Sequence[tuple[int, int, str, str]], y: int, scale: float) -> tuple[tuple[Bar, ...], int]:
+def _stacked(blocks: Sequence[tuple[int, int, str, str, str]], y: int, scale: float) -> tuple[tuple[Bar, ...], int]:
     """Blocks that overlap go one below the other."""
     free_from: list[int] = []
     bars = []
-    for since, stop, kind, words in blocks:
+    for since, stop, kind, name, words in blocks:
         row = next((place for place, free in enumerate(free_from) if free <= since), len(free_from))
         free_from[row : row + 1] = [stop]
         width = max(1.0, round((stop - since) * scale - 1, 1))
         room = int((width - 6) / LETTER)
-        short = words if len(words) <= room else words[: room - 1].rstrip() + "…" if room >= 5 else ""
+        short = name if len(name) <= room else name[: room - 1].rstrip() + "…" if room >= 5 else ""
         bars.append(Bar(round(LEFT + since * scale, 1), y + row * (ROW + 2), width, ROW, kind, short, words))
     return tuple(bars), max(1, len(free_from))
 
