@@ -64,10 +64,21 @@ class ActivityForm(SheetForm):
     light_until = ClockField(label="Until", required=False)
 
     def __init__(
-        self, *args: Any, call: time, has_hold: bool = True, drafted_minutes: int = 0, why: str = "", **kwargs: Any
+        self,
+        *args: Any,
+        call: time,
+        has_hold: bool = True,
+        drafted_minutes: int = 0,
+        why: str = "",
+        planned: time | None = None,
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.call = call
+        if planned is not None:
+            self.fields[
+                "pinned"
+            ].help_text = f"Planned at {planned:%H:%M}. A time you type stays, and the rest is planned round it."
         self.fields["minutes"].help_text = f"Empty: {drafted_minutes}, {why}."
         for name in ("minutes", "hold"):
             self.fields[name].widget = forms.TextInput(

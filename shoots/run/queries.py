@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, QuerySet
 
+from clients.models import Kitchen
 from shared.business.queries import business_or_none
 from shoots.brief.models import Dish, Part, Shoot, ShootPerson
 from shoots.plan.lexicon import find_actions
@@ -195,7 +196,11 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
         for key, start in sorted(plan.starts.items(), key=lambda each: (each[1], each[0]))
     )
     names = {
-        key: (each.kind, each.dish_name if each.kind == "hero" else each.title, sentences.title_of(each))
+        key: (
+            each.kind,
+            {"hero": each.dish_name, "break": "Break"}.get(each.kind, each.title),
+            sentences.title_of(each),
+        )
         for key, each in drafted.items()
     }
     times = {
@@ -466,7 +471,13 @@ def run_events(page: RunPage) -> list[Event]:
                 ends_at=begins_at + timedelta(minutes=minutes[row.key]),
                 summary=sentences.title_of(drafted[row.key]),
                 description="\n".join(part for part in (row.title if row.kind == "step" else "", row.who) if part),
-                location=", ".join(part for part in (place.name, place.address) if part) if place else "",
+                location=_place(place) if place else "",
             )
         )
     return found
+
+
+def _place(kitchen: Kitchen) -> str:
+    """Name and address; a kitchen that is called by its street is not named twice."""
+    named = "" if kitchen.name in kitchen.address else kitchen.name
+    return ", ".join(part for part in (named, kitchen.address) if part)

@@ -10,7 +10,8 @@ from shoots.run.activities import NAMES
 from shoots.run.day_plan import Day
 from shoots.run.sentences import clock_of
 
-WIDTH, LEFT, TOP, ROW, GAP = 1000, 84, 26, 30, 6
+WIDTH, LEFT, RIGHT, TOP, ROW, GAP = 1000, 84, 20, 26, 30, 6
+TEXT_DOWN, TEXT_IN = 19, 4  # from the corner of a bar to its words
 LETTER = 6.4  # units that a letter of a bar takes, about
 
 
@@ -26,6 +27,14 @@ class Bar:
     short: str
     words: str
 
+    @property
+    def text_x(self) -> float:
+        return round(self.x + TEXT_IN, 1)
+
+    @property
+    def text_y(self) -> int:
+        return self.y + TEXT_DOWN
+
 
 @dataclass(frozen=True, slots=True)
 class Lane:
@@ -36,6 +45,10 @@ class Lane:
     height: int
     bars: tuple[Bar, ...]
     closed: tuple[tuple[float, float], ...]
+
+    @property
+    def text_y(self) -> int:
+        return self.y + TEXT_DOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +67,7 @@ def draw(
 ) -> Timeline:
     """The drawing of a plan. ``names`` gives kind, short name and words by activity; ``until`` is the last minute to be seen at least."""
     last = max([until, 60, *(starts[each.id] + each.minutes for each in day.activities)])
-    scale = (WIDTH - LEFT - 2) / last
+    scale = (WIDTH - LEFT - RIGHT) / last
     lanes, y = [], TOP
     for name, resource in day.resources.items():
         blocks = sorted(

@@ -46,6 +46,7 @@ def edit_run_activity(request: HttpRequest, shoot_pk: int, key: str) -> HttpResp
         raise actions.NoSuchActivity
     change = run_day.changes.get(key, Change())
     window = change.window or (None, None)
+    planned = clock_of(queries.plan_as_it_stands(run_day).starts[key], run_day.call)
     initial: dict[str, Any] = {
         "pinned": None if change.pinned is None else clock_of(change.pinned, run_day.call),
         "minutes": change.minutes,
@@ -54,7 +55,7 @@ def edit_run_activity(request: HttpRequest, shoot_pk: int, key: str) -> HttpResp
         "light_until": None if window[1] is None else clock_of(window[1], run_day.call),
     }
     form = forms.ActivityForm(
-        request.POST or None, initial=initial, call=run_day.call, has_hold=drafted.kind == "step", drafted_minutes=drafted.minutes, why=drafted.why
+        request.POST or None, initial=initial, call=run_day.call, has_hold=drafted.kind == "step", drafted_minutes=drafted.minutes, why=drafted.why, planned=planned
     )  # fmt: skip
     if form.is_valid():
         actions.change_activity(run_day.shoot, key, **form.changed_to(), at=timezone.now())
