@@ -35,17 +35,25 @@ class NoSuchActivity(Refusal):
         super().__init__("This is no longer on the day.", "Nothing was changed.", "Open the run of the day again.")
 
 
-@transaction.atomic
 def improve_run(shoot: Shoot, *, at: datetime) -> tuple[Plan, int]:
     """Look for a better plan and save it; the plan that stands is never replaced by a worse one. Also how many minutes it gave back.
 
     Each look sets out from another seed, so that pressing again looks elsewhere; the same looks in the same order give the same plan.
+    The search itself holds no lock: others go on working meanwhile, and what they changed is planned with.
     """
-    run = _locked_run(shoot)
-    run_day = _run_day(run.shoot_id)
-    was = plan_as_it_stands(run_day)
-    plan = plan_day(run_day.day, seconds=SECONDS_TO_SEARCH, seed=run.searches + 1, begin=was.starts)
-    _save(run_day, plan, searches=run.searches + 1, at=at)
+    before = _run_day(shoot.pk)
+    was = plan_as_it_stands(before)
+    seed = before.run.searches + 1 if before.run else 1
+    plan = plan_day(before.day, seconds=SECONDS_TO_SEARCH, seed=seed, begin=was.starts)
+    with transaction.atomic():
+        run = _locked_run(shoot)
+        run_day = _run_day(shoot.pk)
+        standing = plan_as_it_stands(run_day)
+        if run_day.digest != before.digest:
+            was, plan = standing, plan_day(run_day.day, seconds=0, begin=standing.starts)
+        elif standing.cost < plan.cost:  # somebody else looked at the same time and found more
+            plan = standing
+        _save(run_day, plan, searches=run.searches + 1, at=at)
     return plan, was.cost - plan.cost
 
 

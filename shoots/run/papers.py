@@ -5,6 +5,7 @@ from __future__ import annotations
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
+from shoots.run.clocks import FOOD_CAUTION
 from shoots.run.snapshot import RunSheet
 
 # Common practice, no source; local codes and the kitchen's rules come first, and the sheet says so.
@@ -12,7 +13,7 @@ CAUTIONS = (
     "The cook’s call comes first. “Stop” is everyone’s word and ends the take.",
     "Times are a plan. Steps take a third longer or shorter than written; food safety does not wait for a picture.",
     "What was on set is not for eating, unless the cook says so.",
-    "The cook, the kitchen’s own rules and local codes decide how long food may stand.",
+    FOOD_CAUTION,
 )
 
 
@@ -24,8 +25,8 @@ def run_pdf(sheet: RunSheet) -> bytes:
         ("Day", formats.day(sheet.day, sheet.language) if sheet.day else ""),
         ("Place", sheet.place),
         ("Call", f"{sheet.call:%H:%M}"),
-        ("Done", f"{sheet.finish_at:%H:%M}"),
-        ("Done by, with slack", f"{sheet.done_by_at:%H:%M}"),
+        ("Done", sheet.done),
+        ("Done by, with slack", sheet.done_by),
     ]
     return print_paper(
         "papers/run.html",

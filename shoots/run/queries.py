@@ -113,6 +113,18 @@ class RunPage:
         return self.plan.finish <= self.plan.bound
 
     @property
+    def finish_words(self) -> str:
+        return self._on_which_day(self.finish_at, self.plan.finish)
+
+    @property
+    def done_by_words(self) -> str:
+        return self._on_which_day(self.done_by_at, self.plan.finish + self.slack)
+
+    def _on_which_day(self, at: time, minute: int) -> str:
+        days = (self.run_day.call.hour * 60 + self.run_day.call.minute + minute) // DAY
+        return f"{at:%H:%M}" + {0: "", 1: " the next day"}.get(days, f", {days} days later")
+
+    @property
     def sentence(self) -> str:
         """How the day stands, in one line."""
         night = (
@@ -437,8 +449,8 @@ def run_sheet_of(page: RunPage, *, at: datetime) -> RunSheet:
         day=shoot.first_on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         call=run_day.call,
-        finish_at=page.finish_at,
-        done_by_at=page.done_by_at,
+        done=page.finish_words,
+        done_by=page.done_by_words,
         lines=tuple(
             RunLine(row.at, row.until, row.title, row.dish, row.who, row.minutes, row.is_pinned, row.kind)
             for row in page.rows

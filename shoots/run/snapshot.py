@@ -32,8 +32,8 @@ class RunSheet:
     day: date | None
     place: str
     call: time
-    finish_at: time
-    done_by_at: time
+    done: str
+    done_by: str
     lines: tuple[RunLine, ...]
     day_before: tuple[tuple[str, str, int], ...]
     warnings: tuple[str, ...]
