@@ -118,7 +118,7 @@ def _need(value: object, path: str, minutes: int) -> Need:
         _text(table["resource"], f"{path}.resource"),
         _whole(table.get("from", 0), f"{path}.from", 0, MOST_MINUTES),
         _whole(table.get("to", minutes), f"{path}.to", 0, MOST_MINUTES),
-        _whole(table.get("amount", 1), f"{path}.amount", 0, MOST_AMOUNT),
+        _whole(table.get("amount", 1), f"{path}.amount", 1, MOST_AMOUNT),
     )
 
 

@@ -10,6 +10,7 @@ from shoots.run.models import Run
 from shoots.run.sentences import minute_of
 
 LONGEST = 12 * 60
+LATEST = 18 * 60  # minutes from the call; what would be later is of the hours before it
 
 
 class RunForm(EditedFormMixin, SheetModelForm):
@@ -92,6 +93,13 @@ class ActivityForm(SheetForm):
 
     def clean(self) -> dict[str, Any]:
         said = super().clean() or self.cleaned_data
+        for name in ("pinned", "light_from", "light_until"):
+            if said.get(name) is not None and minute_of(said[name], self.call) > LATEST:
+                self.add_error(
+                    name,
+                    f"This is before the call at {self.call:%H:%M}. Enter a later time, or an earlier call on the page of the shoot.",
+                )
+                said = self.cleaned_data
         since, until = said.get("light_from"), said.get("light_until")
         if (since is None) != (until is None) and not {"light_from", "light_until"} & set(self.errors):
             self.add_error("light_until" if until is None else "light_from", "Enter both ends of the light, or none.")

@@ -18,6 +18,7 @@ from shoots.run.day_plan import OUTSIDE_COSTS, Day, Plan, broken, cautions_of, c
 from shoots.run.lower_bound import lower_bound
 
 PLACEMENTS_A_SECOND = 300_000  # measured on one slow core; a faster one needs less than the second
+WORK_OF_A_USUAL_DAY = 60_000  # minutes times places, below which a day is a usual one
 LATE_COSTS = 60  # for each minute by which something is not done when a pin wants it
 RESTARTS = 4
 FRESHNESS = 0.0003  # of a minute's cost, for each minute that food waits
@@ -148,6 +149,15 @@ class _Search:
         self.base = self.empty.copy()
         for index, start in self.pinned.items():
             self.base.take(index, start)
+        latest = max((each.not_before + each.minutes for each in activities), default=0)
+        span = (
+            latest
+            + sum(self.minutes)
+            + max((shut for each in day.resources.values() for _, shut in each.closed), default=0)
+        )
+        levels = sum(len(each) for each in self.empty.levels)
+        # A pass over a day of thousands of minutes and places counts for more, so that a second of search stays about one.
+        self.weight = self.count * (1 + levels * span // WORK_OF_A_USUAL_DAY)
         self.left = 0
         self.best: tuple[int, int, int] = (0, 0, 0)
         self.found: Starts = []
@@ -180,7 +190,7 @@ class _Search:
 
     def forward(self, order: list[int], waiting: frozenset[int] = frozenset()) -> Starts:
         """Each activity of the order as early as it can be; those of ``waiting`` not before their window opens."""
-        self.left -= self.count
+        self.left -= self.weight
         taken, starts = self.base.copy(), [0] * self.count
         for index, start in self.pinned.items():
             starts[index] = start
@@ -200,7 +210,7 @@ class _Search:
 
     def backward(self, starts: Starts) -> list[int] | None:
         """The order of the activities when each is as late as the finish allows, or None where they do not all fit so."""
-        self.left -= self.count
+        self.left -= self.weight
         finish = max(start + minutes for start, minutes in zip(starts, self.minutes, strict=True))
         taken, late = self.base.copy(), list(starts)
         for index in sorted(self.free, key=lambda each: (-starts[each] - self.minutes[each], -starts[each], -each)):
@@ -318,7 +328,7 @@ class _Search:
             return
         late = pushed or self._pushed_at_once(starts) or starts
         if self.looks:
-            self.left -= LOOK_AT_WAITS * self.count
+            self.left -= LOOK_AT_WAITS * self.weight
         rank = self._rank(late)
         if not self.found or rank < self.best:
             self.best, self.found = rank, late

@@ -1,5 +1,6 @@
 import io
 import json
+import time
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -72,6 +73,7 @@ def test_a_day_is_read_and_planned():
         ("activities[0].pinned", 3),
         ("activities[0].needs[0].resource", "oven"),
         ("activities[0].needs[0].amount", 2),
+        ("activities[0].needs[0].amount", 0),
         ("activities[0].needs[0].colour", 2),
         ("activities[1].after[0]", "soup"),
         ("activities[1].daylight", [10]),
@@ -115,3 +117,12 @@ def test_the_shell_door_plans_without_books_and_refuses_with_code_2(tmp_path):
     with pytest.raises(CommandError) as refused:
         call_command("plan_day", str(tmp_path / "none.json"))
     assert refused.value.returncode == 2
+
+
+def test_a_day_of_huge_numbers_is_planned_in_the_time_of_a_small_one():
+    need = [{"resource": "cook", "amount": 600}]
+    activities = [{"id": str(number), "minutes": 2000, "needs": need, "not_before": 90_000} for number in range(40)]
+    asked = read_day(json.dumps({"resources": {"cook": 1000}, "activities": activities}))
+    began = time.process_time()
+    assert plan_day(asked.day).finish == 90_000 + 40 * 2000
+    assert time.process_time() - began < 20

@@ -33,6 +33,7 @@ def test_times_become_minutes_from_the_call_and_empty_fields_none():
     ("typed", "field"),
     [
         ({"pinned": "25:00"}, "pinned"),
+        ({"pinned": "8:30"}, "pinned"),
         ({"minutes": "0"}, "minutes"),
         ({"minutes": "4800"}, "minutes"),
         ({"hold": "-1"}, "hold"),
