@@ -75,8 +75,8 @@ def _tails(day: Day) -> dict[str, int]:
 
 def _work_bound(day: Day, name: str, heads: dict[str, int], tails: dict[str, int]) -> int:
     resource = day.resources[name]
-    if not resource.amount or any(activity.pinned is not None for activity in day.activities):
-        return 0  # two pins may stand on one another, and then work takes no time of its own
+    if not resource.amount or _pins_are_in_the_way(day, name):
+        return 0
     blocks = [
         (heads[each.id] + need.start, (need.end - need.start) * need.amount, each.minutes - need.end + tails[each.id])
         for each in day.activities
@@ -89,6 +89,23 @@ def _work_bound(day: Day, name: str, heads: dict[str, int], tails: dict[str, int
         work = -(-sum(block[1] for block in later) // resource.amount)
         found = max(found, _open_until(resource, begin, work) + min(block[2] for block in later))
     return found
+
+
+def _pins_are_in_the_way(day: Day, name: str) -> bool:
+    """Whether pins stand on one another or in a closed time of a resource, so that its work takes no time of its own there."""
+    blocks = [
+        (each.pinned + need.start, each.pinned + need.end, need.amount)
+        for each in day.activities
+        if each.pinned is not None
+        for need in each.needs
+        if need.resource == name
+    ]
+    resource = day.resources[name]
+    return any(
+        sum(amount for since, until, amount in blocks if since <= block[0] < until) > (resource.amount or 0)
+        or any(block[0] < until and since < block[1] for since, until in resource.closed)
+        for block in blocks
+    )
 
 
 def _open_until(resource: Resource, begin: int, work: int) -> int:

@@ -18,3 +18,13 @@ def test_closed_times_and_what_comes_before_and_after_count():
         lower_bound(day) == 52
     )  # one of them begins before closing, the other at 40: done 50 at the earliest, but 45 by minutes of work; then 7
     assert earliest_open(day.activities[0], day, 6) == 40
+
+
+def test_work_counts_beside_a_pin_but_not_where_pins_stand_on_one_another():
+    need = (Need("cook", 0, 10),)
+    cook = {"cook": Resource(1)}
+    assert (
+        lower_bound(Day(cook, (Activity("a", 10, need, pinned=5), Activity("b", 10, need), Activity("c", 10, need))))
+        == 30
+    )
+    assert lower_bound(Day(cook, (Activity("a", 10, need, pinned=5), Activity("b", 10, need, pinned=8)))) == 18

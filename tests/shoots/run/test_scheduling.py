@@ -55,6 +55,7 @@ def test_the_same_seed_gives_the_same_plan_and_more_search_none_worse(day, seed)
 def test_planning_round_a_pin_never_moves_it_and_says_what_does_not_hold(day):
     plan = plan_day(day, seconds=0.003)
     assert faults(day, dict(plan.starts)) == []
+    assert plan.bound <= plan.finish
     by_id = {each.id: each for each in day.activities}
     for each in day.activities:
         for before in each.after:
