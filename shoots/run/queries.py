@@ -127,10 +127,7 @@ class RunPage:
     @property
     def sentence(self) -> str:
         """How the day stands, in one line."""
-        night = (
-            " the next day" if self.run_day.call.hour * 60 + self.run_day.call.minute + self.plan.finish >= DAY else ""
-        )
-        said = f"Call {self.run_day.call:%H:%M}, done {self.finish_at:%H:%M}{night}, with {self.slack} minutes of slack by {self.done_by_at:%H:%M}."
+        said = f"Call {self.run_day.call:%H:%M}, done {self.finish_words}, with {sentences.span(self.slack)} of slack by {self.done_by_words}."
         count = len(self.warnings)
         return said + (f" {count} thing{'' if count == 1 else 's'} to look at." if count else " All of it holds.")
 
