@@ -5,10 +5,11 @@ All default minutes, and which step needs the cook throughout, are common practi
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from shoots.plan.steps import GUESSED_MINUTES, guess_minutes
+from shoots.plan.steps import GUESSED_MINUTES, guess_minutes, minutes_named
 from shoots.run.clocks import hold_of
 from shoots.run.day_plan import DAY, Activity, Day, Need, Resource
 from shoots.run.scheduling import plan_day
@@ -53,13 +54,17 @@ class ShotOf:
 
 @dataclass(frozen=True, slots=True)
 class StepOf:
-    """A step of a recipe with the actions in it, the minutes its text names (None: none), and the shots of its moments."""
+    """A step of a recipe with the actions in it, the minutes its text names (None: none), and the shots of its moments.
+
+    ``parts``: where its sentences name a time each, those minutes; the step takes all of them.
+    """
 
     key: int
     text: str
     actions: tuple[str, ...] = ()
     minutes: int | None = None
     shots: tuple[ShotOf, ...] = ()
+    parts: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +148,12 @@ class Change:
     hold: int | None = None
     pinned: int | None = None
     window: tuple[int, int] | None = None
+
+
+def minutes_by_sentence(text: str) -> tuple[int, ...]:
+    """The minutes each sentence of a step names, the longer of a range: knead for 10 minutes, then leave to rise for an hour."""
+    named = [minutes_named(sentence) for sentence in re.split(r"(?<=[.;!])\s+", text)]
+    return tuple(each[1] for each in named if each)
 
 
 def draft_day(dishes: Sequence[DishOf], day_shots: Sequence[ShotOf], terms: Terms) -> DayDraft:
@@ -294,6 +305,10 @@ def _step_minutes(step: StepOf) -> tuple[int, int | None, str]:
     """Minutes of a step, after how many of them it goes on without the cook (None: never), and where they come from."""
     alone = [action for action in step.actions if action in BY_ITSELF]
     at_work = [action for action in step.actions if action not in BY_ITSELF]
+    if len(step.parts) > 1:
+        whole, why = sum(step.parts), f"{' and '.join(map(str, step.parts))} from the recipe"
+        head = max(STARTING_A_PAN, step.parts[0] if at_work else 0)
+        return whole, (min(whole, head) if alone else None), why
     if step.minutes is None:
         why = f"usual for {', '.join(step.actions)}" if step.actions else "usual, nothing is named"
     else:

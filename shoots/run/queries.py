@@ -32,6 +32,7 @@ from shoots.run.activities import (
     day_of,
     done_by,
     draft_day,
+    minutes_by_sentence,
     with_breaks,
 )
 from shoots.run.clocks import FoodClock, food_clock
@@ -271,7 +272,10 @@ def _step(step: Step, shots: list[Shot]) -> StepOf:
     actions = actions or [found.action_id for found in find_actions(step.text, kitchen_lexicon())]
     longest = step.minutes_to or step.minutes_from
     minutes = max(1, ceil(longest)) if longest else None
-    return StepOf(step.pk, step.text, tuple(dict.fromkeys(actions)), minutes, tuple(_shot(shot) for shot in shots))
+    # The recipe keeps the first time a step names; a person who changed the step has said how long all of it takes.
+    parts = minutes_by_sentence(step.text) if step.version == 1 else ()
+    found = tuple(_shot(shot) for shot in shots)
+    return StepOf(step.pk, step.text, tuple(dict.fromkeys(actions)), minutes, found, parts)
 
 
 def _shot(shot: Shot) -> ShotOf:

@@ -12,6 +12,7 @@ from shoots.run.activities import (
     day_of,
     done_by,
     draft_day,
+    minutes_by_sentence,
     with_breaks,
 )
 from shoots.run.day_plan import Need
@@ -132,3 +133,12 @@ def test_a_change_by_hand_reaches_the_plan():
     assert (by_id["step:2"].minutes, by_id["step:2"].hold, by_id["step:2"].pinned) == (25, 7, 50)
     assert Need(OVEN, 0, 25) in by_id["step:2"].needs
     assert by_id["hero:1"].window == (60, 90)
+
+
+def test_a_step_of_two_times_takes_both_and_the_cook_for_the_first():
+    text = "Knead for 10 minutes, until it springs back. Cover and leave to rise for 1 hour."
+    parts = minutes_by_sentence(text)
+    assert parts == (10, 60)
+    by_key, draft = drafted([DishOf(1, "Dough", (StepOf(1, text, ("knead", "cover", "rest"), 10, (), parts),))])
+    assert (by_key["step:1"].minutes, by_key["step:1"].why) == (70, "10 and 60 from the recipe")
+    assert needs(draft, "step:1") == {COOK: (0, 10), "kitchen": (0, 70)}

@@ -4,6 +4,7 @@ import pytest
 
 from clients.models import KitchenHours
 from shoots.brief.models import Part
+from shoots.plan.actions import change_step
 from shoots.run.queries import (
     moment_at,
     plan_as_it_stands,
@@ -124,3 +125,13 @@ def test_events_have_uids_that_stay():
     assert len({event.uid for event in events}) == len(events)
     first = next(event for event in events if "first" in event.uid)
     assert first.begins_at == datetime(2026, 11, 14, 8, 0, tzinfo=UTC)
+
+
+def test_all_times_of_a_step_count_until_a_person_says_how_long_it_takes():
+    shoot = shoot_with_cook()
+    text = "Dough\n\nIngredients\n- 1 kg flour\n\nMethod\n1. Knead for 10 minutes. Leave to rest for 1 hour."
+    step = dish_read(shoot, text=text).recipe.steps.get()
+    assert next(row.minutes for row in page_of(shoot).rows if row.kind == "step") == 70
+    step.minutes_from = step.minutes_to = 25
+    change_step(step, fields=["minutes_from", "minutes_to"], version=1)
+    assert next(row.minutes for row in page_of(shoot).rows if row.kind == "step") < 40
