@@ -8,6 +8,7 @@ from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
+from shoots.run.models import Run, RunActivity
 
 __all__ = [
     "AgreedPicture",
@@ -26,6 +27,8 @@ __all__ = [
     "PictureProperty",
     "Recipe",
     "Release",
+    "Run",
+    "RunActivity",
     "Shoot",
     "ShootMove",
     "ShootPerson",

@@ -6,6 +6,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.brief.urls")),
     path("", include("shoots.plan.urls")),
     path("", include("shoots.light.urls")),
+    path("", include("shoots.run.urls")),
     path("", include("shoots.day.urls")),
     path("", include("shoots.releases.urls")),
     path("", include("shoots.pictures.urls")),

@@ -1,7 +1,7 @@
 """What can be done to a recipe, its moments, the shot list and the sheets of the day."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -232,6 +232,18 @@ def set_shot_state(shot: Shot, *, state: str) -> Shot:
     Shot.objects.filter(pk=shot.pk).exclude(state=state).update(state=state, version=F("version") + 1)
     shot.refresh_from_db()
     return shot
+
+
+@transaction.atomic
+def set_planned_times(shoot: Shoot, times: Mapping[int, time]) -> int:
+    """Write when each shot is planned, by the keys of shots of this shoot; the other shots keep theirs. How many changed."""
+    shoot = _locked(shoot)
+    changed = 0
+    for shot in shoot.shots.filter(pk__in=times):
+        if shot.planned_time != times[shot.pk]:
+            Shot.objects.filter(pk=shot.pk).update(planned_time=times[shot.pk], version=F("version") + 1)
+            changed += 1
+    return changed
 
 
 @transaction.atomic

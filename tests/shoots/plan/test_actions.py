@@ -1,4 +1,4 @@
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
@@ -27,6 +27,7 @@ from shoots.plan.actions import (
     remove_shot,
     send_call_sheet,
     send_cook_sheet,
+    set_planned_times,
     set_shot_state,
     talk_recipe_through,
     tell_allergens,
@@ -300,3 +301,13 @@ def test_the_call_sheet_goes_to_everyone_with_an_address_in_their_language():
         ("maro@walnut-lantern.example", "de"),
         ("ivo@walnut-lantern.example", "en"),
     }
+
+
+def test_planned_times_are_written_onto_the_shots_of_one_shoot():
+    shoot, other = planned_shoot(), ShotFactory()
+    first, second, *_ = shoot.shots.all()
+    assert set_planned_times(shoot, {first.pk: time(9, 45), other.pk: time(10)}) == 1
+    assert set_planned_times(shoot, {first.pk: time(9, 45)}) == 0
+    first.refresh_from_db()
+    other.refresh_from_db()
+    assert (first.planned_time, first.version, second.planned_time, other.planned_time) == (time(9, 45), 2, None, None)

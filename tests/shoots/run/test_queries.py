@@ -1,0 +1,137 @@
+from datetime import UTC, date, datetime, time
+
+import pytest
+
+from clients.models import KitchenHours
+from shoots.brief.models import Part
+from shoots.plan.actions import change_step
+from shoots.run.queries import (
+    moment_at,
+    plan_as_it_stands,
+    run_day_of,
+    run_events,
+    run_page_of,
+    run_sheet_of,
+    saved_starts,
+    shoot_for_run,
+)
+from tests.factories.plan import dish_read, planned_shoot
+from tests.factories.releases import shoot_with_cook
+from tests.factories.shoots import ShootPersonFactory
+from tests.shoots.run.days import faults
+
+pytestmark = pytest.mark.django_db
+
+AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
+
+
+def page_of(shoot):
+    run_day = run_day_of(shoot_for_run(shoot.pk).get())
+    return run_page_of(run_day, plan_as_it_stands(run_day))
+
+
+def test_a_planned_shoot_becomes_a_day_whose_plan_breaks_nothing():
+    shoot = planned_shoot(2)
+    page = page_of(shoot)
+    keys = set(page.plan.starts)
+    assert {"first", "strike", *(f"hero:{dish.pk}" for dish in shoot.dishes.all())} <= keys
+    assert {f"step:{step.pk}" for dish in shoot.dishes.all() for step in dish.recipe.steps.all()} <= keys
+    assert faults(page.run_day.day, dict(page.plan.starts)) == []
+    assert set(page.shot_times) == set(shoot.shots.values_list("pk", flat=True))
+    assert page.plan.bound <= page.plan.finish
+    assert saved_starts(page.run_day) == {}
+    assert page.sentence.startswith("Call 09:00, done ")
+
+
+def test_the_first_plan_is_the_same_each_time_it_is_looked_at():
+    shoot = planned_shoot(1)
+    assert page_of(shoot).plan == page_of(shoot).plan
+
+
+def test_named_minutes_are_taken_and_the_bake_waits_without_the_cook():
+    shoot = shoot_with_cook()
+    dish_read(shoot)
+    rows = {row.title: row for row in page_of(shoot).rows}
+    fry = next(row for title, row in rows.items() if title.startswith("Fry"))
+    assert (fry.minutes, fry.why, fry.who) == (15, "from the recipe", "Cook, Burners")
+    bake = next(row for title, row in rows.items() if title.startswith("Ladle"))
+    assert bake.minutes > 20
+    assert "then 20 from the recipe" in bake.why
+
+
+def test_service_in_the_middle_of_the_day_closes_the_kitchen_and_its_last_hour_ends_it():
+    shoot = planned_shoot(1)
+    for since, until in ((time(9), time(10)), (time(12), time(16))):
+        KitchenHours.objects.create(kitchen=shoot.kitchen, weekday=5, from_time=since, until_time=until)
+    shoot.until_time = None
+    shoot.save()
+    page = page_of(shoot)
+    assert page.run_day.terms.closed["kitchen"] == ((60, 180),)
+    assert page.run_day.terms.ends_at == 420
+    assert faults(page.run_day.day, dict(page.plan.starts)) == []
+
+
+def test_a_day_too_full_says_by_how_much_and_what_to_drop():
+    shoot = planned_shoot(3)
+    shoot.until_time = time(12)
+    shoot.save()
+    page = page_of(shoot)
+    assert page.over > 0
+    assert "too full" in page.warnings[0]
+    assert "Moving" in page.warnings[0] or "Dropping" in page.warnings[0] or "dropping" in page.warnings[0]
+
+
+def test_people_named_in_the_brief_take_their_part():
+    shoot = planned_shoot(1)
+    for part in (Part.FOOD_STYLIST, Part.DECIDES, Part.KITCHEN_HAND):
+        ShootPersonFactory(shoot=shoot, part=part)
+    terms = run_day_of(shoot_for_run(shoot.pk).get()).terms
+    assert (terms.cooks, terms.has_stylist, terms.has_client) == (2, True, True)
+
+
+def test_a_cook_who_comes_later_and_goes_early_is_said():
+    shoot = planned_shoot(1)
+    shoot.people.update(from_time=time(9, 30), until_time=time(10))
+    page = page_of(shoot)
+    assert page.run_day.terms.closed["cook"] == ((0, 30),)
+    assert any("The cook goes at 10:00" in sentence for sentence in page.warnings)
+
+
+def test_a_shoot_of_nothing_has_a_run_too():
+    shoot = shoot_with_cook(kitchen=None, first_on=None, from_time=None, until_time=None)
+    shoot.people.all().delete()
+    page = page_of(shoot)
+    assert set(page.plan.starts) == {"first", "strike"}
+    assert len(page.run_day.notes) == 2
+    assert run_events(page) == []
+    assert moment_at(shoot, time(9), 5) is None
+    assert run_sheet_of(page, at=AT).place == ""
+
+
+def test_moments_are_counted_on_from_the_call_also_when_the_clocks_change():
+    shoot = shoot_with_cook(first_on=date(2026, 10, 24))  # clocks go back at 03:00 on the 25th in Berlin
+    assert moment_at(shoot, time(9), 90) == datetime(2026, 10, 24, 8, 30, tzinfo=UTC)
+    assert moment_at(shoot, time(9), 24 * 60) == datetime(2026, 10, 25, 7, 0, tzinfo=UTC)
+
+
+def test_events_have_uids_that_stay():
+    shoot = planned_shoot(1)
+    page = page_of(shoot)
+    events = run_events(page)
+    assert {event.uid for event in events} >= {
+        f"run-{shoot.pk}-first@plate-ledger",
+        f"run-{shoot.pk}-strike@plate-ledger",
+    }
+    assert len({event.uid for event in events}) == len(events)
+    first = next(event for event in events if "first" in event.uid)
+    assert first.begins_at == datetime(2026, 11, 14, 8, 0, tzinfo=UTC)
+
+
+def test_all_times_of_a_step_count_until_a_person_says_how_long_it_takes():
+    shoot = shoot_with_cook()
+    text = "Dough\n\nIngredients\n- 1 kg flour\n\nMethod\n1. Knead for 10 minutes. Leave to rest for 1 hour."
+    step = dish_read(shoot, text=text).recipe.steps.get()
+    assert next(row.minutes for row in page_of(shoot).rows if row.kind == "step") == 70
+    step.minutes_from = step.minutes_to = 25
+    change_step(step, fields=["minutes_from", "minutes_to"], version=1)
+    assert next(row.minutes for row in page_of(shoot).rows if row.kind == "step") < 40
