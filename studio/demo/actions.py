@@ -56,7 +56,7 @@ from shoots.brief.actions import (
     use_correction_round,
     want_pictures,
 )
-from shoots.brief.models import Part, Shoot
+from shoots.brief.models import Dish, Part, Shoot
 from shoots.day.actions import ok_shot, press_take
 from shoots.delivery.actions import deliver_pictures, receive_delivery
 from shoots.delivery.models import Delivery
@@ -84,11 +84,15 @@ from shoots.pictures.models import Picture, Recognisable
 from shoots.plan.actions import (
     make_shot_list,
     read_recipe_into,
+    remove_moment,
+    remove_shot,
     send_call_sheet,
     send_cook_sheet,
     talk_recipe_through,
     tell_allergens,
 )
+from shoots.plan.moments import worth_a_picture
+from shoots.plan.queries import moment_draft
 from shoots.releases.actions import offer_release, refuse_release, show_release, sign_release, withdraw_release
 from shoots.releases.models import Release
 from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST
@@ -674,9 +678,23 @@ def _plan_the_dishes(year: _Year, at: datetime) -> None:
     for dish in shoot.dishes.all():
         if dish.name in RECIPES:
             recipe = read_recipe_into(dish, text=RECIPES[dish.name])
+            _take_out_what_earns_no_picture(dish)
             talk_recipe_through(recipe, on=at.astimezone(ZONE).date())
             tell_allergens(dish, allergens=WINTER_ALLERGENS[dish.name], told_by="Maro Lantadze", version=dish.version)
     make_shot_list(shoot)
+    # One day holds what was promised and what comes once; what would only be nice to have is struck, as a photographer would.
+    for shot in shoot.shots.filter(is_must=False, dish__isnull=False, agreed_pictures=None):
+        remove_shot(shot)
+
+
+def _take_out_what_earns_no_picture(dish: Dish) -> None:
+    """The reader drafts a moment for each act it knows; one a step stays, where the act is worth a frame."""
+    moments = list(dish.moments.select_related("step").order_by("order", "pk"))
+    drafts = [moment_draft(row) for row in moments]
+    worth = worth_a_picture(drafts, per_step=1)
+    for row, draft in zip(moments, drafts, strict=True):
+        if draft not in worth:
+            remove_moment(row)
 
 
 def _send_sheets(year: _Year, at: datetime) -> None:
