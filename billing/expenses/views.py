@@ -65,6 +65,7 @@ def new_expense(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{expense.what} is recorded.")
             return redirect("shoot_page", expense.shoot_id) if expense.shoot_id else redirect("expenses")
+    _ask_for_the_file_again(form)
     return render(request, "billing/expenses/expense_form.html", {"form": form}, status=422 if form.is_bound else 200)
 
 
@@ -86,12 +87,19 @@ def expense_page(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{expense.what} is corrected.")
             return redirect("expenses")
+    _ask_for_the_file_again(form)
     return render(
         request,
         "billing/expenses/expense_form.html",
         {"form": form, "expense": expense},
         status=422 if form.is_bound else 200,
     )
+
+
+def _ask_for_the_file_again(form: ExpenseForm) -> None:
+    """A browser gives a chosen file once: where something else was wrong it has to be chosen again, and the page says so."""
+    if form.is_bound and form.files and "receipt_file" not in form.errors:
+        form.add_error("receipt_file", "Choose the receipt again: a file is not kept while something else is wrong.")
 
 
 @door(reads=NOBODY, writes=STUDIO)

@@ -49,6 +49,12 @@ def undo_payment(request: HttpRequest, pk: int) -> HttpResponse:
     payment = get_object_or_404(Payment, pk=pk)
     actions.undo_payment(payment, by=str(request.user), at=timezone.now())
     messages.info(request, "The payment is undone by a second row. Both are kept.")
+    stay = queries.paid_licences_of(payment.invoice)
+    if stay:
+        messages.warning(
+            request,
+            f"{', '.join(stay)} began with it and stays paid: revoke it on its page if the money does not come.",
+        )
     return redirect("invoice_page", payment.invoice_id)
 
 

@@ -91,6 +91,13 @@ class Release(models.Model):
         return f"{self.number}, {self.who_or_what}"
 
     @property
+    def signed_by_another(self) -> bool:
+        """A person's release that bears the name of somebody else, whoever that is."""
+        if self.kind != self.Kind.MODEL or self.signed_at is None or self.person is None:
+            return False
+        return self.signer_name.casefold().split() != self.person.name.casefold().split()
+
+    @property
     def who_or_what(self) -> str:
         if self.kind == self.Kind.MODEL:
             return str(self.person)

@@ -168,3 +168,10 @@ def test_the_panel_of_a_shoot_says_what_went_over(client_for, owner):
 def test_a_cost_without_a_receipt_has_none_to_open(client_for, owner):
     assert client_for(owner).get(reverse("receipt", args=[ExpenseFactory().pk])).status_code == 404
     assert ask_for_more(capped_line(), amount_net=Decimal("61.00"), why="", at=AT).state == "asked"
+
+
+def test_a_receipt_chosen_with_a_mistake_elsewhere_is_asked_for_again(client_for, owner):
+    receipt = SimpleUploadedFile("till.pdf", b"%PDF-1.4 till")
+    answer = client_for(owner).post(reverse("new_expense"), {**bought(), "gross": "-1", "receipt_file": receipt})
+    assert answer.status_code == 422
+    assert "Choose the receipt again" in answer.content.decode()

@@ -4,8 +4,10 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from billing.months.actions import bill_job
 from billing.payments.models import Payment, Reminder
-from tests.factories.invoices import MONTH_END, issued
+from tests.factories.invoices import DAY, MONTH_END, issued
+from tests.factories.licences import granted
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 
@@ -62,3 +64,13 @@ def test_the_accountant_reads_assistants_and_strangers_do_not(client_for, assist
     assert client_for(assistant).get(path).status_code == 403
     assert client_for(None).get(path).status_code == 302
     assert client_for(accountant).post(path, typed()).status_code in (403, 405)
+
+
+def test_an_undone_payment_names_the_licence_that_stays_paid(client_for, owner):
+    licence, studio = granted(), client_for(owner)
+    invoice = bill_job(f"licence:{licence.pk}", issued_on=DAY, at=MONTH_END)
+    studio.post(reverse("record_payment", args=[invoice.pk]), typed(amount=str(invoice.to_pay)))
+    answer = studio.post(reverse("undo_payment", args=[Payment.objects.get().pk]), follow=True)
+    licence.refresh_from_db()
+    assert licence.state == "paid"
+    assert f"{licence.number} began with it and stays paid" in answer.content.decode()

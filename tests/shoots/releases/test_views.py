@@ -3,10 +3,11 @@ from django.urls import reverse
 
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
+from shoots.releases.actions import sign_release
 from shoots.releases.models import Release
 from shoots.releases.queries import first_choices
 from tests.factories.clients import PersonFactory
-from tests.factories.releases import SIGNATURE, offered_release, shoot_with_cook, signed_release
+from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
 
 pytestmark = pytest.mark.django_db
 
@@ -130,3 +131,15 @@ def test_a_release_stays_open_when_the_key_of_its_link_is_lost(client_for, owner
     page = client_for(owner).get(reverse("release_page", args=[release.pk])).content.decode()
     assert "can no longer be shown" in page
     assert "Send a new link" in page
+
+
+def test_a_release_signed_with_another_name_says_so_to_the_studio(client_for, owner):
+    own, other = signed_release(), offered_release()
+    sign_release(
+        other, text_sha256=other.text_sha256, signer_name="Zed Otherwise", capacity="self", signature_path=SIGNATURE,
+        is_of_full_age=True, via="private link", at=AT,
+    )  # fmt: skip
+    said = "Not the name of the release"
+    studio = client_for(owner)
+    assert said not in studio.get(reverse("release_page", args=[own.pk])).content.decode()
+    assert said in studio.get(reverse("release_page", args=[other.pk])).content.decode()
