@@ -8,7 +8,6 @@ from django.db import transaction
 from django.db.models import ProtectedError
 
 from billing.estimates.models import EstimateLine
-from billing.estimates.queries import amount_of
 from billing.expenses import queries
 from billing.expenses.models import CapRaise, Expense, Journey
 from billing.rates.mileage import BRITISH_TAX_YEAR, CALENDAR_YEAR, Leg, NoMileageRate, allowances, tax_year_start
@@ -147,8 +146,7 @@ def ask_for_more(line: EstimateLine, *, amount_net: Decimal, why: str, at: datet
     lock_shoots(line.option.estimate.shoot_id)
     line = EstimateLine.objects.select_for_update().get(pk=line.pk)
     estimate = line.option.estimate
-    agreed = max([amount_of(line), *queries.raises_of(line)])
-    if not line.is_at_most or amount_net <= agreed:
+    if not line.is_at_most or amount_net <= queries.agreed_for(line):
         raise CapRaiseRefused(
             "This sum is agreed already.", "Nobody was asked.", "Ask only for more than the line allows."
         )

@@ -77,9 +77,9 @@ def raises_of(line: EstimateLine, *, apart_from: CapRaise | None = None) -> list
     return [each.amount_net for each in agreed if each != apart_from]
 
 
-def agreed_before(asked: CapRaise) -> Decimal:
-    """The highest sum a client had agreed to for a line, apart from a question's own."""
-    return max([amount_of(asked.line), *raises_of(asked.line, apart_from=asked)])
+def agreed_for(line: EstimateLine, *, apart_from: CapRaise | None = None) -> Decimal:
+    """The highest sum a client has agreed to for a line marked at most, apart from what one question asks for."""
+    return max([amount_of(line), *raises_of(line, apart_from=apart_from)])
 
 
 def caps_of(shoot: Shoot) -> list[dict[str, Any]]:

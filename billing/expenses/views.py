@@ -187,7 +187,7 @@ def answer_for_more(request: HttpRequest, token: str) -> HttpResponse:
             "asked": asked,
             "form": form,
             "language": asked.estimate.language,
-            "agreed": queries.agreed_before(asked),
+            "agreed": queries.agreed_for(asked.line, apart_from=asked),
         }
         return render(request, "billing/expenses/answer_for_more.html", context, status=422 if form.is_bound else 200)
 

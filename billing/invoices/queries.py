@@ -125,15 +125,20 @@ def papers_of_estimates() -> QuerySet[Invoice]:
     return papers.exclude(job_key__startswith=NOT_BY_PAYMENT)
 
 
+def licences_of_job(invoice: Invoice, state: LicenceState) -> QuerySet[Licence]:
+    """The licences that this invoice's job pays for, in one state; a fee for a shoot called off or put off pays for none."""
+    found = Licence.objects.filter(state=state)
+    if invoice.licence_id:
+        return found.filter(pk=invoice.licence_id)
+    if invoice.estimate_id is None or invoice.job_key.startswith(NOT_BY_PAYMENT):
+        return found.none()
+    estimates = Estimate.objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
+    return found.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
+
+
 def licences_waiting_for(invoice: Invoice) -> QuerySet[Licence]:
     """Agreed licences that start, or stand, once the job of this invoice is paid in full."""
-    waiting = Licence.objects.filter(state=LicenceState.ACCEPTED)
-    if invoice.licence_id:
-        return waiting.filter(pk=invoice.licence_id)
-    if invoice.estimate_id is None or invoice.job_key.startswith(NOT_BY_PAYMENT):
-        return waiting.none()
-    estimates = type(invoice.estimate).objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
-    return waiting.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
+    return licences_of_job(invoice, LicenceState.ACCEPTED)
 
 
 def deposits_to_bill() -> QuerySet[Estimate]:

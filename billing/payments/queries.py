@@ -13,7 +13,6 @@ from billing.payments.settling import Received, Settlement, reminder_due, settle
 from shared.business.queries import days_of
 from shared.money import ZERO
 from shoots.brief.models import ShootState
-from shoots.licences.models import Licence, LicenceState
 
 
 def with_payments(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
@@ -99,16 +98,3 @@ def received_in(first: date, until: date) -> dict[str, Decimal]:
     for payment in payments_of_month(first, until):
         sums[payment.invoice.currency] = sums.get(payment.invoice.currency, ZERO) + payment.amount
     return sums
-
-
-def paid_licences_of(invoice: Invoice) -> list[str]:
-    """The numbers of the licences that count as paid by the job of this invoice."""
-    paid = Licence.objects.filter(state=LicenceState.PAID).order_by("number")
-    if invoice.licence_id:
-        paid = paid.filter(pk=invoice.licence_id)
-    elif invoice.estimate_id:
-        estimates = type(invoice.estimate).objects.filter(number=invoice.estimate.number).values_list("pk", flat=True)
-        paid = paid.filter(origin__in=[f"estimate:{pk}" for pk in estimates])
-    else:
-        return []
-    return list(paid.values_list("number", flat=True))

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from billing.invoices.models import Invoice
-from billing.invoices.queries import licences_waiting_for
+from billing.invoices.queries import licences_of_job, licences_waiting_for
 from billing.payments import actions, queries
 from billing.payments.forms import PaymentForm
 from billing.payments.models import Payment
@@ -17,6 +17,7 @@ from shared.access.once import once
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.words.formats import money
+from shoots.licences.models import LicenceState
 
 
 @door(reads=BOOKS)
@@ -49,7 +50,8 @@ def undo_payment(request: HttpRequest, pk: int) -> HttpResponse:
     payment = get_object_or_404(Payment, pk=pk)
     actions.undo_payment(payment, by=str(request.user), at=timezone.now())
     messages.info(request, "The payment is undone by a second row. Both are kept.")
-    stay = queries.paid_licences_of(payment.invoice)
+    paid = licences_of_job(payment.invoice, LicenceState.PAID)
+    stay = list(paid.order_by("number").values_list("number", flat=True))
     if stay:
         messages.warning(
             request,

@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from shared.access.doors import Door
 from shared.access.pages import sentences_page, signed_out_page
-from shared.business.queries import profiles_read_once, zone
+from shared.business.queries import BusinessClock, profiles_read_once
 from shared.errors import Refusal
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
@@ -142,7 +142,7 @@ class ProfileOnce:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        with profiles_read_once(), timezone.override(zone(timezone.now())):
+        with profiles_read_once(), timezone.override(BusinessClock()):
             return self.get_response(request)
 
 

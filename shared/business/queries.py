@@ -1,7 +1,8 @@
 from collections.abc import Generator, Iterable
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta, tzinfo
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from shared.business.models import BusinessProfile
@@ -87,6 +88,29 @@ def zone(at: datetime) -> ZoneInfo:
     """The time zone of the business at a moment; UTC while there is no profile."""
     profile = business_or_none(at)
     return ZoneInfo(profile.time_zone if profile else "UTC")
+
+
+class BusinessClock(tzinfo):
+    """The zone of the business, looked up when the first moment is shown: most of what a page fetches, its pictures above all, shows none."""
+
+    @cached_property
+    def _zone(self) -> ZoneInfo:
+        return zone(datetime.now(UTC))
+
+    def fromutc(self, dt: datetime) -> datetime:
+        return self._zone.fromutc(dt.replace(tzinfo=self._zone))
+
+    def utcoffset(self, dt: datetime | None) -> timedelta | None:
+        return self._zone.utcoffset(dt)
+
+    def dst(self, dt: datetime | None) -> timedelta | None:
+        return self._zone.dst(dt)
+
+    def tzname(self, dt: datetime | None) -> str | None:
+        return self._zone.tzname(dt)
+
+    def __str__(self) -> str:  # the name the database asks for
+        return self._zone.key
 
 
 def today(at: datetime) -> date:

@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import IntegrityError, transaction
-from django.db.models import F, QuerySet
+from django.db.models import F
 
 from shared.errors import Refusal
 from shared.evidence.actions import conceal, record_evidence
+from shoots.brief.actions import lock_shoots
 from shoots.brief.models import Shoot
 from shoots.day.holding import END_OF_DAY, LIMITS
 from shoots.day.marks import is_double_press
 from shoots.day.models import HoldLimit, Mark, Take
+from shoots.day.queries import takes_standing
 from shoots.day.sending import Sent, put_right
 from shoots.plan.actions import add_shots, set_shot_state
 from shoots.plan.models import Shot
@@ -111,7 +113,7 @@ def hold_marks(shoot: Shoot, marks: Iterable[Sent], *, off: int, at: datetime, b
 @transaction.atomic
 def hold_mark(shoot: Shoot, sent: Sent, *, off: int = 0, at: datetime, by: str) -> None:
     """Write one mark down and do what it says. What cannot be done is kept with the reason; nothing a person pressed is thrown away."""
-    Shoot.objects.select_for_update().get(pk=shoot.pk)
+    lock_shoots(shoot.pk)
     if Mark.objects.filter(key=sent.key).exists():
         return
     measured = off if sent.off is None else sent.off
@@ -250,7 +252,7 @@ _DEEDS: dict[str, Callable[[_Pressed], _Done]] = {
 
 def _press(shot: Shot, outcome: str, *, at: datetime, by: str, note: str) -> Take:
     """The shot stands as its newest mark says: one that comes in late, from a phone that had no network, changes nothing."""
-    is_newest = not _standing(shot).filter(at__gt=at).exists()
+    is_newest = not takes_standing(shot).filter(at__gt=at).exists()
     take = Take.objects.create(shot=shot, outcome=outcome, was=shot.state, at=at, by=by, note=note[:200])
     if is_newest:
         set_shot_state(shot, state=BECOMES[Take.Outcome(outcome)])
@@ -259,7 +261,7 @@ def _press(shot: Shot, outcome: str, *, at: datetime, by: str, note: str) -> Tak
 
 def _undo(take: Take, shot: Shot, *, at: datetime, by: str) -> Take:
     later = shot.takes.filter(pk__gt=take.pk)
-    newest = _standing(shot).exclude(pk=take.pk).order_by("-at", "-pk").first()
+    newest = takes_standing(shot).exclude(pk=take.pk).order_by("-at", "-pk").first()
     undo = Take.objects.create(shot=shot, outcome=Take.Outcome.UNDO, undoes=take, was=shot.state, at=at, by=by)
     if not later.exclude(pk=undo.pk).exists() and (newest is None or newest.at <= take.at):
         state = take.was
@@ -273,12 +275,8 @@ def _undo(take: Take, shot: Shot, *, at: datetime, by: str) -> Take:
 
 def _locked(shot: Shot) -> Shot:
     """The shoot first, then the shot, as everything on set does it: two phones never wait for each other."""
-    Shoot.objects.select_for_update().get(pk=shot.shoot_id)
+    lock_shoots(shot.shoot_id)
     return Shot.objects.select_for_update().get(pk=shot.pk)
-
-
-def _standing(shot: Shot) -> QuerySet[Take]:
-    return shot.takes.exclude(outcome=Take.Outcome.UNDO).filter(undone_by=None)
 
 
 def _ok(shot: Shot, name: str, *, at: datetime) -> Shot:

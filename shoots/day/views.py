@@ -40,11 +40,8 @@ class MarksUnreadable(Refusal):
 def on_set(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """One shot at a time. ``?shot=`` shows that shot, ``?after=`` the next open one after it."""
     shoot, at = get_object_or_404(shoot_for_sheets(shoot_pk)), timezone.now()
-    with timezone.override(zone(at)):
-        screen = queries.set_screen(
-            shoot, at=at, wanted=request.GET.get("shot", ""), after=request.GET.get("after", "")
-        )
-        return render(request, "shoots/day/on_set.html", {**screen, "today": today(at), "zone": zone(at).key})
+    screen = queries.set_screen(shoot, at=at, wanted=request.GET.get("shot", ""), after=request.GET.get("after", ""))
+    return render(request, "shoots/day/on_set.html", {**screen, "today": today(at), "zone": zone(at).key})
 
 
 @door(reads=NOBODY, writes=STUDIO)
@@ -179,10 +176,8 @@ def _marks_in(body: bytes) -> tuple[list[Sent], list[dict[str, Any]], Any]:
 @door(reads=STUDIO)
 def set_log(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """Everything pressed on the day, with its time."""
-    shoot, at = get_object_or_404(Shoot, pk=shoot_pk), timezone.now()
-    with timezone.override(zone(at)):
-        marks = list(queries.log_of(shoot))
-        return render(request, "shoots/day/set_log.html", {"shoot": shoot, "marks": marks})
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    return render(request, "shoots/day/set_log.html", {"shoot": shoot, "marks": list(queries.log_of(shoot))})
 
 
 @door(reads=STUDIO, writes=STUDIO)
@@ -198,11 +193,9 @@ def end_of_day(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         )
         actions.hold_mark(shoot, sent, at=at, by=request.user.get_username())
         return redirect(f"{request.path}#{typed['item']}")
-    with timezone.override(zone(at)):
-        context = queries.end_page(shoot) | {"form": form, "today": today(at), "tried": request.POST.get("item", "")}
-        context["me"] = request.user.get_full_name() or request.user.get_username()
-        status = 422 if form.is_bound else 200
-        return render(request, "shoots/day/end_of_day.html", context, status=status)
+    context = queries.end_page(shoot) | {"form": form, "today": today(at), "tried": request.POST.get("item", "")}
+    context["me"] = request.user.get_full_name() or request.user.get_username()
+    return render(request, "shoots/day/end_of_day.html", context, status=422 if form.is_bound else 200)
 
 
 @door(reads=STUDIO, writes=STUDIO)

@@ -485,7 +485,7 @@ def shoots_with_pictures(client: Client | None = None) -> QuerySet[Shoot]:
         .filter(pictures_count__gt=0)
         .select_related("client")
     )
-    latest_first = (F("first_on").desc(nulls_last=True), "-pk")  # said here: a count drops the order of the model
+    latest_first = (F("first_on").desc(nulls_last=True), "-pk")
     if client is None:
         return found.order_by(*latest_first)
     is_own = Case(When(Q(client=client) | Q(licensee=client), then=0), default=1, output_field=IntegerField())

@@ -66,6 +66,10 @@ class Lexicon:
     actions: tuple[Action, ...]
     forms: Mapping[str, tuple[_Form, ...]] = field(repr=False, compare=False)
 
+    def knows(self, action_id: str) -> bool:
+        """Whether an action has that id; a moment written by hand may have none, or one that went."""
+        return any(action.id == action_id for action in self.actions)
+
     def action(self, action_id: str) -> Action:
         """The action of that id; KeyError when the lexicon has none."""
         for action in self.actions:

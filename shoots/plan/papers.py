@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from io import BytesIO
 
 import pikepdf
@@ -178,10 +179,14 @@ def _said(words: list[str]) -> str:
 
 def _when(sheet: CookSheet) -> str:
     language = translation.get_language() or "en"
-    day = formats.long_day(sheet.day, language) if sheet.day else gettext("Day not fixed yet")
-    if sheet.day and sheet.last_day and sheet.last_day != sheet.day:
-        day = formats.days(sheet.day, sheet.last_day, language)
-    return ", ".join(part for part in (day, _hours(sheet.from_time, sheet.until_time)) if part)
+    days = _days(sheet.day, sheet.last_day, language)
+    return ", ".join(part for part in (days, _hours(sheet.from_time, sheet.until_time)) if part)
+
+
+def _days(first: date | None, last: date | None, language: str) -> str:
+    if first is None:
+        return gettext("Day not fixed yet")
+    return formats.long_day(first, language) if last in {None, first} else formats.days(first, last, language)
 
 
 def _hours(from_time: object, until_time: object) -> str:
@@ -193,11 +198,8 @@ def _hours(from_time: object, until_time: object) -> str:
 
 
 def _call_facts(sheet: CallSheet) -> list[tuple[str, str]]:
-    days = formats.long_day(sheet.first_on, sheet.language) if sheet.first_on else gettext("Day not fixed yet")
-    if sheet.first_on and sheet.last_on and sheet.last_on != sheet.first_on:
-        days = formats.days(sheet.first_on, sheet.last_on, sheet.language)
     return [
-        (gettext("Day"), days),
+        (gettext("Day"), _days(sheet.first_on, sheet.last_on, sheet.language)),
         (gettext("Hours"), _hours(sheet.from_time, sheet.until_time)),
         (gettext("For"), sheet.house),
         (gettext("Phone on the day"), sheet.phone),

@@ -119,13 +119,13 @@ class ShotToCome:
 def moment_draft(moment: Moment) -> MomentDraft:
     """A moment of the table as the reader's value. One that was kept or written by hand always earns a frame."""
     lexicon = kitchen_lexicon()
-    known = {action.id for action in lexicon.actions}
+    is_known = lexicon.knows(moment.action)
     is_kept = not moment.is_draft
     place = KEPT + moment.pk if is_kept else (moment.step.order if moment.step else 0)
-    draft = moment_of(moment.action if moment.action in known else "add", place, lexicon)
+    draft = moment_of(moment.action if is_known else "add", place, lexicon)
     return replace(
         draft,
-        action_id=moment.action if moment.action in known else f"own-{moment.pk}",
+        action_id=moment.action if is_known else f"own-{moment.pk}",
         clause=moment.what,
         repeat=moment.repeat,
         peak_seconds=moment.peak_seconds or draft.peak_seconds,
@@ -133,7 +133,7 @@ def moment_draft(moment: Moment) -> MomentDraft:
         cues=tuple(moment.cues),
         prepare=tuple(moment.prepare),
         note=moment.note,
-        visible="" if moment.action not in known else draft.visible,
+        visible="" if not is_known else draft.visible,
         interest=max(draft.interest, 4) if is_kept else draft.interest,
     )
 

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from shared.edits import save_edit
 from shared.errors import Refusal
+from shoots.brief.actions import lock_shoots
 from shoots.brief.models import Shoot
 from shoots.plan.actions import set_planned_times
 from shoots.run.day_plan import Plan
@@ -114,7 +115,7 @@ def write_run_times(shoot: Shoot, *, at: datetime) -> int:
 
 
 def _locked_run(shoot: Shoot) -> Run:
-    Shoot.objects.select_for_update().get(pk=shoot.pk)
+    lock_shoots(shoot.pk)
     run, _ = Run.objects.get_or_create(shoot_id=shoot.pk)
     return run
 

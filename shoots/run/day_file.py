@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from shared.strict_json import InvalidJson, KeyTwice, read_json
 from shoots.run.day_plan import Activity, Caution, Day, InvalidDay, Need, Plan, Resource, check
 
 MOST_MINUTES = 100_000
@@ -27,12 +27,11 @@ class DayFile:
 def read_day(text: str) -> DayFile:
     """The day of a JSON text, checked. Raises InvalidDay with the path of what is wrong."""
     try:
-        # NaN and Infinity are no JSON (RFC 8259, section 6), though Python's reader takes them.
-        table = json.loads(text, parse_constant=_no_number, object_pairs_hook=_once)
-    except (ValueError, RecursionError) as error:
-        if isinstance(error, InvalidDay):
-            raise
-        raise InvalidDay("(file)", f"This is no JSON: {error}") from None
+        table = read_json(text)
+    except KeyTwice as twice:
+        raise InvalidDay(twice.key, "Stands twice in the same object.") from None
+    except InvalidJson as wrong:
+        raise InvalidDay("(file)", f"This is no JSON: {wrong}") from None
     table = _object(table, "(file)", must=("resources", "activities"), may=("seconds", "seed"))
     resources = table["resources"]
     if not isinstance(resources, dict):
@@ -168,16 +167,3 @@ def _whole(value: object, path: str, least: int, most: int) -> int:
 def _wanted(what: str, value: object) -> str:
     kinds = {dict: "an object", list: "a list", str: "text", bool: "true or false", type(None): "null"}
     return f"{what[:1].upper()}{what[1:]} is wanted, not {kinds.get(type(value), value)}."
-
-
-def _no_number(name: str) -> float:
-    raise ValueError(f"{name} is no number of JSON.")
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """An object whose keys stand once each: of two resources with one name, one would be lost unseen."""
-    table = dict(pairs)
-    if len(table) != len(pairs):
-        twice = next(key for key, _ in pairs if [name for name, _ in pairs].count(key) > 1)
-        raise InvalidDay(twice, "Stands twice in the same object.")
-    return table

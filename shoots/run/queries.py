@@ -267,9 +267,9 @@ def _dishes(shoot: Shoot, *, musts_only: bool = False) -> list[DishOf]:
 
 
 def _step(step: Step, shots: list[Shot]) -> StepOf:
-    known = {action.id for action in kitchen_lexicon().actions}
-    actions = [moment.action for moment in step.moments.all() if moment.action in known]
-    actions = actions or [found.action_id for found in find_actions(step.text, kitchen_lexicon())]
+    lexicon = kitchen_lexicon()
+    actions = [moment.action for moment in step.moments.all() if lexicon.knows(moment.action)]
+    actions = actions or [found.action_id for found in find_actions(step.text, lexicon)]
     longest = step.minutes_to or step.minutes_from
     minutes = max(1, ceil(longest)) if longest else None
     # The recipe keeps the first time a step names; a person who changed the step has said how long all of it takes.

@@ -27,6 +27,7 @@ PURE_SHARED = frozenset(
         "shared.dates",
         "shared.errors",
         "shared.money",
+        "shared.strict_json",
         "shared.access.throttle",
         "shared.evidence.chain",
         "shared.files.media_types",

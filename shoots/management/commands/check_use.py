@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from shared.strict_json import InvalidJson, KeyTwice, read_json
 from shoots.licences.scenarios import InvalidScenario, answer_scenario
 
 
@@ -20,22 +21,15 @@ class Command(BaseCommand):
 
     def handle(self, *, file: Path, **options: Any) -> None:
         try:
-            answers, all_allowed = answer_scenario(json.loads(file.read_bytes(), object_pairs_hook=_each_key_once))
+            answers, all_allowed = answer_scenario(read_json(file.read_bytes()))
         except InvalidScenario as wrong:
             raise CommandError(str(wrong), returncode=2) from wrong
         except OSError as wrong:
             raise CommandError(f"{file} cannot be read: {wrong.strerror}.", returncode=2) from wrong
-        except (ValueError, RecursionError) as wrong:
+        except KeyTwice as wrong:
+            raise CommandError(f"the file: {wrong}", returncode=2) from wrong
+        except InvalidJson as wrong:
             raise CommandError(f"the file: This is not JSON: {wrong}.", returncode=2) from wrong
         self.stdout.write(json.dumps(answers, indent=2))
         if not all_allowed:
             raise CommandError("Not everything asked is allowed; the answers say why.", returncode=3)
-
-
-def _each_key_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) < len(pairs):  # JSON readers keep the last one in silence: half of a licence would be lost
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
-        raise InvalidScenario("", f"The key “{twice}” is there twice in one object.")
-    return found

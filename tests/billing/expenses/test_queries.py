@@ -5,7 +5,7 @@ import pytest
 
 from billing.expenses.actions import answer_for_more, ask_for_more
 from billing.expenses.queries import (
-    agreed_before,
+    agreed_for,
     caps_of,
     costs_of,
     currency_on,
@@ -93,10 +93,11 @@ def test_a_cap_holds_the_mark_up_of_its_line():
 def test_what_was_agreed_before_a_question_leaves_its_own_answer_out():
     line = capped_line("60.00", markup_percent=Decimal(10))
     first = ask_for_more(line, amount_net=Decimal(70), why="Figs", at=AT)
-    assert agreed_before(first) == Decimal("66.00")
+    assert agreed_for(first.line, apart_from=first) == Decimal("66.00")
     answer_for_more(first, is_agreed=True, name="Maro Lantadze", at=AT)
-    assert agreed_before(first) == Decimal("66.00")
-    assert agreed_before(ask_for_more(line, amount_net=Decimal(80), why="More figs", at=AT)) == Decimal("70.00")
+    assert agreed_for(first.line, apart_from=first) == Decimal("66.00")
+    asked = ask_for_more(line, amount_net=Decimal(80), why="More figs", at=AT)
+    assert agreed_for(asked.line, apart_from=asked) == Decimal("70.00")
 
 
 def test_the_way_to_a_kitchen_is_proposed_there_and_back():

@@ -159,3 +159,9 @@ def test_pages_show_moments_by_the_clock_of_the_business(client_for: Any) -> Non
     ProfileOnce(look)(request_by(AnonymousUser()))
     assert f"{seen[0]:%H:%M}" == "19:35"
     assert timezone.get_current_timezone_name() == "UTC"
+
+
+def test_what_shows_no_moment_asks_for_no_clock(django_assert_num_queries: Any) -> None:
+    BusinessProfileFactory(time_zone="Asia/Kolkata")
+    with django_assert_num_queries(0):
+        ProfileOnce(no_answer)(request_by(AnonymousUser()))

@@ -1,10 +1,12 @@
 from datetime import UTC, date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from shared.business.actions import start_profile
 from shared.business.queries import (
+    BusinessClock,
     NoBusinessYet,
     business_on,
     business_or_none,
@@ -79,3 +81,21 @@ def test_a_small_business_needs_its_sentence_in_the_language_of_the_paper() -> N
     profile = BusinessProfileFactory.build(is_small_business=True, exemption_wording_de="", language="de")
     assert [each.point for each in missing_for_invoices(profile)] == ["226(11)"]
     assert seller_of(profile, "en").exemption_wording.startswith("No VAT is charged")
+
+
+@pytest.mark.parametrize("month", [1, 3, 7, 10])
+def test_the_clock_of_the_business_shows_what_its_zone_shows(month: int) -> None:
+    BusinessProfileFactory(time_zone="Europe/Berlin")
+    clock, berlin = BusinessClock(), ZoneInfo("Europe/Berlin")
+    for day in range(20, 32):
+        for hour in range(24):
+            at = datetime(2026, month, day, hour, 30, tzinfo=UTC)
+            shown, meant = at.astimezone(clock), at.astimezone(berlin)
+            assert (shown.replace(tzinfo=None), shown.utcoffset(), shown.dst()) == (
+                meant.replace(tzinfo=None),
+                meant.utcoffset(),
+                meant.dst(),
+            )
+    typed = datetime(2026, month, 20, 9)
+    assert typed.replace(tzinfo=clock).utcoffset() == typed.replace(tzinfo=berlin).utcoffset()
+    assert str(clock) == "Europe/Berlin"

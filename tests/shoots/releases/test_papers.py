@@ -31,9 +31,8 @@ def test_the_paper_says_both_texts_who_signed_when_and_how_to_prove_it(signed, t
     assert signed.text_sha256[:20] in said.replace(" ", "")
 
 
-def test_a_typed_name_stands_where_the_signature_would(db, tmp_path):
-    release = offered_release(first_language="en", second_language="", prevailing_language="en")
-    signed = sign_release(
+def signed_by_name(release):
+    return sign_release(
         release,
         text_sha256=release.text_sha256,
         signer_name="Maro Lantadze",
@@ -43,6 +42,11 @@ def test_a_typed_name_stands_where_the_signature_would(db, tmp_path):
         via="here",
         at=AT,
     )
+
+
+def test_a_typed_name_stands_where_the_signature_would(db, tmp_path):
+    release = offered_release(first_language="en", second_language="", prevailing_language="en")
+    signed = signed_by_name(release)
     said = read(signed.paper.read_bytes(), tmp_path)
     assert "Typed name, agreed to count as the signature" in said
 
@@ -52,16 +56,7 @@ def test_the_paper_names_those_whom_its_text_names_whatever_they_are_called_late
     Person.objects.filter(pk=release.person_id).update(name="Maro Brightwater")
     named = BusinessProfile.objects.get().legal_name
     BusinessProfile.objects.update(legal_name="Aldermoor Pictures")
-    signed = sign_release(
-        Release.objects.get(pk=release.pk),
-        text_sha256=release.text_sha256,
-        signer_name="Maro Lantadze",
-        capacity="self",
-        typed_name="Maro Lantadze",
-        is_of_full_age=True,
-        via="here",
-        at=AT,
-    )
+    signed = signed_by_name(Release.objects.get(pk=release.pk))
     said = read(signed.paper.read_bytes(), tmp_path)
     assert named in said
     assert release.snapshot["who_or_what"] == "Maro Lantadze"
