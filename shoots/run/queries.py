@@ -9,6 +9,7 @@ from math import ceil
 from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, QuerySet
+from django.utils import timezone
 
 from clients.models import Kitchen
 from shared.business.queries import business_or_none
@@ -235,10 +236,10 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
 
 
 def moment_at(shoot: Shoot, call: time, minute: int) -> datetime | None:
-    """The moment of a minute of the day, whose call is in the kitchen's time zone; None while the shoot has no day."""
+    """The moment of a minute of the day, whose call is in the kitchen's time zone, or the business's while no kitchen is named; None while the shoot has no day."""
     if shoot.first_on is None:
         return None
-    zone = ZoneInfo(shoot.kitchen.time_zone if shoot.kitchen else "Europe/Berlin")
+    zone = ZoneInfo(shoot.kitchen.time_zone) if shoot.kitchen else timezone.get_current_timezone()
     # Counted on from the call in real minutes: where the clocks change in the night, the shoot is not an hour longer.
     return datetime.combine(shoot.first_on, call, zone).astimezone(UTC) + timedelta(minutes=minute)
 

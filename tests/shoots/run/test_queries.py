@@ -1,6 +1,7 @@
 from datetime import UTC, date, datetime, time
 
 import pytest
+from django.utils import timezone
 
 from clients.models import KitchenHours
 from shoots.brief.models import Part
@@ -135,3 +136,9 @@ def test_all_times_of_a_step_count_until_a_person_says_how_long_it_takes():
     step.minutes_from = step.minutes_to = 25
     change_step(step, fields=["minutes_from", "minutes_to"], version=1)
     assert next(row.minutes for row in page_of(shoot).rows if row.kind == "step") < 40
+
+
+def test_without_a_kitchen_the_call_is_by_the_clock_of_the_business():
+    shoot = shoot_with_cook(kitchen=None, first_on=date(2026, 11, 28))
+    with timezone.override("Asia/Kolkata"):
+        assert moment_at(shoot, time(9), 30) == datetime(2026, 11, 28, 4, 0, tzinfo=UTC)
