@@ -7,6 +7,7 @@ from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePic
 from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
+from shoots.recipes.models import OwnKind, OwnWord, PutBy
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
 
@@ -22,9 +23,12 @@ __all__ = [
     "LightPlan",
     "Mark",
     "Moment",
+    "OwnKind",
+    "OwnWord",
     "Picture",
     "PicturePerson",
     "PictureProperty",
+    "PutBy",
     "Recipe",
     "Release",
     "Run",

@@ -1,7 +1,7 @@
 """What can be done to a recipe, its moments, the shot list and the sheets of the day."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -18,22 +18,18 @@ from shared.links.models import PrivateLink
 from shared.outbox.actions import queue_mail
 from shoots.brief.actions import change_dish
 from shoots.brief.models import AgreedPicture, Dish, Shoot
-from shoots.plan.models import Moment, Recipe, Shot, Step
-from shoots.plan.moments import MomentDraft, draft_moments
+from shoots.plan.models import Moment, Shot
 from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf
 from shoots.plan.queries import (
     ShotToCome,
     call_sheet_of,
     cook_of,
     cook_sheet_of,
-    edits_of,
     kitchen_lexicon,
     shots_to_come,
     titled_pictures,
     titled_shots,
 )
-from shoots.plan.recipe import InvalidRecipe, read_recipe
-from shoots.plan.recipe import Recipe as RecipeRead
 from shoots.plan.serving import match_pictures
 from shoots.plan.shots import MUST
 from shoots.plan.stages import CUES_OF_KIND, stage_of
@@ -44,25 +40,6 @@ LINK_DAYS = 60
 HOT = ("hot", "oil", "flame", "steam")
 
 Row = TypeVar("Row", Moment, Shot)
-
-
-class RecipeUnreadable(Refusal):
-    """The pasted text cannot be a recipe."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(reason, "What you pasted is kept below.")
-
-
-class RecipeHasEdits(Refusal):
-    """Reading a recipe anew would write over what was done by hand."""
-
-    def __init__(self, edits: object) -> None:
-        self.edits = edits
-        super().__init__(
-            f"You changed this recipe by hand: {edits}.",
-            "Nothing was changed.",
-            "Choose whether the new text takes their place, or they stay.",
-        )
 
 
 class ShotInUse(Refusal):
@@ -77,56 +54,7 @@ class ShotInUse(Refusal):
         )
 
 
-# The recipe of a dish
-
-
-@transaction.atomic
-def read_recipe_into(dish: Dish, *, text: str, edits: str = "") -> Recipe:
-    """Read a pasted recipe into steps and drafted moments; what could not be read stays beside it, with the reason.
-
-    Where something was edited by hand, ``edits`` must say what becomes of it: ``keep`` (the moments stay) or ``replace``.
-    Shots of a moment that comes out the same are joined to it again. Raises RecipeUnreadable and RecipeHasEdits.
-    """
-    dish = Dish.objects.select_for_update().get(pk=dish.pk)
-    try:
-        read = read_recipe(text)
-    except InvalidRecipe as error:
-        raise RecipeUnreadable(str(error)) from None
-    by_hand = edits_of(dish)
-    if by_hand and edits not in (KEEP, REPLACE):
-        raise RecipeHasEdits(by_hand)
-    kept = dish.moments.exclude(is_draft=True, version=1) if edits == KEEP else dish.moments.none()
-    stay = {moment.pk: (moment, moment.step.text if moment.step else "") for moment in kept.select_related("step")}
-    dropped = dish.moments.exclude(pk__in=stay)
-    joined = [
-        (shot, _likeness(shot.moment))
-        for shot in Shot.objects.filter(moment__in=dropped).select_related("moment")
-        if shot.moment
-    ]
-    dropped.delete()
-    recipe = _write_recipe(dish, text, read)
-    steps = _write_steps(recipe, read)
-    moments = _write_moments(dish, read, steps, list(stay.values()))
-    like = {_likeness(moment): moment for moment in moments}
-    for shot, likeness in joined:
-        if likeness in like:
-            Shot.objects.filter(pk=shot.pk).update(moment=like[likeness])
-    return recipe
-
-
-@transaction.atomic
-def talk_recipe_through(recipe: Recipe, *, on: date) -> int:
-    """The cook went through the recipe on a day: every drafted moment that is still there counts as agreed. How many became so."""
-    drafts = recipe.dish.moments.filter(is_draft=True)
-    kept = drafts.update(is_draft=False)
-    Recipe.objects.filter(pk=recipe.pk).update(talked_through_on=on)
-    return kept
-
-
-def change_step(step: Step, *, fields: Iterable[str], version: int) -> Step:
-    """Save the changed ``fields`` already set on a step. Raises EditedMeanwhile."""
-    with transaction.atomic():
-        return save_edit(step, fields, version=version)
+# What the cook told of a dish
 
 
 @transaction.atomic
@@ -134,46 +62,6 @@ def tell_allergens(dish: Dish, *, allergens: Iterable[str], told_by: str, versio
     """Write down the allergens of a dish as somebody told them, with who told. None named is an answer too. Raises EditedMeanwhile."""
     dish.allergens, dish.allergens_told_by = list(dict.fromkeys(allergens)), told_by
     return change_dish(dish, fields=["allergens", "allergens_told_by"], version=version)
-
-
-# Moments
-
-
-@transaction.atomic
-def add_moment(dish: Dish, *, what: str, step: Step | None = None, **fields: Any) -> Moment:
-    """A moment written by hand, after those of its step or at the end. It is no draft."""
-    rows = list(dish.moments.select_for_update().order_by("order", "pk"))
-    before = [place for place, row in enumerate(rows) if step is not None and row.step_id == step.pk]
-    moment = Moment.objects.create(dish=dish, what=what, step=step, order=len(rows), is_draft=False, **fields)
-    rows.insert(before[-1] + 1 if before else len(rows), moment)
-    _number(rows)
-    return moment
-
-
-@transaction.atomic
-def keep_moment(moment: Moment) -> None:
-    """The moment is agreed as drafted."""
-    Moment.objects.filter(pk=moment.pk).update(is_draft=False, version=F("version") + 1)
-
-
-@transaction.atomic
-def change_moment(moment: Moment, *, fields: Iterable[str], version: int) -> Moment:
-    """Save the changed ``fields`` already set on a moment; a changed moment is no draft. Raises EditedMeanwhile."""
-    moment.is_draft = False
-    return save_edit(moment, [*fields, "is_draft"], version=version)
-
-
-def move_moment(moment: Moment, *, places: int) -> None:
-    """Move a moment ``places`` down its dish's list (negative: up)."""
-    _move_in_list(Moment.objects.filter(dish_id=moment.dish_id), moment, places)
-    _edited_by_hand(moment.dish_id)
-
-
-@transaction.atomic
-def remove_moment(moment: Moment) -> None:
-    """Take a moment out. Its shots stay on the list."""
-    _edited_by_hand(moment.dish_id)
-    moment.delete()
 
 
 # The shot list
@@ -318,77 +206,6 @@ def send_call_sheet(shoot: Shoot, *, people: Iterable[Person], at: datetime) -> 
         )
         sent += 1
     return sent
-
-
-# Below: how the recipe is written
-
-
-def _write_recipe(dish: Dish, text: str, read: RecipeRead) -> Recipe:
-    values = {
-        "source": text,
-        "title": read.title[:160],
-        "yields": read.yields[:60],
-        "ingredients": [{"text": line.text, "section": line.section} for line in read.ingredients],
-        "unread": [{"what": each.what, "why": each.why} for each in read.unread],
-        "talked_through_on": None,
-        "version": 1,
-    }
-    recipe, _ = Recipe.objects.update_or_create(dish=dish, defaults=values)
-    return recipe
-
-
-def _write_steps(recipe: Recipe, read: RecipeRead) -> dict[int, Step]:
-    recipe.steps.all().delete()
-    rows = [
-        Step(
-            recipe=recipe, order=step.number, section=step.section[:120], text=step.text,
-            minutes_from=step.minutes_from, minutes_to=step.minutes_to, temperature_c=step.celsius,
-        )
-        for step in read.steps
-    ]  # fmt: skip
-    return {step.order: step for step in Step.objects.bulk_create(rows)}
-
-
-def _write_moments(
-    dish: Dish, read: RecipeRead, steps: Mapping[int, Step], stay: list[tuple[Moment, str]]
-) -> list[Moment]:
-    """The drafted moments and, at the place of their step, those that stay; a draft that says the same as one of them is left out."""
-    by_text = {step.text: step for step in steps.values()}
-    for moment, step_text in stay:
-        moment.step = by_text.get(step_text)
-        Moment.objects.filter(pk=moment.pk).update(step=moment.step)
-    known = {_likeness(moment) for moment, _ in stay}
-    drafted = [_moment(dish, steps[draft.step_number], draft) for draft in draft_moments(read.steps, kitchen_lexicon())]
-    made = Moment.objects.bulk_create([moment for moment in drafted if _likeness(moment) not in known])
-    in_order = sorted(
-        [*made, *(moment for moment, _ in stay)],
-        key=lambda moment: moment.step.order if moment.step else len(steps) + 1,
-    )
-    _number(in_order)
-    return in_order
-
-
-def _moment(dish: Dish, step: Step, draft: MomentDraft) -> Moment:
-    return Moment(
-        dish=dish,
-        step=step,
-        what=_first_capital(draft.clause or draft.word)[:200],
-        action=draft.action_id,
-        repeat=draft.repeat,
-        peak_seconds=draft.peak_seconds,
-        hazards=list(draft.hazards),
-        cues=list(draft.cues),
-        prepare=list(draft.prepare),
-        note=draft.note[:200],
-    )
-
-
-def _likeness(moment: Moment) -> tuple[str, str]:
-    return moment.action, " ".join(moment.what.lower().split())
-
-
-def _edited_by_hand(dish_pk: int) -> None:
-    Recipe.objects.filter(dish_id=dish_pk).update(version=F("version") + 1)
 
 
 # Below: how shots are written

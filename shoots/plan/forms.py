@@ -5,14 +5,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from clients.models import Person
-from shared.words.forms import ChoiceCards, EditedFormMixin, SheetForm, SheetModelForm, TickList
+from shared.words.forms import EditedFormMixin, SheetForm, SheetModelForm, TickList
 from shoots.brief.forms import LinesField, split_words
 from shoots.brief.models import AgreedPicture, Dish, Shoot
-from shoots.plan.actions import KEEP, REPLACE
 from shoots.plan.allergens import SuggestedAllergen
-from shoots.plan.models import Moment, Shot, Stage, Step
-from shoots.plan.queries import cue_words, cues_in, kitchen_lexicon, short_name
-from shoots.plan.recipe import LONGEST_TEXT
+from shoots.plan.models import Shot, Stage
+from shoots.plan.queries import cue_words, cues_in, short_name
 
 ANGLES = [
     ("", "Not said"),
@@ -30,168 +28,6 @@ def cue_choices(*languages: str) -> list[tuple[str, str]]:
         (key, " / ".join(dict.fromkeys(word for language in languages for word in cues_in([key], language))))
         for key in cue_words()
     ]
-
-
-class RecipeForm(SheetForm):
-    """A recipe as it is pasted. Where something was edited by hand, the form asks what becomes of it."""
-
-    text = forms.CharField(
-        label="The recipe",
-        max_length=5 * LONGEST_TEXT,
-        strip=False,
-        widget=forms.Textarea({"rows": "14"}),
-        help_text="Plain text, recipe data (JSON-LD), or the source of the page it stands on. English is read; other languages are kept as lines.",
-    )
-    edits = forms.ChoiceField(
-        label="What you changed by hand",
-        choices=[(KEEP, "Keep my moments"), (REPLACE, "Read everything anew")],
-        widget=ChoiceCards,
-    )
-
-    def __init__(self, *args: Any, edits: Any = None, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        if not edits:
-            del self.fields["edits"]
-            return
-        self.fields["edits"].error_messages["required"] = (
-            f"You changed this recipe by hand: {edits}. Nothing was read yet. Choose what becomes of it."
-        )
-        self.fields["edits"].widget.details = {
-            KEEP: f"The steps are read anew. What you wrote, kept or changed stays: {edits}.",
-            REPLACE: "The new text takes the place of everything. Shots on the list stay.",
-        }
-
-
-class WordsField(forms.CharField):
-    """A few words with commas between them; the value is a list."""
-
-    def prepare_value(self, value: Any) -> Any:
-        return ", ".join(value) if isinstance(value, list | tuple) else value
-
-    def to_python(self, value: Any) -> Any:
-        words = split_words(super().to_python(value))
-        if len(words) > MOST_IN_LIST:
-            raise ValidationError(f"These are {len(words)}. Name at most {MOST_IN_LIST}.")
-        return words
-
-    def run_validators(self, value: Any) -> None:
-        """The length was measured as a list."""
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        return list(initial or ()) != split_words(data or "")
-
-
-class MomentForm(EditedFormMixin, SheetModelForm):
-    cues = forms.MultipleChoiceField(
-        label="Cues",
-        required=False,
-        widget=TickList,
-        help_text="Only these words are said, and the cook’s call comes first.",
-    )
-    hazards = WordsField(
-        label="Hot, sharp or slippery", required=False, help_text="With commas, for example: hot oil, steam."
-    )
-    prepare = WordsField(
-        label="Have ready and hold back",
-        required=False,
-        help_text="With commas, for example: half the liquid, a second jug.",
-    )
-
-    class Meta:
-        model = Moment
-        fields = ["what", "step", "repeat", "peak_seconds", "note"]
-        labels = {
-            "what": "What happens",
-            "step": "In the step",
-            "repeat": "How often it can be had",
-            "peak_seconds": "Seconds it lasts",
-            "note": "Note for the cook",
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["step"].queryset = Step.objects.filter(recipe__dish_id=self.instance.dish_id)
-        self.fields["step"].empty_label = "No step"
-        self.fields["cues"].choices = cue_choices("en", "de")
-        for name in ("cues", "hazards", "prepare"):
-            self.initial.setdefault(name, getattr(self.instance, name))
-        self.helper.layout = Layout(
-            "version",
-            "what",
-            Row("step", "repeat", "peak_seconds", css_class="fields-3"),
-            "cues",
-            Row("hazards", "prepare"),
-            "note",
-        )
-
-    def changed_values(self) -> dict[str, Any]:
-        """Every field of the row, as typed."""
-        return {name: self.cleaned_data[name] for name in (*self.Meta.fields, "cues", "hazards", "prepare")}
-
-
-class AddMomentForm(SheetForm):
-    """A moment the recipe does not name. The kind of action brings its cues, hazards and what to have ready."""
-
-    what = forms.CharField(label="What happens", max_length=200)
-    action = forms.ChoiceField(label="Most like", required=False)
-    step = forms.ModelChoiceField(
-        label="In the step", queryset=Step.objects.none(), required=False, empty_label="No step"
-    )
-
-    def __init__(self, *args: Any, dish: Dish, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        actions = sorted((action.words[0].capitalize(), action.id) for action in kitchen_lexicon().actions)
-        self.fields["action"].choices = [("", "None of the list"), *((key, word) for word, key in actions)]
-        self.fields["step"].queryset = Step.objects.filter(recipe__dish=dish)
-        self.helper.layout = Layout("what", Row("action", "step"))
-
-    def moment_values(self) -> dict[str, Any]:
-        """What was typed, and what the list knows of such an action."""
-        typed = dict(self.cleaned_data)
-        if not typed["action"]:
-            return typed
-        action = kitchen_lexicon().action(typed["action"])
-        known = {
-            "hazards": list(action.hazards),
-            "cues": list(action.cues),
-            "prepare": list(action.prepare),
-            "note": action.note[:200],
-        }
-        return {**typed, **known, "repeat": action.repeat, "peak_seconds": action.moment_seconds}
-
-
-class StepForm(EditedFormMixin, SheetModelForm):
-    class Meta:
-        model = Step
-        fields = ["text", "minutes_from", "minutes_to", "temperature_c"]
-        labels = {
-            "text": "The step",
-            "minutes_from": "Minutes",
-            "minutes_to": "To, if a range",
-            "temperature_c": "Degrees Celsius",
-        }
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.helper.layout = Layout(
-            "version", "text", Row("minutes_from", "minutes_to", "temperature_c", css_class="fields-3")
-        )
-
-    def clean_temperature_c(self) -> Any:
-        celsius = self.cleaned_data["temperature_c"]
-        if celsius is not None and not -40 <= celsius <= 500:
-            raise ValidationError("Enter a temperature from −40 to 500 °C.")
-        return celsius
-
-    def clean(self) -> dict[str, Any]:
-        found = super().clean() or self.cleaned_data
-        for name in ("minutes_from", "minutes_to"):
-            if found.get(name) is not None and found[name] < 0:
-                self.add_error(name, "Enter 0 minutes or more.")
-        low, high = found.get("minutes_from"), found.get("minutes_to")
-        if low is not None and high is not None and high < low:
-            self.add_error("minutes_to", "The range runs backwards. Enter the longer time here.")
-        return found
 
 
 class AllergenForm(EditedFormMixin, SheetModelForm):

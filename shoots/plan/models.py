@@ -5,14 +5,20 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot
 
 
 class Recipe(Edited):
-    """A dish's recipe as pasted and as read. What could not be read stays beside what was."""
+    """A dish's recipe as pasted, as read and as corrected. What could not be read stays beside what was.
+
+    ``ingredients``: ``{"text", "section", "quantity", "quantity_to", "unit", "name", "preparation", "note"}``, numbers as text
+    (``queries.ingredients_of``). ``unread``: ``{"what", "why", "done"}``. ``changed_parts``: what was changed by hand since it was read.
+    """
 
     dish = models.OneToOneField(Dish, on_delete=models.CASCADE, related_name="recipe")
     source = models.TextField()
     title = models.CharField(max_length=160, blank=True)
     yields = models.CharField(max_length=60, blank=True)
+    servings = models.PositiveSmallIntegerField(null=True, blank=True)
     ingredients = models.JSONField(default=list, blank=True)
     unread = models.JSONField(default=list, blank=True)
+    changed_parts = models.JSONField(default=list, blank=True)
     talked_through_on = models.DateField(null=True, blank=True)
 
     def __str__(self) -> str:
@@ -44,6 +50,35 @@ class Repeat(models.TextChoices):
     ONCE = "once", "Only once"
 
 
+class Angle(models.TextChoices):
+    LEVEL = "level", "Level with the food"
+    THREE_QUARTER = "three-quarter", "Three-quarter"
+    OVERHEAD = "overhead", "Overhead"
+
+
+class Distance(models.TextChoices):
+    TIGHT = "tight", "Tight"
+    MEDIUM = "medium", "Medium"
+    WIDE = "wide", "Wide"
+
+
+class Motion(models.TextChoices):
+    FREEZE = "freeze", "Frozen"
+    BLUR = "blur", "Blurred"
+    EITHER = "either", "Frozen or blurred"
+
+
+class Interest(models.IntegerChoices):
+    """How often such a moment earns a frame."""
+
+    NONE = 0, "No picture wanted"
+    HARDLY = 1, "Hardly ever worth one"
+    SELDOM = 2, "Seldom worth one"
+    AT_TIMES = 3, "Sometimes worth one"
+    OFTEN = 4, "Worth one"
+    ALWAYS = 5, "Always worth one"
+
+
 class Moment(Edited):
     """Something worth a picture that happens while the dish is made."""
 
@@ -51,6 +86,7 @@ class Moment(Edited):
     step = models.ForeignKey(Step, null=True, blank=True, on_delete=models.SET_NULL, related_name="moments")
     order = models.PositiveSmallIntegerField(default=0)
     what = models.CharField(max_length=200)
+    visible = models.CharField(max_length=200, blank=True)
     action = models.CharField(max_length=30, blank=True)
     repeat = models.CharField(max_length=4, choices=Repeat, default=Repeat.FREE)
     peak_seconds = models.PositiveIntegerField(null=True, blank=True)
@@ -58,6 +94,11 @@ class Moment(Edited):
     cues = models.JSONField(default=list, blank=True)
     prepare = models.JSONField(default=list, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    angle = models.CharField(max_length=40, blank=True, choices=Angle)
+    distance = models.CharField(max_length=40, blank=True, choices=Distance)
+    motion = models.CharField(max_length=10, blank=True, choices=Motion)
+    light = models.CharField(max_length=80, blank=True)
+    interest = models.PositiveSmallIntegerField(default=Interest.OFTEN, choices=Interest)
     is_draft = models.BooleanField(default=True)
 
     class Meta:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, time
+from decimal import Decimal
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -19,8 +20,9 @@ from shared.business.queries import business_or_none
 from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
+from shoots.plan.ingredients import Ingredient, read_ingredient
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
-from shoots.plan.models import Moment, Recipe, Shot, Stage, Step
+from shoots.plan.models import Interest, Moment, Recipe, Shot, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
@@ -55,31 +57,6 @@ def _table(name: str) -> dict[str, object]:
 # The recipe of a dish
 
 
-@dataclass(frozen=True)
-class Edits:
-    """What was written by hand since a recipe was read, and would be lost if it were read anew."""
-
-    moments: int
-    steps: int
-    other: int
-
-    def __bool__(self) -> bool:
-        return bool(self.moments or self.steps or self.other)
-
-    def __str__(self) -> str:
-        parts = [_count(self.moments, "moment"), _count(self.steps, "step")]
-        said = " and ".join(part for part in parts if part)
-        return said or "the order, or lines you took out"
-
-
-def edits_of(dish: Dish) -> Edits:
-    """The edits by hand in a dish's recipe: moments kept, written or changed, steps changed, lines moved or taken out."""
-    recipe = Recipe.objects.filter(dish=dish).first()
-    moments = dish.moments.filter(Q(is_draft=False) | Q(version__gt=1)).count()
-    steps = recipe.steps.filter(version__gt=1).count() if recipe else 0
-    return Edits(moments, steps, recipe.version - 1 if recipe else 0)
-
-
 def recipe_of(dish: Dish) -> Recipe | None:
     """A dish's recipe with its steps and their moments, or nothing yet."""
     moments = Prefetch("moments", queryset=Moment.objects.order_by("order", "pk"))
@@ -88,6 +65,19 @@ def recipe_of(dish: Dish) -> Recipe | None:
         .prefetch_related(Prefetch("steps", queryset=Step.objects.prefetch_related(moments)))
         .first()
     )
+
+
+def ingredients_of(recipe: Recipe) -> tuple[Ingredient, ...]:
+    """The ingredients as they were read and corrected by hand, in their order."""
+    return tuple(_ingredient(line) for line in recipe.ingredients)
+
+
+def _ingredient(line: Mapping[str, Any]) -> Ingredient:
+    if "name" not in line:  # kept before lines could be corrected
+        return read_ingredient(line["text"], line.get("section", ""))
+    words = {name: line.get(name, "") for name in ("text", "name", "unit", "preparation", "note", "section", "doubt")}
+    low, high = line.get("quantity"), line.get("quantity_to")
+    return Ingredient(**words, quantity=Decimal(low) if low else None, quantity_to=Decimal(high) if high else None)
 
 
 def allergens_suggested(recipe: Recipe | None) -> tuple[SuggestedAllergen, ...]:
@@ -117,7 +107,10 @@ class ShotToCome:
 
 
 def moment_draft(moment: Moment) -> MomentDraft:
-    """A moment of the table as the reader's value. One that was kept or written by hand always earns a frame."""
+    """A moment of the table as the reader's value; what the row leaves open is as usual for its kind.
+
+    One that was kept or written by hand always earns a frame, unless somebody said that no picture of it is wanted.
+    """
     lexicon = kitchen_lexicon()
     is_known = lexicon.knows(moment.action)
     is_kept = not moment.is_draft
@@ -133,8 +126,12 @@ def moment_draft(moment: Moment) -> MomentDraft:
         cues=tuple(moment.cues),
         prepare=tuple(moment.prepare),
         note=moment.note,
-        visible="" if not is_known else draft.visible,
-        interest=max(draft.interest, 4) if is_kept else draft.interest,
+        visible=moment.visible or (draft.visible if is_known else ""),
+        angle=moment.angle or draft.angle,
+        distance=moment.distance or draft.distance,
+        motion=moment.motion or draft.motion,
+        light=moment.light or (draft.light if is_known else ""),
+        interest=max(moment.interest, Interest.OFTEN) if is_kept and moment.interest else moment.interest,
     )
 
 

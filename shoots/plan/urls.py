@@ -3,15 +3,6 @@ from django.urls import path
 from shoots.plan import views
 
 urlpatterns = [
-    path("shoots/dishes/<int:pk>/recipe/", views.dish_recipe, name="dish_recipe"),
-    path("shoots/dishes/<int:pk>/recipe/talked-through/", views.talk_recipe_through, name="talk_recipe_through"),
-    path("shoots/dishes/<int:pk>/allergens/", views.tell_allergens, name="tell_allergens"),
-    path("shoots/dishes/<int:pk>/moments/", views.add_moment, name="add_moment"),
-    path("shoots/steps/<int:pk>/", views.edit_step, name="edit_step"),
-    path("shoots/moments/<int:pk>/", views.edit_moment, name="edit_moment"),
-    path("shoots/moments/<int:pk>/keep/", views.keep_moment, name="keep_moment"),
-    path("shoots/moments/<int:pk>/move/", views.move_moment, name="move_moment"),
-    path("shoots/moments/<int:pk>/remove/", views.remove_moment, name="remove_moment"),
     path("shoots/<int:shoot_pk>/shots/", views.shot_list, name="shot_list"),
     path("shoots/<int:shoot_pk>/shots/make/", views.make_shot_list, name="make_shot_list"),
     path("shoots/<int:shoot_pk>/shots/add/", views.add_shots, name="add_shots"),

@@ -83,16 +83,14 @@ from shoots.pictures.actions import (
 from shoots.pictures.models import Picture, Recognisable
 from shoots.plan.actions import (
     make_shot_list,
-    read_recipe_into,
-    remove_moment,
     remove_shot,
     send_call_sheet,
     send_cook_sheet,
-    talk_recipe_through,
     tell_allergens,
 )
 from shoots.plan.moments import worth_a_picture
 from shoots.plan.queries import moment_draft
+from shoots.recipes.actions import read_recipe_into, remove_moment, talk_recipe_through
 from shoots.releases.actions import offer_release, refuse_release, show_release, sign_release, withdraw_release
 from shoots.releases.models import Release
 from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST

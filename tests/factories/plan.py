@@ -5,8 +5,9 @@ from typing import Any
 import factory
 
 from shoots.brief.models import Dish, Shoot
-from shoots.plan.actions import make_shot_list, read_recipe_into
+from shoots.plan.actions import make_shot_list
 from shoots.plan.models import Moment, Shot
+from shoots.recipes.actions import read_recipe_into
 from tests.factories.releases import shoot_with_cook
 from tests.factories.shoots import AgreedPictureFactory, DishFactory, ShootFactory
 

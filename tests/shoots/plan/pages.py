@@ -38,15 +38,6 @@ def _link(rows):
 
 
 PAGES = {
-    "dish_recipe": Page(_dish("dish_recipe"), lists=True),
-    "talk_recipe_through": Deed(_dish("talk_recipe_through")),
-    "tell_allergens": Deed(_dish("tell_allergens")),
-    "add_moment": Deed(_dish("add_moment")),
-    "edit_step": Page(lambda rows: reverse("edit_step", args=[dish_read().recipe.steps.first().pk])),
-    "edit_moment": Page(_moment("edit_moment")),
-    "keep_moment": Deed(_moment("keep_moment")),
-    "move_moment": Deed(_moment("move_moment")),
-    "remove_moment": Deed(_moment("remove_moment")),
     "shot_list": Page(_path("shot_list"), lists=True),
     "make_shot_list": Deed(lambda rows: reverse("make_shot_list", args=[shoot_with_cook().pk])),
     "add_shots": Deed(lambda rows: reverse("add_shots", args=[shoot_with_cook().pk])),

@@ -1,43 +1,33 @@
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
 from shared.business.models import Language
-from shared.edits import EditedMeanwhile
 from shared.links.models import PrivateLink
 from shared.outbox.models import Message
 from shoots.brief.models import AgreedPicture, Part
 from shoots.plan.actions import (
-    RecipeHasEdits,
-    RecipeUnreadable,
     ShotInUse,
-    add_moment,
     add_shots,
     call_back_cook_sheet,
-    change_moment,
     change_shot,
-    change_step,
-    keep_moment,
     make_cook_sheet_link,
     make_shot_list,
-    move_moment,
     move_shot,
-    read_recipe_into,
-    remove_moment,
     remove_shot,
     send_call_sheet,
     send_cook_sheet,
     set_planned_times,
     set_shot_state,
-    talk_recipe_through,
     tell_allergens,
 )
-from shoots.plan.models import Moment, Shot
+from shoots.plan.models import Shot
 from shoots.plan.queries import shoot_for_sheets
+from shoots.recipes.actions import add_moment
 from tests.factories.clients import PersonFactory
-from tests.factories.plan import BEAN_STEW, MomentFactory, ShotFactory, dish_read, planned_shoot
+from tests.factories.plan import ShotFactory, dish_read, planned_shoot
 from tests.factories.releases import shoot_with_cook
-from tests.factories.shoots import AgreedPictureFactory, DishFactory, ShootPersonFactory
+from tests.factories.shoots import AgreedPictureFactory, ShootPersonFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -48,136 +38,11 @@ def whats(dish):
     return [moment.what for moment in dish.moments.all()]
 
 
-# Recipes
-
-
-def test_a_pasted_recipe_becomes_steps_and_drafted_moments():
-    dish = dish_read()
-    assert [step.minutes_from for step in dish.recipe.steps.all()] == [15, 20, None]
-    assert dish.recipe.steps.get(order=2).temperature_c == 180
-    lid = dish.moments.get(action="uncover")
-    assert (lid.what, lid.is_draft, lid.repeat) == ("Lift the lid at the table", True, "free")
-    assert lid.cues == ["wait", "lid_off", "again"]
-    assert lid.hazards == ["steam"]
-
-
-def test_what_could_not_be_read_stays_beside_it_with_the_reason():
-    assert [line["what"] for line in dish_read().recipe.unread] == ["1 c salt"]
-
-
-def test_a_text_that_is_no_recipe_is_refused_and_nothing_is_written():
-    dish = DishFactory()
-    with pytest.raises(RecipeUnreadable):
-        read_recipe_into(dish, text="   ")
-    assert not dish.moments.exists()
-
-
-def test_pasting_again_without_edits_reads_it_anew_and_doubles_nothing():
-    dish = dish_read()
-    before = whats(dish)
-    read_recipe_into(dish, text=BEAN_STEW)
-    assert whats(dish) == before
-
-
-@pytest.mark.parametrize("edit", ["keep", "change", "add", "remove", "move", "step"])
-def test_no_edit_is_written_over_without_asking(edit):
-    dish = dish_read()
-    first = dish.moments.first()
-    if edit == "keep":
-        keep_moment(first)
-    elif edit == "change":
-        first.what = "Onions turn golden"
-        change_moment(first, fields=["what"], version=1)
-    elif edit == "add":
-        add_moment(dish, what="Maro tastes")
-    elif edit == "remove":
-        remove_moment(first)
-    elif edit == "move":
-        move_moment(first, places=1)
-    else:
-        step = dish.recipe.steps.first()
-        step.minutes_from = 12
-        change_step(step, fields=["minutes_from"], version=1)
-    before = whats(dish)
-    with pytest.raises(RecipeHasEdits):
-        read_recipe_into(dish, text=BEAN_STEW)
-    assert whats(dish) == before
-
-
-def test_edits_may_stay_while_the_rest_is_read_anew():
-    dish = dish_read()
-    onions = dish.moments.get(action="fry")
-    onions.what = "Onions turn golden"
-    change_moment(onions, fields=["what"], version=1)
-    add_moment(dish, what="Maro tastes")
-    read_recipe_into(dish, text=BEAN_STEW.replace("15 minutes", "20 minutes"), edits="keep")
-    assert {"Onions turn golden", "Maro tastes", "Lift the lid at the table"} <= set(whats(dish))
-    assert dish.recipe.steps.first().minutes_from == 20
-
-
-def test_or_the_new_text_takes_the_place_of_everything():
-    dish = dish_read()
-    add_moment(dish, what="Maro tastes")
-    read_recipe_into(dish, text=BEAN_STEW, edits="replace")
-    assert "Maro tastes" not in whats(dish)
-
-
-def test_shots_find_their_moment_again_when_it_is_read_anew():
-    shoot = planned_shoot()
-    dish = shoot.dishes.get()
-    read_recipe_into(dish, text=BEAN_STEW)
-    assert shoot.shots.get(title="Lift the lid at the table").moment.dish == dish
-    assert make_shot_list(shoot) == []
-
-
-def test_talking_it_through_agrees_every_moment_that_is_left():
-    dish = dish_read()
-    assert talk_recipe_through(dish.recipe, on=date(2026, 11, 10)) == dish.moments.count()
-    dish.recipe.refresh_from_db()
-    assert dish.recipe.talked_through_on == date(2026, 11, 10)
-    assert not dish.moments.filter(is_draft=True).exists()
-
-
 def test_allergens_are_kept_as_told_by_somebody():
     dish = dish_read()
     tell_allergens(dish, allergens=["milk", "milk"], told_by="Maro Lantadze", version=1)
     dish.refresh_from_db()
     assert (dish.allergens, dish.allergens_told_by) == (["milk"], "Maro Lantadze")
-
-
-# Moments
-
-
-def test_a_moment_by_hand_stands_behind_those_of_its_step():
-    dish = dish_read()
-    step = dish.recipe.steps.first()
-    add_moment(dish, what="Onions turn golden", step=step)
-    assert whats(dish).index("Onions turn golden") == dish.moments.filter(step=step).count() - 1
-    assert not Moment.objects.get(what="Onions turn golden").is_draft
-
-
-def test_moments_move_up_and_down_and_not_past_the_ends():
-    dish = DishFactory()
-    one, two, three = (MomentFactory(dish=dish, what=what) for what in ("one", "two", "three"))
-    move_moment(three, places=-1)
-    assert whats(dish) == ["one", "three", "two"]
-    move_moment(one, places=-1)
-    move_moment(two, places=1)
-    assert whats(dish) == ["one", "three", "two"]
-
-
-def test_a_moment_somebody_else_changed_is_not_written_over():
-    moment = MomentFactory()
-    with pytest.raises(EditedMeanwhile):
-        change_moment(moment, fields=["what"], version=7)
-
-
-def test_taking_a_moment_out_leaves_its_shot():
-    shoot = planned_shoot()
-    shot = shoot.shots.get(title="Lift the lid at the table")
-    remove_moment(shot.moment)
-    shot.refresh_from_db()
-    assert shot.moment is None
 
 
 # The shot list

@@ -5,73 +5,12 @@ from django.urls import reverse
 
 from shared.links.queries import link_path
 from shoots.plan.actions import make_cook_sheet_link
-from shoots.plan.models import Moment, Shot
+from shoots.plan.models import Shot
 from shoots.plan.queries import shoot_for_sheets
-from tests.factories.plan import BEAN_STEW, dish_read, planned_shoot
+from tests.factories.plan import planned_shoot
 from tests.factories.releases import shoot_with_cook
-from tests.factories.shoots import DishFactory
 
 pytestmark = pytest.mark.django_db
-
-
-def test_a_recipe_is_pasted_talked_through_and_becomes_a_shot_list(client_for, owner):
-    studio, dish = client_for(owner), DishFactory(shoot=shoot_with_cook())
-    page = reverse("dish_recipe", args=[dish.pk])
-    assert studio.post(page, {"text": BEAN_STEW}).url == page
-    assert b"Lift the lid at the table" in studio.get(page).content
-    studio.post(reverse("talk_recipe_through", args=[dish.pk]))
-    studio.post(reverse("make_shot_list", args=[dish.shoot_id]))
-    assert b"Lift the lid at the table" in studio.get(reverse("shot_list", args=[dish.shoot_id])).content
-    assert b"At the heat" in studio.get(reverse("shoot_plan_panel", args=[dish.shoot_id])).content
-
-
-def test_a_text_that_is_no_recipe_is_said_and_kept(client_for, owner):
-    dish = DishFactory()
-    answer = client_for(owner).post(reverse("dish_recipe", args=[dish.pk]), {"text": '{"@type": "Recipe", "na'})
-    assert answer.status_code == 422
-    assert b"breaks off or is damaged" in answer.content
-
-
-def test_a_second_paste_asks_what_becomes_of_the_edits(client_for, owner):
-    studio, dish = client_for(owner), dish_read()
-    studio.post(reverse("keep_moment", args=[dish.moments.first().pk]))
-    page = reverse("dish_recipe", args=[dish.pk])
-    answer = studio.post(page, {"text": BEAN_STEW})
-    assert answer.status_code == 422
-    assert b"Nothing was read yet. Choose what becomes of it." in answer.content
-    assert studio.post(page, {"text": BEAN_STEW, "edits": "keep"}).status_code == 302
-
-
-def test_moments_are_added_changed_moved_and_taken_out(client_for, owner):
-    studio, dish = client_for(owner), dish_read()
-    studio.post(reverse("add_moment", args=[dish.pk]), {"m-what": "Maro tastes", "m-action": "", "m-step": ""})
-    moment = Moment.objects.get(what="Maro tastes")
-    typed = {"what": "Maro nods", "repeat": "free", "cues": ["wait"], "hazards": "steam", "prepare": "", "version": 1}
-    assert studio.post(reverse("edit_moment", args=[moment.pk]), typed).status_code == 302
-    assert studio.post(reverse("edit_moment", args=[moment.pk]), typed).status_code == 422  # the version is old
-    studio.post(reverse("move_moment", args=[moment.pk]), {"way": "up"})
-    moment.refresh_from_db()
-    assert (moment.what, moment.hazards, moment.cues) == ("Maro nods", ["steam"], ["wait"])
-    studio.post(reverse("remove_moment", args=[moment.pk]))
-    assert not Moment.objects.filter(pk=moment.pk).exists()
-    assert studio.post(reverse("add_moment", args=[dish.pk]), {"m-what": ""}).status_code == 422
-
-
-def test_a_step_is_corrected_and_a_backward_range_is_said(client_for, owner):
-    step = dish_read().recipe.steps.first()
-    page, typed = reverse("edit_step", args=[step.pk]), {"text": step.text, "version": 1, "minutes_from": "12"}
-    assert client_for(owner).post(page, {**typed, "minutes_to": "10"}).status_code == 422
-    assert client_for(owner).post(page, {**typed, "minutes_to": "14"}).status_code == 302
-
-
-def test_allergens_are_a_question_until_the_cook_answers(client_for, owner):
-    studio, dish = client_for(owner), dish_read()
-    assert b"The cook must confirm" in studio.get(reverse("dish_recipe", args=[dish.pk])).content
-    path = reverse("tell_allergens", args=[dish.pk])
-    assert studio.post(path, {"a-version": 1, "a-others": "milk", "a-allergens_told_by": ""}).status_code == 422
-    studio.post(path, {"a-version": 1, "a-others": "milk", "a-allergens_told_by": "Maro Lantadze"})
-    dish.refresh_from_db()
-    assert (dish.allergens, dish.allergens_told_by) == (["milk"], "Maro Lantadze")
 
 
 def test_shots_are_added_edited_moved_ticked_and_taken_off(client_for, owner):

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from clients.models import KitchenHours
 from shoots.brief.models import Part
-from shoots.plan.actions import change_step
+from shoots.recipes.actions import change_step
 from shoots.run.queries import (
     moment_at,
     plan_as_it_stands,

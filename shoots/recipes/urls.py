@@ -1,0 +1,35 @@
+from django.urls import path
+
+from shoots.recipes import views
+
+urlpatterns = [
+    path("shoots/dishes/<int:pk>/recipe/", views.dish_recipe, name="dish_recipe"),
+    path("shoots/dishes/<int:pk>/recipe/edit/", views.edit_recipe, name="edit_recipe"),
+    path("shoots/dishes/<int:pk>/recipe/steps/", views.edit_steps, name="edit_steps"),
+    path("shoots/dishes/<int:pk>/recipe/unread/", views.settle_unread, name="settle_unread"),
+    path("shoots/dishes/<int:pk>/recipe/before/", views.bring_reading_back, name="bring_reading_back"),
+    path("shoots/dishes/<int:pk>/recipe/talked-through/", views.talk_recipe_through, name="talk_recipe_through"),
+    path("shoots/dishes/<int:pk>/allergens/", views.tell_allergens, name="tell_allergens"),
+    path("shoots/dishes/<int:pk>/moments/", views.add_moment, name="add_moment"),
+    path("shoots/dishes/<int:pk>/moments/keep/", views.keep_moments, name="keep_moments"),
+    path("shoots/dishes/<int:pk>/moments/order/", views.order_moments, name="order_moments"),
+    path("shoots/steps/<int:pk>/", views.edit_step, name="edit_step"),
+    path("shoots/steps/<int:pk>/split/", views.split_step, name="split_step"),
+    path("shoots/steps/<int:pk>/join/", views.join_step, name="join_step"),
+    path("shoots/steps/<int:pk>/move/", views.move_step, name="move_step"),
+    path("shoots/steps/<int:pk>/remove/", views.remove_step, name="remove_step"),
+    path("shoots/moments/<int:pk>/", views.edit_moment, name="edit_moment"),
+    path("shoots/moments/<int:pk>/keep/", views.keep_moment, name="keep_moment"),
+    path("shoots/moments/<int:pk>/move/", views.move_moment, name="move_moment"),
+    path("shoots/moments/<int:pk>/split/", views.split_moment, name="split_moment"),
+    path("shoots/moments/<int:pk>/join/", views.join_moments, name="join_moments"),
+    path("shoots/moments/<int:pk>/remove/", views.remove_moment, name="remove_moment"),
+    path("shoots/moments/<int:pk>/learn/", views.learn_word_of_moment, name="learn_word_of_moment"),
+    path("shoots/moments/back/<int:pk>/", views.bring_moments_back, name="bring_moments_back"),
+    path("shoots/words/", views.own_words, name="own_words"),
+    path("shoots/words/learn/", views.learn_word, name="learn_word"),
+    path("shoots/words/<int:pk>/forget/", views.forget_word, name="forget_word"),
+    path("shoots/words/kinds/", views.add_own_kind, name="add_own_kind"),
+    path("shoots/words/kinds/<int:pk>/", views.edit_own_kind, name="edit_own_kind"),
+    path("shoots/words/kinds/<int:pk>/remove/", views.remove_own_kind, name="remove_own_kind"),
+]
