@@ -1,4 +1,5 @@
 import html
+import re
 
 import pytest
 from django.urls import reverse
@@ -7,7 +8,7 @@ from shoots.plan.models import Moment, Recipe
 from shoots.plan.moments import HOW_OFTEN
 from shoots.plan.queries import kitchen_lexicon
 from shoots.recipes.models import OwnKind, OwnWord
-from tests.factories.plan import BEAN_STEW, dish_read
+from tests.factories.plan import BEAN_STEW, MomentFactory, dish_read
 from tests.factories.releases import shoot_with_cook
 from tests.factories.shoots import DishFactory
 
@@ -280,3 +281,141 @@ def test_allergens_are_a_question_until_the_cook_answers(client_for, owner):
     studio.post(path, {"a-version": 1, "a-others": "milk", "a-allergens_told_by": "Maro Lantadze"})
     dish.refresh_from_db()
     assert (dish.allergens, dish.allergens_told_by) == (["milk"], "Maro Lantadze")
+
+
+# In a browser
+
+
+def whats(dish):
+    return [moment.what for moment in dish.moments.all()]
+
+
+@pytest.fixture
+def moments_page(signed_in_page, live_server):
+    """The recipe page of a dish with four moments, open in a browser."""
+    dish = DishFactory(shoot=shoot_with_cook())
+    for place, what in enumerate(("One", "Two", "Three", "Four")):
+        MomentFactory(dish=dish, what=what, order=place)
+    signed_in_page.set_default_timeout(10_000)
+    signed_in_page.goto(live_server.url + reverse("dish_recipe", args=[dish.pk]))
+    return signed_in_page, dish
+
+
+def act(page, word, what, role="button"):
+    """A button or link of a row; its name goes on with the moment's own words."""
+    return page.get_by_role(role, name=re.compile(f"^{word} ?: {what}$"))
+
+
+def grip(page, what):
+    return act(page, "Move", what)
+
+
+def press(page, key):
+    with page.expect_response("**/order/"):
+        page.keyboard.press(key)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_moments_are_ordered_by_arrow_keys_and_the_focus_stays(moments_page):
+    page, dish = moments_page
+    grip(page, "Three").focus()
+    press(page, "ArrowUp")
+    assert whats(dish) == ["One", "Three", "Two", "Four"]
+    assert page.locator("[data-order-said]").inner_text() == "Three: 2 of 4"
+    assert grip(page, "Three").evaluate("grip => grip === document.activeElement")
+    press(page, "End")
+    assert whats(dish) == ["One", "Two", "Four", "Three"]
+    page.keyboard.press("ArrowDown")  # it is the last
+    assert page.locator("[data-order-said]").inner_text() == "Three: 4 of 4"
+    page.reload()
+    assert page.locator("[data-order] > li").first.get_attribute("data-name") == "One"
+    assert whats(dish) == ["One", "Two", "Four", "Three"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_an_order_that_could_not_be_kept_goes_back_and_is_said(moments_page):
+    page, dish = moments_page
+    page.route("**/order/", lambda route: route.abort())
+    grip(page, "Three").focus()
+    page.keyboard.press("ArrowUp")
+    page.get_by_text("could not be kept").wait_for(state="attached")
+    rows = page.locator("[data-order] > li")
+    assert [rows.nth(place).get_attribute("data-name") for place in range(4)] == ["One", "Two", "Three", "Four"]
+    assert whats(dish) == ["One", "Two", "Three", "Four"]
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("kind", ["mouse", "touch"])
+def test_moments_are_ordered_by_dragging_their_grip(moments_page, kind):
+    page, dish = moments_page
+    if kind == "touch":
+        page.set_viewport_size({"width": 390, "height": 844})
+    grip(page, "Three").scroll_into_view_if_needed()
+    start, end = grip(page, "Three").bounding_box(), page.locator("[data-order] > li").nth(1).bounding_box()
+    x, y, until = start["x"] + start["width"] / 2, start["y"] + start["height"] / 2, end["y"] + 5
+    with page.expect_response("**/order/"):
+        if kind == "mouse":
+            page.mouse.move(x, y)
+            page.mouse.down()
+            page.mouse.move(x, until, steps=8)
+            page.mouse.up()
+        else:
+            finger = page.context.new_cdp_session(page)
+
+            def touch(what, at):
+                points = [] if what == "touchEnd" else [{"x": x, "y": at}]
+                finger.send("Input.dispatchTouchEvent", {"type": what, "touchPoints": points})
+
+            touch("touchStart", y)
+            for part in range(1, 9):
+                touch("touchMove", y + (until - y) * part / 8)
+            touch("touchEnd", until)
+    assert whats(dish) == ["One", "Three", "Two", "Four"]
+    assert grip(page, "Three").evaluate("grip => grip === document.activeElement")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_plain_buttons_move_a_moment_and_the_focus_stays_in_its_row(moments_page):
+    page, dish = moments_page
+    up = act(page, "Up", "Two")
+    up.focus()
+    with page.expect_response("**/recipe/"):
+        page.keyboard.press("Enter")
+    page.wait_for_function("document.activeElement.closest('li')?.dataset.name === 'Two'")
+    assert whats(dish) == ["Two", "One", "Three", "Four"]
+    assert not up.is_visible()  # it is the first, so Up leads nowhere
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_moment_taken_out_on_the_page_is_put_back_there(moments_page):
+    page, dish = moments_page
+    act(page, "Take out", "Two").click()
+    act(page, "Put back", "Two").click()
+    grip(page, "Two").wait_for()
+    assert whats(dish) == ["One", "Two", "Three", "Four"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_moments_are_joined_from_the_page(moments_page):
+    page, dish = moments_page
+    act(page, "Join or split", "Two", "link").click()
+    page.get_by_label("Join it with").select_option(label="Three")
+    page.get_by_role("button", name="Join the two", exact=True).click()
+    act(page, "Undo", "Two, then three").wait_for()
+    assert whats(dish) == ["One", "Two, then three", "Four"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_without_script_the_plain_buttons_order_and_lead_back_to_the_row(
+    moments_page, browser, live_server, sign_in, owner
+):
+    _, dish = moments_page
+    context = browser.new_context(java_script_enabled=False)
+    page = sign_in(context.new_page(), owner)
+    page.goto(live_server.url + reverse("dish_recipe", args=[dish.pk]))
+    act(page, "Up", "Two").click()
+    moment = Moment.objects.get(what="Two")
+    assert page.url.endswith(f"#moment-{moment.pk}")
+    assert whats(dish) == ["Two", "One", "Three", "Four"]
+    assert not grip(page, "Two").is_visible()
+    context.close()
