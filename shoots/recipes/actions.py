@@ -198,7 +198,7 @@ def settle_unread(recipe: Recipe, *, place: int, what: str, way: str) -> Recipe:
         return recipe
     line["done"] = "" if way == "open" else way
     if way == "ingredient":
-        recipe.ingredients = [*recipe.ingredients, as_kept(read_ingredient(what))]
+        recipe.ingredients = [*recipe.ingredients, _as_kept(read_ingredient(what))]
     elif way == "step":
         add_step(recipe, text=what)
     recipe.save(update_fields=["unread", "ingredients", "changed_at"])
@@ -484,7 +484,7 @@ def remove_own_kind(kind: OwnKind) -> int:
 # Below: how the recipe is written
 
 
-def as_kept(line: Ingredient) -> dict[str, Any]:
+def _as_kept(line: Ingredient) -> dict[str, Any]:
     """An ingredient as the table keeps it: numbers as text, so that no decimal is lost."""
     kept = asdict(line)
     return {**kept, "quantity": _text(line.quantity), "quantity_to": _text(line.quantity_to)}
@@ -503,12 +503,12 @@ def _corrected(line: Mapping[str, Any], before: Sequence[Mapping[str, Any]]) -> 
     old = before[place] if place is not None and place < len(before) else None
     typed = {"quantity": _text(line["quantity"]), "unit": line["unit"], "name": line["name"]}
     if old is None:
-        read = as_kept(read_ingredient(line["text"], line["section"]))
+        read = _as_kept(read_ingredient(line["text"], line["section"]))
         return {**read, **{name: value for name, value in typed.items() if value}}
-    shown = old if "name" in old else as_kept(read_ingredient(old["text"], old.get("section", "")))
+    shown = old if "name" in old else _as_kept(read_ingredient(old["text"], old.get("section", "")))
     has_new_figures = any((typed[name] or "") != (shown.get(name) or "") for name in FIGURES)
     if line["text"] != old["text"] and not has_new_figures:
-        return as_kept(read_ingredient(line["text"], line["section"]))
+        return _as_kept(read_ingredient(line["text"], line["section"]))
     if line["text"] == old["text"] and not has_new_figures:
         return {**old, "section": line["section"]}
     return {**shown, "text": line["text"], "section": line["section"], **typed, "doubt": ""}
@@ -520,7 +520,7 @@ def _write_recipe(dish: Dish, text: str, read: RecipeRead) -> Recipe:
         "title": read.title[:160],
         "yields": read.yields[:60],
         "servings": read.servings,
-        "ingredients": [as_kept(line) for line in read.ingredients],
+        "ingredients": [_as_kept(line) for line in read.ingredients],
         "unread": [{"what": each.what, "why": each.why, "done": ""} for each in read.unread],
         "changed_parts": [],
         "talked_through_on": None,

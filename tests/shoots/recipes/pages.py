@@ -3,7 +3,7 @@ from datetime import date
 from django.urls import reverse
 
 from shoots.recipes.actions import add_own_kind, learn_word, read_recipe_into, remove_moment
-from shoots.recipes.models import PutBy
+from shoots.recipes.models import OwnWord, PutBy
 from tests.factories.plan import BEAN_STEW, dish_read
 from tests.house.pages import Deed, Page
 
@@ -33,9 +33,10 @@ def _full_recipe(rows):
 
 
 def _words(rows):
-    for row in range(rows):
-        kind = add_own_kind(name=f"frizzle{'abc'[row]}", by="Tindra Aldermoor", on=ON)
-        learn_word(f"flash{'abc'[row]}", action=kind.key, by="Tindra Aldermoor", on=ON)
+    for _ in range(rows):
+        new = "abcdefghijklmnopqrstuvwxyz"[OwnWord.objects.count()]
+        kind = add_own_kind(name=f"frizzle{new}", by="Tindra Aldermoor", on=ON)
+        learn_word(f"flash{new}", action=kind.key, by="Tindra Aldermoor", on=ON)
 
 
 def _own_words(rows):
