@@ -10,10 +10,11 @@ from django.db.models import Q
 
 from shared.words.formats import day
 from shoots.brief.models import Dish
+from shoots.plan.ingredients import read_ingredient
 from shoots.plan.lexicon import Action, Lexicon
 from shoots.plan.models import Moment, Recipe, Step
 from shoots.plan.moments import MomentDraft, draft_moments
-from shoots.plan.queries import kitchen_lexicon
+from shoots.plan.queries import ingredients_of, kitchen_lexicon
 from shoots.plan.recipe import Recipe as RecipeRead
 from shoots.plan.recipe import read_recipe
 from shoots.recipes.comparing import Change, RecipeWords, changes_between
@@ -180,6 +181,27 @@ def words_to_learn(moments: Iterable[Moment], lexicon: Lexicon) -> dict[int, tup
         if not moment.is_draft and moment.action and (word := word_to_learn(moment.what, moment.action, lexicon)):
             found[moment.pk] = (word, name_of_kind(moment.action, lexicon))
     return found
+
+
+@dataclass(frozen=True)
+class IngredientShown:
+    """An ingredient as the recipe says it; ``read`` where its figures say something else, since somebody corrected them."""
+
+    text: str
+    section: str
+    read: str
+
+
+def ingredients_shown(recipe: Recipe | None) -> list[IngredientShown]:
+    """The ingredients of a recipe, in their order."""
+    shown = []
+    for line in ingredients_of(recipe) if recipe else ():
+        usual = read_ingredient(line.text, line.section)
+        is_same = (line.quantity, line.unit, line.name) == (usual.quantity, usual.unit, usual.name)
+        figure = f"{line.quantity:f}" if line.quantity is not None else ""
+        read = "" if is_same else " ".join(part for part in (figure, line.unit, line.name) if part)
+        shown.append(IngredientShown(line.text, line.section, read))
+    return shown
 
 
 # Reading it anew

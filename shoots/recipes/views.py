@@ -521,6 +521,7 @@ def _recipe_page(request: HttpRequest, dish: Dish, *, status: int = 200, **bound
         "dish": dish,
         "recipe": recipe,
         "steps": queries.steps_shown(recipe),
+        "ingredients": queries.ingredients_shown(recipe),
         "moments": [
             {
                 "row": moment,

@@ -17,6 +17,7 @@ from shoots.recipes.models import OwnWord
 from shoots.recipes.queries import (
     earlier_reading,
     edits_of,
+    ingredients_shown,
     name_of_kind,
     rereading_of,
     steps_shown,
@@ -117,3 +118,11 @@ def test_nothing_is_put_by_at_first():
     dish = dish_read()
     assert earlier_reading(dish) is None
     assert taken_out(dish) == []
+
+
+def test_figures_are_shown_beside_an_ingredient_only_where_they_were_corrected():
+    dish = dish_read()
+    assert {line.read for line in ingredients_shown(dish.recipe)} == {""}
+    dish.recipe.ingredients[4] |= {"quantity": "0.5", "unit": "tsp"}
+    assert [line.read for line in ingredients_shown(dish.recipe)] == ["", "", "", "", "0.5 tsp salt"]
+    assert ingredients_shown(None) == []
