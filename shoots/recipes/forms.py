@@ -345,7 +345,11 @@ class SplitStepForm(StepLinesForm):
         super().__init__(*args, **kwargs)
         self.fields["lines"].label = "The step as several, one a line"
         self.fields["lines"].widget.attrs["rows"] = "5"
-        self.fields["lines"].help_text = "Break the line where the next step begins. Moments go with their words."
+        self.fields[
+            "lines"
+        ].help_text = (
+            "Each sentence stands on a line of its own. Join what belongs together. Moments go with their words."
+        )
 
 
 class RecipeHeadForm(EditedFormMixin, SheetModelForm):

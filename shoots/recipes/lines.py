@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 
 from shoots.plan.ingredients import without_bullet
 
+_SENTENCE = re.compile(r"(?<=\w\w[.!?…])\s+(?=[^\W\d_])(?![a-zäöüß])")  # not behind `z. B.`, not before a small letter
 LEAST_LIKE = 0.6  # of two texts, so that the one counts as the other changed
 
 
@@ -14,6 +16,11 @@ def step_lines(text: str) -> list[str]:
     """The steps of a text, a line each: without list numbers, bullets and empty lines."""
     lines = [" ".join(without_bullet(line).split()) for line in text.splitlines()]
     return [line for line in lines if line]
+
+
+def sentence_lines(text: str) -> list[str]:
+    """A text with each sentence on a line of its own: the start for whoever parts it into steps by hand."""
+    return [line for line in _SENTENCE.split(" ".join(text.split())) if line]
 
 
 def carried_on(old: Sequence[str], new: Sequence[str]) -> list[int | None]:

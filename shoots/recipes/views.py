@@ -21,6 +21,7 @@ from shoots.plan.models import Moment, Recipe, Step
 from shoots.plan.moments import DRAFT, HOW_OFTEN
 from shoots.plan.queries import allergens_suggested, cue_words, recipe_of
 from shoots.recipes import actions, forms, queries
+from shoots.recipes.lines import sentence_lines
 from shoots.recipes.merging import parts_suggested
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
 
@@ -192,7 +193,8 @@ def _step_page(
         "dish": step.recipe.dish,
         "count": step.recipe.steps.count(),
         "form": form or forms.StepForm(instance=step),
-        "split_form": split_form or forms.SplitStepForm(initial={"lines": step.text}, prefix="p"),
+        "split_form": split_form
+        or forms.SplitStepForm(initial={"lines": "\n".join(sentence_lines(step.text))}, prefix="p"),
     }
     return render(request, "shoots/recipes/edit_step.html", context, status=status)
 
@@ -245,11 +247,10 @@ def remove_step(request: HttpRequest, pk: int) -> HttpResponse:
 def edit_steps(request: HttpRequest, pk: int) -> HttpResponse:
     recipe = get_object_or_404(Recipe.objects.select_related("dish__shoot"), dish_id=pk)
     texts = [step.text for step in recipe.steps.all()]
-    shown = texts or [recipe.source]
-    initial = {
-        "lines": "\n".join(" ".join(text.split()) if texts else text for text in shown),
-        "version": recipe.version,
-    }
+    shown = [" ".join(text.split()) for text in texts]
+    if len(texts) == 1:
+        shown = sentence_lines(texts[0])
+    initial = {"lines": "\n".join(shown) or recipe.source, "version": recipe.version}
     form = forms.StepLinesForm(request.POST or None, initial=initial)
     if form.is_valid():
         version = form.cleaned_data["version"] or 0

@@ -1,7 +1,15 @@
 import pytest
 
-from shoots.plan.queries import allergen_words, bench_of, cue_words, kitchen_lexicon, shots_of
-from tests.factories.plan import ShotFactory
+from shoots.plan.queries import (
+    allergen_words,
+    bench_of,
+    cue_words,
+    ingredients_of,
+    kitchen_lexicon,
+    moment_draft,
+    shots_of,
+)
+from tests.factories.plan import MomentFactory, ShotFactory, dish_read
 from tests.factories.releases import shoot_with_cook
 from tests.factories.shoots import DishFactory
 
@@ -37,3 +45,28 @@ def test_a_cell_of_the_table_shows_three_shots_must_haves_first_and_counts_the_r
     [(_, [(shown, more)])] = bench["rows"]
     assert (shown, more) == ([nice[0], *must], 2)
     assert bench["others"] == [of_the_day]
+
+
+@pytest.mark.django_db
+def test_a_moment_says_to_the_shots_what_its_row_says():
+    moment = MomentFactory(
+        action="pour", angle="overhead", light="side", visible="red stream", interest=2, is_draft=True
+    )
+    draft = moment_draft(moment)
+    assert (draft.angle, draft.light, draft.visible, draft.interest) == ("overhead", "side", "red stream", 2)
+    usual = kitchen_lexicon().action("pour")
+    assert (draft.distance, draft.motion) == (usual.distance, usual.motion)  # the row leaves them open
+
+
+@pytest.mark.django_db
+def test_a_moment_kept_earns_a_frame_unless_none_is_wanted():
+    assert moment_draft(MomentFactory(interest=1, is_draft=False)).interest == 4
+    assert moment_draft(MomentFactory(interest=0, is_draft=False)).interest == 0
+
+
+@pytest.mark.django_db
+def test_ingredients_kept_before_they_could_be_corrected_are_read_from_their_words():
+    recipe = dish_read().recipe
+    corrected = ingredients_of(recipe)
+    recipe.ingredients = [{"text": line["text"], "section": line["section"]} for line in recipe.ingredients]
+    assert ingredients_of(recipe) == corrected

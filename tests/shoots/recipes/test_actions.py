@@ -156,6 +156,7 @@ def test_no_edit_is_written_over_without_asking(edit):
     assert as_it_stands(dish) == before
 
 
+@pytest.mark.both
 @pytest.mark.parametrize("edit", EDITS)
 @pytest.mark.parametrize("way", ["keep", "replace"])
 def test_what_was_there_before_a_second_text_can_be_had_back(edit, way):
@@ -180,6 +181,7 @@ def test_there_is_nothing_to_have_back_after_the_first_text():
     assert not Recipe.objects.filter(dish=dish).exists()
 
 
+@pytest.mark.both
 def test_shots_come_back_to_their_moments_with_the_text_before():
     shoot = planned_shoot()
     dish = shoot.dishes.get()
@@ -293,6 +295,7 @@ def test_a_moment_says_what_is_usual_for_its_kind():
         assert getattr(lid, name) == getattr(usual, name)
 
 
+@pytest.mark.both
 def test_moments_come_in_the_order_of_their_keys_and_others_follow():
     dish = DishFactory()
     one, two, three = (MomentFactory(dish=dish, what=what) for what in ("one", "two", "three"))
@@ -301,6 +304,7 @@ def test_moments_come_in_the_order_of_their_keys_and_others_follow():
     assert two.dish == dish
 
 
+@pytest.mark.both
 def test_two_moments_become_one_with_the_shots_of_both_and_it_can_be_undone():
     shoot = planned_shoot()
     dish = shoot.dishes.get()
@@ -319,6 +323,7 @@ def test_two_moments_become_one_with_the_shots_of_both_and_it_can_be_undone():
     assert not dish.put_by.exists()
 
 
+@pytest.mark.both
 def test_one_moment_becomes_two_and_it_can_be_undone():
     shoot = planned_shoot()
     dish = shoot.dishes.get()
@@ -332,6 +337,7 @@ def test_one_moment_becomes_two_and_it_can_be_undone():
     assert shoot.shots.get(title="Lift the lid at the table").moment.what == "Lift the lid at the table"
 
 
+@pytest.mark.both
 def test_a_moment_taken_out_can_be_had_back_in_its_place_with_its_shot():
     shoot = planned_shoot()
     dish = shoot.dishes.get()
@@ -370,6 +376,7 @@ def test_a_recipe_keeps_what_was_read_of_its_ingredients():
     }  # fmt: skip
 
 
+@pytest.mark.both
 def test_figures_of_an_ingredient_are_corrected_and_its_words_stay():
     dish = dish_read()
     rows = ingredient_rows(dish.recipe)
@@ -454,6 +461,7 @@ Zwiebeln schneiden und in Butter anbraten, dann 20 Minuten ruhen lassen. Den Tei
 """
 
 
+@pytest.mark.both
 def test_a_text_in_one_block_is_split_into_steps_by_hand():
     dish = dish_read(text=GERMAN)
     recipe = dish.recipe
@@ -497,6 +505,7 @@ def test_a_new_line_brings_its_drafts_behind_those_before_it():
     assert orders == sorted(orders)
 
 
+@pytest.mark.both
 def test_a_step_is_split_and_its_moments_go_with_their_words():
     dish = dish_read()
     step = dish.moments.get(action="sprinkle").step
@@ -508,6 +517,7 @@ def test_a_step_is_split_and_its_moments_go_with_their_words():
     assert [step.order for step in dish.recipe.steps.all()] == [1, 2, 3, 4]
 
 
+@pytest.mark.both
 def test_two_steps_are_joined_with_their_minutes_and_moments():
     dish = dish_read()
     count = dish.moments.count()
@@ -547,6 +557,7 @@ def learn(word, action="sear", **also):
     return learn_word(word, action=action, by="Tindra Aldermoor", on=date(2026, 11, 12), **also)
 
 
+@pytest.mark.both
 def test_a_learnt_word_is_read_from_then_on_and_in_its_step_at_once():
     dish = dish_read(text=FLASH)
     assert whats(dish) == []

@@ -1,4 +1,4 @@
-from shoots.recipes.lines import carried_on, place_of_words, step_lines
+from shoots.recipes.lines import carried_on, place_of_words, sentence_lines, step_lines
 
 
 def test_a_line_is_a_step_without_number_bullet_and_empty_lines():
@@ -8,6 +8,16 @@ def test_a_line_is_a_step_without_number_bullet_and_empty_lines():
         "2.5 kg of dough rest",
     ]
     assert step_lines(" \n ") == []
+
+
+def test_each_sentence_gets_a_line_of_its_own():
+    text = "Zwiebeln mit z. B. Butter anbraten, ca. 20 Min. rühren. Den Teig\nausrollen! Bei 180 °C backen."
+    assert sentence_lines(text) == [
+        "Zwiebeln mit z. B. Butter anbraten, ca. 20 Min. rühren.",
+        "Den Teig ausrollen!",
+        "Bei 180 °C backen.",
+    ]
+    assert sentence_lines(" ") == []
 
 
 def test_the_same_words_carry_on_wherever_they_stand():

@@ -213,6 +213,10 @@ def test_a_recipe_without_steps_opens_with_its_text_to_be_split(client_for, owne
     studio, dish = client_for(owner), dish_read()
     dish.recipe.steps.all().delete()
     assert "500 g red beans" in studio.get(reverse("edit_steps", args=[dish.pk])).content.decode()
+    dish.recipe.steps.create(text="Fry the onions. Bake the bread.", order=1)
+    assert "Fry the onions.\nBake the bread." in studio.get(reverse("edit_steps", args=[dish.pk])).content.decode()
+    assert "All of it is one step." in studio.get(reverse("dish_recipe", args=[dish.pk])).content.decode()
+    dish.recipe.steps.all().delete()
     assert "Write the steps" in studio.get(reverse("dish_recipe", args=[dish.pk])).content.decode()
 
 
