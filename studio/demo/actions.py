@@ -90,7 +90,7 @@ from shoots.plan.actions import (
 )
 from shoots.plan.moments import worth_a_picture
 from shoots.plan.queries import moment_draft
-from shoots.recipes.actions import read_recipe_into, remove_moment, talk_recipe_through
+from shoots.recipes.actions import add_own_kind, learn_word, read_recipe_into, remove_moment, talk_recipe_through
 from shoots.releases.actions import offer_release, refuse_release, show_release, sign_release, withdraw_release
 from shoots.releases.models import Release
 from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST
@@ -671,8 +671,20 @@ def _revise_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
     _send(year, job, at)
 
 
+def _teach_words(at: datetime) -> None:
+    """Two words Maro uses that no table of kitchen words has."""
+    on = at.astimezone(ZONE).date()
+    add_own_kind(
+        name="blister", visible="skin lifts and darkens in bubbles", repeat="many", peak_seconds=20, hazards=["flame", "hot metal"],
+        cues=["turn", "hold"], prepare=["two spare peppers"], angle="three-quarter", distance="tight", motion="either", light="dim key, back",
+        interest=5, by=OWNER, on=on,
+    )  # fmt: skip
+    learn_word("anoint", action="drizzle", by=OWNER, on=on)
+
+
 def _plan_the_dishes(year: _Year, at: datetime) -> None:
     shoot = year.shoot("winter")
+    _teach_words(at)
     for dish in shoot.dishes.all():
         if dish.name in RECIPES:
             recipe = read_recipe_into(dish, text=RECIPES[dish.name])
