@@ -170,7 +170,7 @@ def correct_recipe(
 ) -> Recipe:
     """Save what was corrected in a recipe's head and its ingredients, in their order. Raises EditedMeanwhile.
 
-    An ingredient whose words changed while its figures did not is read anew from its words.
+    An ingredient whose words changed while its figures did not is read anew from its words. A doubt about what was corrected is settled.
     """
     before = list(recipe.ingredients)
     lines = [_corrected(line, before) for line in ingredients]
@@ -179,9 +179,11 @@ def correct_recipe(
         parts.add("title")
     if lines != before:
         parts.add("ingredients")
+    corrected = {line["text"] for line in before if line not in lines}
+    corrected |= {recipe.yields} if (yields, servings) != (recipe.yields, recipe.servings) else set()
     recipe.title, recipe.yields, recipe.servings, recipe.ingredients = title, yields, servings, lines
-    recipe.changed_parts = sorted(parts)
-    return save_edit(recipe, ["title", "yields", "servings", "ingredients", "changed_parts"], version=version)
+    recipe.unread, recipe.changed_parts = _settled(recipe.unread, corrected), sorted(parts)
+    return save_edit(recipe, ["title", "yields", "servings", "ingredients", "unread", "changed_parts"], version=version)
 
 
 @transaction.atomic
@@ -191,9 +193,10 @@ def settle_unread(recipe: Recipe, *, place: int, what: str, way: str) -> Recipe:
     ``what`` are its words, so that a page that is out of date changes nothing: then EditedMeanwhile is raised.
     """
     recipe = Recipe.objects.select_for_update().get(pk=recipe.pk)
-    if not 0 <= place < len(recipe.unread) or recipe.unread[place]["what"] != what:
+    if not 0 <= place < len(recipe.unread) or recipe.unread[place]["what"].split() != what.split():
         raise EditedMeanwhile(recipe.changed_at)
     line = recipe.unread[place]
+    what = line["what"]  # a browser sends other line ends than those kept
     if line.get("done", "") == way:
         return recipe
     line["done"] = "" if way == "open" else way
@@ -209,10 +212,15 @@ def settle_unread(recipe: Recipe, *, place: int, what: str, way: str) -> Recipe:
 # Steps
 
 
+@transaction.atomic
 def change_step(step: Step, *, fields: Iterable[str], version: int) -> Step:
-    """Save the changed ``fields`` already set on a step. Raises EditedMeanwhile."""
-    with transaction.atomic():
-        return save_edit(step, fields, version=version)
+    """Save the changed ``fields`` already set on a step; a doubt about its words is settled by that. Raises EditedMeanwhile."""
+    words = Step.objects.values_list("text", flat=True).get(pk=step.pk)
+    save_edit(step, fields, version=version)
+    recipe = Recipe.objects.select_for_update().get(pk=step.recipe_id)
+    recipe.unread = _settled(recipe.unread, {words})
+    recipe.save(update_fields=["unread"])
+    return step
 
 
 @transaction.atomic
@@ -491,10 +499,15 @@ def _as_kept(line: Ingredient) -> dict[str, Any]:
 
 
 def _text(number: Decimal | None) -> str | None:
-    return None if number is None else f"{number:f}"
+    return None if number is None else f"{number.normalize():f}"
 
 
 FIGURES = ("quantity", "unit", "name")
+
+
+def _settled(unread: Sequence[Mapping[str, Any]], words: set[str]) -> list[dict[str, Any]]:
+    """The lines that were not read, those with these words gone through: what they doubted was corrected."""
+    return [{**line, "done": line.get("done") or ("right" if line["what"] in words else "")} for line in unread]
 
 
 def _corrected(line: Mapping[str, Any], before: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
@@ -511,6 +524,8 @@ def _corrected(line: Mapping[str, Any], before: Sequence[Mapping[str, Any]]) -> 
         return _as_kept(read_ingredient(line["text"], line["section"]))
     if line["text"] == old["text"] and not has_new_figures:
         return {**old, "section": line["section"]}
+    if typed["quantity"] != shown.get("quantity"):
+        typed["quantity_to"] = None  # a number that was typed is no range
     return {**shown, "text": line["text"], "section": line["section"], **typed, "doubt": ""}
 
 

@@ -113,44 +113,39 @@ def edits_of(dish: Dish) -> Edits:
 
 def earlier_reading(dish: Dish) -> PutBy | None:
     """What the recipe was before the text that was read last, if there was one."""
-    return dish.put_by.filter(kind=PutBy.Kind.READING).first()
+    return dish.put_by.defer("rows").filter(kind=PutBy.Kind.READING).first()
 
 
 def taken_out(dish: Dish) -> list[PutBy]:
     """Moments taken out, joined or split, the last first; each can be had back."""
-    return list(dish.put_by.exclude(kind=PutBy.Kind.READING))
+    return list(dish.put_by.defer("rows").exclude(kind=PutBy.Kind.READING))
 
 
 @dataclass(frozen=True)
 class Unread:
-    """A line that was not read, or with doubt: where it stands among them, and the ingredient or step it belongs to, if any."""
+    """A line that was not read, or with doubt. ``where`` it is corrected: ``recipe``, ``steps``, ``step`` (that of ``step``), or nowhere yet."""
 
     place: int
     what: str
     why: str
     done: str
-    of_ingredient: bool
-    of_step: int | None
+    where: str
+    step: int | None = None
 
 
 DONE_WORDS = {"ingredient": "Made an ingredient", "step": "Made a step", "aside": "Put aside", "right": "Read right"}
+OF_PARTS = {"Ingredients": "recipe", "Method": "steps"}  # what the reader calls a part it found nothing for
 
 
 def unread_of(recipe: Recipe) -> list[Unread]:
     """The lines that were not read or with doubt, those still open first."""
-    lines = {line["text"] for line in recipe.ingredients}
+    of_head = {recipe.yields, *(line["text"] for line in recipe.ingredients)}
     steps = {step.text: step.pk for step in recipe.steps.all()}
-    found = [
-        Unread(
-            place,
-            each["what"],
-            each["why"],
-            DONE_WORDS.get(each.get("done", ""), ""),
-            each["what"] in lines,
-            steps.get(each["what"]),
-        )
-        for place, each in enumerate(recipe.unread)
-    ]
+    found = []
+    for place, each in enumerate(recipe.unread):
+        what, done = each["what"], DONE_WORDS.get(each.get("done", ""), "")
+        where = "recipe" if what in of_head else "step" if what in steps else OF_PARTS.get(what, "")
+        found.append(Unread(place, what, each["why"], done, where, steps.get(what)))
     return sorted(found, key=lambda each: bool(each.done))
 
 

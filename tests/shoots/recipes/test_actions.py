@@ -361,6 +361,8 @@ def test_a_moment_comes_back_beside_one_that_took_its_key():
 
 # Recipe by hand
 
+ODD = "Stew\n\nIngredients\n\n- 500 g beans\n\nMethod\n\n1. Fry the beans.\n"
+
 
 def corrected(dish, **also):
     recipe = dish.recipe
@@ -392,6 +394,33 @@ def test_figures_of_an_ingredient_are_corrected_and_its_words_stay():
     )
 
 
+def test_a_number_that_is_typed_is_no_range_any_more():
+    dish = dish_read(text=ODD.replace("500 g beans", "2-3 onions"))
+    assert ingredients_of(dish.recipe)[0].quantity_to == Decimal(3)
+    rows = ingredient_rows(dish.recipe)
+    rows[0] |= {"quantity": Decimal("4.0")}
+    corrected(dish, ingredients=rows)
+    line = ingredients_of(Recipe.objects.get(dish=dish))[0]
+    assert (line.quantity, line.quantity_to) == (Decimal(4), None)
+
+
+def test_a_doubt_is_settled_by_correcting_what_it_is_about():
+    dish = dish_read()
+    rows = ingredient_rows(dish.recipe)
+    rows[4] |= {"text": "1 cup salt"}
+    corrected(dish, ingredients=rows)
+    assert [line["done"] for line in Recipe.objects.get(dish=dish).unread] == ["right"]
+    dish = with_unread("Fry the beans.")
+    changed(dish.recipe.steps.first(), text="Fry the beans for 4 minutes.")
+    assert [line["done"] for line in Recipe.objects.get(dish=dish).unread] == ["right"]
+
+
+def test_line_ends_of_a_browser_do_not_keep_a_line_from_being_settled():
+    dish = with_unread("A pinch\nof love")
+    settle_unread(dish.recipe, place=0, what="A pinch\r\nof love", way="ingredient")
+    assert Recipe.objects.get(dish=dish).unread[0]["done"] == "ingredient"
+
+
 def test_a_line_with_new_words_is_read_anew():
     dish = dish_read()
     rows = ingredient_rows(dish.recipe)
@@ -415,9 +444,6 @@ def test_a_recipe_somebody_else_changed_is_not_written_over():
         corrected(dish, title="Other", version=7)
     with pytest.raises(EditedMeanwhile):
         write_steps(dish.recipe, lines=["Other"], version=7)
-
-
-ODD = "Stew\n\nIngredients\n\n- 500 g beans\n\nMethod\n\n1. Fry the beans.\n"
 
 
 def with_unread(what="A pinch of love"):

@@ -72,14 +72,15 @@ def test_edits_of_books_from_before_still_count():
 
 def test_lines_not_read_know_the_ingredient_or_step_they_belong_to():
     dish = dish_read()
-    dish.recipe.unread += [{"what": dish.recipe.steps.first().text, "why": "?"}, {"what": "Love", "why": "?"}]
+    dish.recipe.unread += [
+        {"what": what, "why": "?"} for what in (dish.recipe.steps.first().text, "Love", "Method", "Ingredients")
+    ]
     dish.recipe.save()
-    salt, fry, love = unread_of(dish.recipe)
-    assert (salt.of_ingredient, salt.of_step) == (True, None)
-    assert fry.of_step == dish.recipe.steps.first().pk
-    assert (love.of_ingredient, love.of_step, love.done) == (False, None, "")
+    lines = unread_of(dish.recipe)
+    assert [line.where for line in lines] == ["recipe", "step", "", "steps", "recipe"]
+    assert lines[1].step == dish.recipe.steps.first().pk
     settle_unread(dish.recipe, place=0, what="1 c salt", way="right")
-    assert [line.done for line in unread_of(Recipe.objects.get(dish=dish))] == ["", "", "Read right"]
+    assert [line.done for line in unread_of(Recipe.objects.get(dish=dish))] == ["", "", "", "", "Read right"]
 
 
 def test_a_step_without_a_moment_offers_its_first_word():

@@ -83,6 +83,58 @@ def test_two_megabytes_are_refused_and_not_sent_back_whole(client_for, owner, ha
     assert dish.recipe.steps.count() == 3
 
 
+ODD = """Stew <script>alert(1)</script>
+
+Serves: 0
+
+Ingredients
+
+- 4-2 onions <img src=x onerror=alert(1)>
+
+Method
+
+1. Fry the onions for 80 hours at 900 °F.
+2. Rest for 20 to 10 minutes.
+"""
+
+
+def test_odd_figures_are_said_beside_their_line_and_corrected_there(client_for, owner):
+    studio, dish = client_for(owner), DishFactory()
+    page = reverse("dish_recipe", args=[dish.pk])
+    assert studio.post(page, {"text": ODD}).status_code == 302
+    shown = html.unescape(studio.get(page).content.decode())
+    for words in ("longer than three days", "hotter than an oven goes", "runs backwards", "No number of portions"):
+        assert words in shown
+    first = Recipe.objects.get(dish=dish).steps.first()
+    typed = {"text": first.text, "version": 1, "minutes_from": "15", "minutes_to": "", "temperature_c": "180"}
+    assert studio.post(reverse("edit_step", args=[first.pk]), typed).status_code == 302
+    done = [line["done"] for line in Recipe.objects.get(dish=dish).unread if line["what"] == first.text]
+    assert set(done) == {"right"}
+
+
+def test_what_was_pasted_never_runs(client_for, owner):
+    studio, dish = client_for(owner), DishFactory()
+    page = reverse("dish_recipe", args=[dish.pk])
+    studio.post(page, {"text": ODD})
+    studio.post(reverse("keep_moments", args=[dish.pk]))
+    recipe = Recipe.objects.get(dish=dish)
+    paths = [page, *(reverse(name, args=[dish.pk]) for name in ("edit_recipe", "edit_steps"))]
+    answers = [studio.get(path) for path in paths] + [studio.post(page, {"text": f"{ODD}3. Bake it."})]
+    for answer in answers:
+        assert b"<script>alert" not in answer.content
+        assert b"<img src=x" not in answer.content
+    assert "script" in recipe.source
+
+
+def test_two_dishes_with_one_name_have_pages_of_their_own(client_for, owner):
+    studio, one = client_for(owner), dish_read()
+    other = DishFactory(shoot=one.shoot, name=one.name)
+    studio.post(reverse("remove_moment", args=[one.moments.first().pk]))
+    assert b"No recipe yet" in studio.get(reverse("dish_recipe", args=[other.pk])).content
+    studio.post(reverse("dish_recipe", args=[other.pk]), {"text": BEAN_STEW})
+    assert other.moments.count() == one.moments.count() + 1
+
+
 def test_an_empty_text_is_told(client_for, owner):
     answer = client_for(owner).post(reverse("dish_recipe", args=[DishFactory().pk]), {"text": "  "})
     assert answer.status_code == 422
@@ -394,6 +446,7 @@ def test_plain_buttons_move_a_moment_and_the_focus_stays_in_its_row(moments_page
 def test_a_moment_taken_out_on_the_page_is_put_back_there(moments_page):
     page, dish = moments_page
     act(page, "Take out", "Two").click()
+    page.get_by_text("“Two” is out; it can be had back").wait_for()
     act(page, "Put back", "Two").click()
     grip(page, "Two").wait_for()
     assert whats(dish) == ["One", "Two", "Three", "Four"]
