@@ -1,7 +1,7 @@
 from decimal import Decimal
 from typing import Any
 
-from crispy_forms.layout import Fieldset, Layout, Row
+from crispy_forms.layout import Field, Fieldset, Layout, Row
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -383,7 +383,14 @@ class IngredientForm(SheetForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["text"].widget.attrs["class"] = "in"
+        self.helper.layout = Layout(
+            "text",
+            Field("quantity", wrapper_class="half"),
+            Field("unit", wrapper_class="half"),
+            "name",
+            "section",
+            "place",
+        )
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
@@ -398,6 +405,11 @@ class IngredientForm(SheetForm):
 
 
 class IngredientLines(forms.BaseFormSet):  # type: ignore[type-arg]
+    def add_fields(self, form: Any, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["DELETE"].label = "Take out"
+        form.helper.layout.append("DELETE")
+
     def lines(self) -> list[dict[str, Any]]:
         """The ingredients in their order; an emptied line and one that is ticked are out."""
         rows = [form.cleaned_data for form in self.forms if form not in self.deleted_forms]

@@ -156,7 +156,6 @@ def test_no_edit_is_written_over_without_asking(edit):
     assert as_it_stands(dish) == before
 
 
-@pytest.mark.both
 @pytest.mark.parametrize("edit", EDITS)
 @pytest.mark.parametrize("way", ["keep", "replace"])
 def test_what_was_there_before_a_second_text_can_be_had_back(edit, way):

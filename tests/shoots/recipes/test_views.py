@@ -207,7 +207,10 @@ def test_an_order_is_kept_and_nonsense_is_refused(client_for, owner):
 def test_ingredients_are_corrected_on_one_page(client_for, owner):
     studio, dish = client_for(owner), dish_read()
     page = reverse("edit_recipe", args=[dish.pk])
-    form = studio.get(page).context["lines"]
+    opened = studio.get(page)
+    form = opened.context["lines"]
+    for name in ("text", "quantity", "unit", "name", "section", "place", "DELETE"):
+        assert f'name="i-0-{name}"' in opened.content.decode()
     data = {
         "title": "Stew",
         "yields": "for 6",
