@@ -1,4 +1,4 @@
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -104,7 +104,10 @@ def holdings_on(
     keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set, {shoot: set() for shoot in shoots})
     for picture in pictures:
         of_shoot[picture.shoot_id].add(str(picture.pk))
-    wanted = Licence.objects.filter(state__in=states).exclude(pk=apart_from).select_related("licensee", "shoot")
+    # Sorted below, so not by the database: its ordering is dear to compile, and most pages ask this question.
+    wanted = Licence.objects.filter(state__in=states).select_related("licensee", "shoot").order_by()
+    if apart_from is not None:
+        wanted = wanted.exclude(pk=apart_from)
     rows = LicencePicture.objects.filter(picture__in=keys)
     placed = wanted.filter(is_placed=True, pk__in=rows.values("licence")).prefetch_related(
         Prefetch("licence_pictures", rows, to_attr="rows_asked_about")
@@ -224,23 +227,18 @@ def licences_in_rows(found: QuerySet[Licence]) -> QuerySet[Licence]:
 
 
 def licences_ending(on: date, *, days: int = standings.ENDS_SOON_DAYS) -> QuerySet[Licence]:
-    """Licences whose last day is within so many days and that nobody has offered to renew; the nearest first."""
-    return (
-        licences_in_rows(Licence.objects.filter(_PLACED))
-        .annotate(ends=_end())
-        .filter(ends__gt=on, ends__lte=on + timedelta(days=days + 1), is_renewed=False)
-        .order_by("ends", "pk")
-    )
+    """Licences whose last day is within so many days and that nobody has offered to renew; the nearest first.
+
+    A licence cut short is no standing one, so the end of a standing one is its ``use_until``: an index finds it in a large archive.
+    """
+    near = Licence.objects.filter(_PLACED, use_until__gt=on, use_until__lte=on + timedelta(days=days + 1))
+    return licences_in_rows(near).annotate(ends=F("use_until")).filter(is_renewed=False).order_by("use_until", "pk")
 
 
 def licences_ending_before(on: date, *, after: date) -> QuerySet[Licence]:
     """Licences that ended, last day included, after one day and before another; the latest first."""
-    return (
-        licences_in_rows(Licence.objects.filter(_PLACED))
-        .annotate(ends=_end())
-        .filter(ends__gt=after, ends__lte=on)
-        .order_by("-ends")
-    )
+    over = Licence.objects.filter(_PLACED, use_until__gt=after, use_until__lte=on)
+    return licences_in_rows(over).annotate(ends=F("use_until")).order_by("-use_until")
 
 
 def _filters(on: date) -> dict[str, Q]:
@@ -259,7 +257,7 @@ def _filters(on: date) -> dict[str, Q]:
 def licences_listed(on: date, *, text: str = "", state: str = "", client: Client | None = None) -> QuerySet[Licence]:
     """Licences whose number, licensee, shoot or picture number holds ``text``: those ending soon first, then offers, then the rest."""
     filters = _filters(on)
-    found = licences_in_rows(Licence.objects.all()).annotate(ends=_end())
+    found = Licence.objects.select_related("licensee", "shoot").annotate(ends=_end())
     if state:
         found = found.filter(filters[state])
     if client is not None:
@@ -290,6 +288,18 @@ def counts_on(on: date) -> dict[str, int]:
         unplaced=Count("pk", filter=filters["unplaced"]),
     )
     return {**found, "ending": licences_ending(on).count()}
+
+
+def counted(licences: Iterable[Licence]) -> list[Licence]:
+    """The licences of one page with what ``licences_in_rows`` adds, asked for these rows alone: two queries, however long the list is."""
+    rows = list(licences)
+    keys = [row.pk for row in rows]
+    pictures = Counter(LicencePicture.objects.filter(licence__in=keys).values_list("licence", flat=True))
+    on_its_way = Licence.objects.filter(renews__in=keys, state__in=(*STANDING, LicenceState.OFFERED))
+    renewed = set(on_its_way.values_list("renews", flat=True))
+    for row in rows:
+        row.pictures_count, row.is_renewed = pictures[row.pk], row.pk in renewed
+    return rows
 
 
 def licence_rows(licences: Iterable[Licence], on: date) -> list[dict[str, Any]]:

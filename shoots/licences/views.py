@@ -46,7 +46,7 @@ def licences(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "page": page,
-        "rows": queries.licence_rows(page, on),
+        "rows": queries.licence_rows(queries.counted(page), on),
         "counts": queries.counts_on(on),
         "is_filtered": bool(request.GET),
     }
