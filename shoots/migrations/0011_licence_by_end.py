@@ -7,7 +7,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('clients', '0001_initial'),
-        ('shoots', '0009_run'),
+        ('shoots', '0010_moments'),
     ]
 
     operations = [
