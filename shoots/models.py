@@ -9,11 +9,13 @@ from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
+from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 
 __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "DishShopping",
     "HoldLimit",
     "Licence",
     "LicenceBox",
@@ -22,9 +24,12 @@ __all__ = [
     "LightPlan",
     "Mark",
     "Moment",
+    "MomentTakes",
     "Picture",
     "PicturePerson",
     "PictureProperty",
+    "Prop",
+    "Purchase",
     "Recipe",
     "Release",
     "Run",

@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.brief.urls")),
     path("", include("shoots.plan.urls")),
+    path("", include("shoots.shopping.urls")),
     path("", include("shoots.light.urls")),
     path("", include("shoots.run.urls")),
     path("", include("shoots.day.urls")),
