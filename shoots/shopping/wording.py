@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from shared.words import formats
 from shoots.shopping.lists import BuyLine, DishList, HoldBack, ScaledLine, Source, Use
-from shoots.shopping.quantities import KEEP, MANY, ONCE, Portions
+from shoots.shopping.quantities import KEEP, MANY, ONCE, Portions, pieces_to_buy
 from shoots.shopping.units import FINE, is_countable, rounded, unit_word
 
 HARD = formats.HARD
@@ -175,7 +175,7 @@ def _spare_pieces(scaled: ScaledLine, spare: int, language: str) -> str:
     said, line = _said(language), scaled.line
     if scaled.scaled is None or not is_countable(line.unit):
         return said["pieces_more"].format(count=spare, name=line.name)
-    total = amount(scaled.scaled + spare, line.unit, line.name, language)
+    total = amount(Fraction(pieces_to_buy(scaled.scaled, spare)), line.unit, line.name, language)
     return said["pieces"].format(total=total, needed=figure(scaled.scaled, line.unit, language), spare=spare)
 
 
