@@ -106,17 +106,18 @@ HOW_IT_IS = frozenset(
 PART_OF = {"yolk": "egg", "white": "egg", "dough": "flour", "batter": "flour", "zest": "lemon", "floret": "cauliflower"}
 # Before these words stands what is poured or scattered, behind them where it goes.
 _GOES_TO = re.compile(r"\b(?:into|onto|over|on|in|beside|around|to|under)\b")
+_STANDS_FOR = re.compile(r"\b(?:it|them|these|those|each|half|rest)\b")
 
 
 def guess_lines(what: str, step: str, names: Sequence[str]) -> tuple[int, ...]:
     """The places of the ingredient names a moment seems to use, in their order; empty when its words name none.
 
-    The moment's own words decide, those before *into*, *over* and the like first; only where they name nothing (*pour it in*) the
-    words of the step up to them are asked, and the last one named there is taken.
+    The moment's own words decide, those before *into*, *over* and the like first; only where they say *it* or *them* (*pour it in*)
+    the words of the step up to them are asked, and the last one named there is taken.
     """
     words = what.casefold()
     found = _named(_GOES_TO.split(words)[0], names) or _named(words, names)
-    if found:
+    if found or not _STANDS_FOR.search(words):
         return tuple(sorted(found))
     before = step.casefold()
     place = before.find(words)

@@ -108,8 +108,8 @@ def _costs(sheet: ShoppingSheet) -> list[tuple[str, Decimal]]:
 def _dish_words(dish: PaperDish, language: str) -> dict[str, object]:
     listed = dish.listed
     left = [
-        (gettext("Eaten by"), *dish.eaten),
-        (gettext("Given to"), *dish.given),
+        (gettext("Eaten"), *dish.eaten),
+        (gettext("Given away"), *dish.given),
         (gettext("Thrown away"), dish.thrown, ""),
     ]
     return {

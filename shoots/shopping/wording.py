@@ -21,6 +21,7 @@ WORDS: dict[str, dict[str, str]] = {
         "stand_ins": "{count} stand-in|{count} stand-ins", "spares": "{count} spare for further takes|{count} spare for further takes",
         "eaten": "{count} eaten|{count} eaten", "portions": "{count} portion|{count} portions", "serves": "the recipe × {times}",
         "hold": "Hold back {held} of {whole} {name}, {done} in {takes}, {each} a take", "hold_uneven": "Hold back {held} of {whole} {name}, {done} in {takes}: {parts}",
+        "hold_some": "Hold back part of it for {takes} takes",
         "hold_words": "Hold back part of the {name} for {takes} takes", "pieces": "Have {total}: {needed} for the dish and {spare} spare",
         "batches": "Cook {count} batch more for {takes} takes: it happens once in each|Cook {count} batches more for {takes} takes: it happens once in each",
         "unsplit": "Cook {count} batch more: it cannot be split|Cook {count} batches more: it cannot be split",
@@ -32,6 +33,7 @@ WORDS: dict[str, dict[str, str]] = {
         "stand_ins": "{count} Lichtdouble|{count} Lichtdoubles", "spares": "{count} Reserve für weitere Aufnahmen|{count} Reserve für weitere Aufnahmen",
         "eaten": "{count} gegessen|{count} gegessen", "portions": "{count} Portion|{count} Portionen", "serves": "das Rezept × {times}",
         "hold": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen je {each}", "hold_uneven": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen: {parts}",
+        "hold_some": "Einen Teil davon zurückhalten für {takes} Aufnahmen",
         "hold_words": "Einen Teil zurückhalten für {takes} Aufnahmen: {name}", "pieces": "{total} bereithalten: {needed} fürs Gericht, {spare} Reserve",
         "batches": "{count} Menge mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen|{count} Mengen mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen",
         "unsplit": "{count} Menge mehr kochen: nicht teilbar|{count} Mengen mehr kochen: nicht teilbar",
@@ -157,6 +159,8 @@ def ask_the_cook(dish: DishList, use: Use, language: str = "en") -> tuple[str, .
     said, wanted = _said(language), use.wanted
     if wanted.takes == 1:
         return ()
+    if wanted.is_split and not use.lines:
+        return (said["hold_some"].format(takes=count_word(wanted.takes, language)),)
     if wanted.is_split:
         return tuple(hold_back_in_words(held, use, language) for held in dish.hold_backs(use))
     if wanted.spare_pieces:

@@ -12,6 +12,12 @@ def test_a_table_is_read_back_as_it_was_written():
 
 
 def test_text_that_a_spreadsheet_would_run_is_only_text():
-    read = list(csv.reader(table_text(("x",), [(f"{start}SUM(A1)",) for start in FORMULA_STARTS if start not in "\r\n"]).splitlines(keepends=True)))
+    read = list(
+        csv.reader(
+            table_text(("x",), [(f"{start}SUM(A1)",) for start in FORMULA_STARTS if start not in "\r\n"]).splitlines(
+                keepends=True
+            )
+        )
+    )
     assert all(row[0].startswith("'") for row in read[1:])
     assert len(read) == 6

@@ -39,6 +39,7 @@ def test_a_moment_that_says_it_is_looked_up_in_its_step():
 
 def test_where_nothing_is_named_there_is_no_guess():
     assert named("tear off an end") == []
+    assert named("Serve at once", "Put the butter beside the yolk and serve at once.") == []
     assert named("Fill with the warm, young filling") == []
     assert named("", "") == []
     assert guess_lines("Pour the stock", "", []) == ()

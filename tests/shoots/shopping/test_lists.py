@@ -14,7 +14,13 @@ POUR = Use(1, "Pour the stock", "pour", Wanted("keep", 3), (0,))
 CRACK = Use(2, "Crack the eggs", "crack", Wanted("many", 3), (1,))
 
 
-def broth(name: str = "Broth", portions: Portions = EIGHT, serves: int | None = 4, lines=(STOCK, EGGS, SALT), uses=(POUR, CRACK)):
+def broth(
+    name: str = "Broth",
+    portions: Portions = EIGHT,
+    serves: int | None = 4,
+    lines=(STOCK, EGGS, SALT),
+    uses=(POUR, CRACK),
+):
     return scale_dish(1, name, portions=portions, serves=serves, lines=list(lines), uses=list(uses))
 
 
@@ -55,8 +61,16 @@ def test_without_servings_nothing_is_reckoned_and_nothing_dropped():
 
 
 def test_like_is_joined_to_like_and_the_joined_names_are_kept():
-    flour = [Line("400 g flour", "Flour", F(400), "g"), Line("2 onions", "onions", F(2)), Line("1 cup milk", "milk", F(1), "cup")]
-    other = [Line("1 kg flours", "flours", F(1), "kg"), Line("1 Onion", "Onion", F(1)), Line("200 ml milk", "milk", F(200), "ml")]
+    flour = [
+        Line("400 g flour", "Flour", F(400), "g"),
+        Line("2 onions", "onions", F(2)),
+        Line("1 cup milk", "milk", F(1), "cup"),
+    ]
+    other = [
+        Line("1 kg flours", "flours", F(1), "kg"),
+        Line("1 Onion", "Onion", F(1)),
+        Line("200 ml milk", "milk", F(200), "ml"),
+    ]
     one = Portions(eaten=1, heroes=0, stand_ins=0)
     joined = join([broth("A", one, 1, flour, ()), broth("B", one, 1, other, ())])
     assert [(line.name, line.figure, line.unit, line.names) for line in joined] == [
@@ -108,8 +122,20 @@ def test_parts_of_a_line_add_up_to_what_is_needed():
     assert parts_of(join([broth(portions=Portions(0, 0, 0))])[0]) == (0, 0, 0, 0, 0)
 
 
-@given(st.integers(0, 50), st.integers(0, 9), st.integers(0, 9), st.integers(0, 40), st.integers(1, 40), st.fractions(0, 5000, max_denominator=24))
+@given(
+    st.integers(0, 50),
+    st.integers(0, 9),
+    st.integers(0, 9),
+    st.integers(0, 40),
+    st.integers(1, 40),
+    st.fractions(0, 5000, max_denominator=24),
+)
 def test_parts_add_up_whatever_is_cooked(eaten, heroes, stand_ins, spares, serves, quantity):
-    dish = broth(portions=Portions(eaten, heroes, stand_ins, spares), serves=serves, lines=[Line("x", "x", quantity, "g")], uses=())
+    dish = broth(
+        portions=Portions(eaten, heroes, stand_ins, spares),
+        serves=serves,
+        lines=[Line("x", "x", quantity, "g")],
+        uses=(),
+    )
     (line,) = join([dish])
     assert sum(parts_of(line)[:4]) == line.exact

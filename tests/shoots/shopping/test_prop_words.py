@@ -19,12 +19,22 @@ def test_nothing_is_made_of_nothing(text):
 
 
 def test_a_number_alone_or_too_large_is_part_of_the_name():
-    assert things_in("12, 0 plates, 1000 spoons") == [(1, "12", "prop"), (1, "0 plates", "crockery"), (1, "1000 spoons", "cutlery")]
+    assert things_in("12, 0 plates, 1000 spoons") == [
+        (1, "12", "prop"),
+        (1, "0 plates", "crockery"),
+        (1, "1000 spoons", "cutlery"),
+    ]
 
 
 @pytest.mark.parametrize(
     ("what", "kind"),
-    [("board for the bread", "surface"), ("bread knife", "cutlery"), ("walnut", "prop"), ("old linen tablecloth", "cloth"), ("jug of water", "crockery")],
+    [
+        ("board for the bread", "surface"),
+        ("bread knife", "cutlery"),
+        ("walnut", "prop"),
+        ("old linen tablecloth", "cloth"),
+        ("jug of water", "crockery"),
+    ],
 )
 def test_the_last_word_that_tells_says_the_kind(what, kind):
     assert kind_of(what) == kind

@@ -65,19 +65,22 @@ def test_what_is_held_back_in_words():
     pour = Use(1, "Pour", "pour", Wanted("keep", 3), (0,))
     assert asked(pour) == ["Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take"]
     assert asked(pour, "de") == ["Von 800 ml stock 533 ml zurückhalten, in drei Gängen je 267 ml"]
-    assert asked(Use(1, "Add", "add", Wanted("keep", 3), (1,))) == ["Hold back 6 of 10 eggs, added in three: 4, 3 and 3"]
+    assert asked(Use(1, "Add", "add", Wanted("keep", 3), (1,))) == [
+        "Hold back 6 of 10 eggs, added in three: 4, 3 and 3"
+    ]
     assert asked(Use(1, "Scatter", "sprinkle", Wanted("keep", 3), (4,))) == [
         "Hold back 1 1/3 bunches of 2 bunches parsley, sprinkled in three, 2/3 bunch a take"
     ]
     assert asked(Use(1, "Salt", "x", Wanted("keep", 20), (3,))) == ["Hold back part of the salt for 20 takes"]
+    assert asked(Use(1, "Cover with water", "pour", Wanted("keep", 2))) == ["Hold back part of it for two takes"]
 
 
 def test_what_else_the_cook_is_asked_for():
     assert asked(Use(1, "Crack", "crack", Wanted("many", 3), (1,))) == ["Have 12 eggs: 10 for the dish and 2 spare"]
-    assert asked(Use(1, "Crack", "crack", Wanted("many", 3), (0,))) == [
-        "Have 2 more ready for the other takes: stock"
+    assert asked(Use(1, "Crack", "crack", Wanted("many", 3), (0,))) == ["Have 2 more ready for the other takes: stock"]
+    assert asked(Use(1, "Tear", "tear", Wanted("many", 3, is_portion=True))) == [
+        "Have 2 more ready for the other takes"
     ]
-    assert asked(Use(1, "Tear", "tear", Wanted("many", 3, is_portion=True))) == ["Have 2 more ready for the other takes"]
     assert asked(Use(1, "Flambé", "flambe", Wanted("once", 2))) == [
         "Cook 1 batch more for two takes: it happens once in each"
     ]
@@ -89,14 +92,32 @@ def test_what_else_the_cook_is_asked_for():
 
 
 def test_figures_as_kitchens_write_them():
-    shown = [(F(1, 2), "tsp"), (F(3, 2), ""), (F(2, 3), "bunch"), (F(1, 2), "g"), (F(7, 12), "tsp"), (F(1600), "ml"), (F(0), "")]
-    assert [plain(figure(quantity, unit)) for quantity, unit in shown] == ["1/2", "1 1/2", "2/3", "0.5", "0.58", "1,600", "0"]
+    shown = [
+        (F(1, 2), "tsp"),
+        (F(3, 2), ""),
+        (F(2, 3), "bunch"),
+        (F(1, 2), "g"),
+        (F(7, 12), "tsp"),
+        (F(1600), "ml"),
+        (F(0), ""),
+    ]
+    assert [plain(figure(quantity, unit)) for quantity, unit in shown] == [
+        "1/2",
+        "1 1/2",
+        "2/3",
+        "0.5",
+        "0.58",
+        "1,600",
+        "0",
+    ]
     assert figure(F(1, 2), "kg", "de") == "0,5"
     assert plain(measured(F(4), "clove")) == "4 cloves"
     assert plain(amount(F(800), "ml", "stock")) == "800 ml stock"
 
 
-@pytest.mark.parametrize(("portions", "serves", "shown"), [(8, 4, "2"), (7, 4, "1.75"), (7, 6, "7 ÷ 6"), (3, 9, "3 ÷ 9")])
+@pytest.mark.parametrize(
+    ("portions", "serves", "shown"), [(8, 4, "2"), (7, 4, "1.75"), (7, 6, "7 ÷ 6"), (3, 9, "3 ÷ 9")]
+)
 def test_a_factor_that_does_not_come_out_even_is_shown_as_a_division(portions, serves, shown):
     assert times(portions, serves) == shown
 
