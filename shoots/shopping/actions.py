@@ -135,25 +135,28 @@ def make_props(shoot: Shoot) -> list[Prop]:
     suggested = props_suggested(shoot_for_shopping(shoot.pk).get())
     _need_room(shoot, len(suggested))
     return [
-        Prop.objects.create(
-            shoot=shoot, what=each.what, kind=each.kind, count=each.count, dish=each.dish, shot=each.shots[0] if len(each.shots) == 1 else None
+        _make_prop(
+            shoot, each.dishes, what=each.what, kind=each.kind, count=each.count, shot=each.shots[0] if len(each.shots) == 1 else None
         )
         for each in suggested
     ]  # fmt: skip
 
 
 @transaction.atomic
-def add_prop(shoot: Shoot, **values: Any) -> Prop:
-    """One prop more. Raises ListTooLong."""
+def add_prop(shoot: Shoot, *, dishes: Iterable[Dish] = (), **values: Any) -> Prop:
+    """One prop more, for the dishes it serves. Raises ListTooLong."""
     lock_shoots(shoot.pk)
     _need_room(shoot, 1)
-    return Prop.objects.create(shoot=shoot, **values)
+    return _make_prop(shoot, dishes, **values)
 
 
-def change_prop(prop: Prop, *, fields: Iterable[str], version: int) -> Prop:
-    """Save the changed ``fields`` already set on a prop. Raises EditedMeanwhile."""
-    with transaction.atomic():
-        return save_edit(prop, fields, version=version)
+@transaction.atomic
+def change_prop(prop: Prop, *, fields: Iterable[str], version: int, dishes: Iterable[Dish] | None = None) -> Prop:
+    """Save the changed ``fields`` already set on a prop, and which dishes it serves. Raises EditedMeanwhile."""
+    save_edit(prop, fields, version=version)
+    if dishes is not None:
+        prop.dishes.set(dishes)
+    return prop
 
 
 def remove_prop(prop: Prop) -> None:
@@ -184,6 +187,12 @@ def count_props(
         prop.save()
         changed += 1
     return changed
+
+
+def _make_prop(shoot: Shoot, dishes: Iterable[Dish], **values: Any) -> Prop:
+    prop = Prop.objects.create(shoot=shoot, **values)
+    prop.dishes.set(dishes)
+    return prop
 
 
 def _need_room(shoot: Shoot, more: int) -> None:

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from shared.words.forms import EditedFormMixin, MoneyField, QuantityField, SheetForm, SheetModelForm, TickList
 from shoots.brief.forms import LinesField
-from shoots.brief.models import Shoot
+from shoots.brief.models import Dish, Shoot
 from shoots.plan.models import Repeat, Shot
 from shoots.shopping.lists import Line
 from shoots.shopping.models import DishShopping, MomentTakes, Prop
@@ -201,13 +201,21 @@ class AddPurchasesForm(SheetForm):
 
 
 class PropForm(EditedFormMixin, SheetModelForm):
+    dishes = forms.ModelMultipleChoiceField(
+        label="For the dishes",
+        queryset=Dish.objects.none(),
+        required=False,
+        widget=TickList,
+        help_text="None ticked: the whole day.",
+    )
+
     class Meta:
         model = Prop
         fields = [
-            "what", "count", "kind", "dish", "shot", "source", "from_whom", "goes_back_to", "back_by", "damage",
+            "what", "count", "kind", "shot", "source", "from_whom", "goes_back_to", "back_by", "damage",
         ]  # fmt: skip
         labels = {
-            "what": "What", "count": "How many", "kind": "Kind", "dish": "For the dish", "shot": "For the shot", "source": "Comes from",
+            "what": "What", "count": "How many", "kind": "Kind", "shot": "For the shot", "source": "Comes from",
             "from_whom": "From whom", "goes_back_to": "Goes back to", "back_by": "Back by", "damage": "Chips and breakage",
         }  # fmt: skip
         help_texts = {
@@ -217,14 +225,17 @@ class PropForm(EditedFormMixin, SheetModelForm):
 
     def __init__(self, *args: Any, shoot: Shoot, is_new: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["dish"].queryset = shoot.dishes.all()
-        self.fields["dish"].empty_label = "The whole day"
+        dishes = shoot.dishes.all()
+        self.fields["dishes"].queryset = dishes
+        self.initial["dishes"] = list(self.instance.dishes.all()) if self.instance.pk else []
         self.fields["shot"].queryset = Shot.objects.filter(shoot=shoot)
         self.fields["shot"].empty_label = "No one shot"
         first = ("what", "count", "kind")
         places: list[Any] = [
-            Row("dish", "shot"), Row("source", "from_whom"), Row("goes_back_to", "back_by"),
+            *(["dishes"] if dishes else []), "shot", Row("source", "from_whom"), Row("goes_back_to", "back_by"),
         ]  # fmt: skip
+        if not dishes:
+            del self.fields["dishes"]
         if is_new:
             del self.fields["damage"]
         else:
@@ -238,7 +249,12 @@ class PropForm(EditedFormMixin, SheetModelForm):
         return found
 
     def typed_values(self) -> dict[str, Any]:
+        """The fields of the row that were shown."""
         return {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.fields}
+
+    def dishes_ticked(self) -> list[Dish]:
+        """The dishes that were ticked."""
+        return list(self.cleaned_data.get("dishes", ()))
 
 
 class CountForm(SheetForm):

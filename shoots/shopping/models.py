@@ -1,6 +1,6 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 
 from shared.edits import Edited
 from shoots.brief.models import Dish, Shoot
@@ -85,7 +85,7 @@ class Purchase(models.Model):
 
 
 class Prop(Edited):
-    """Something brought to the set that goes back where it came from, counted out and counted back by name."""
+    """Something brought to the set that goes back where it came from, counted out and counted back by name. It may serve several dishes."""
 
     class Kind(models.TextChoices):
         PROP = "prop", "Prop"
@@ -102,7 +102,7 @@ class Prop(Edited):
         BOUGHT = "bought", "Bought"
 
     shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="props")
-    dish = models.ForeignKey(Dish, null=True, blank=True, on_delete=models.SET_NULL, related_name="props")
+    dishes = models.ManyToManyField(Dish, blank=True, related_name="props")
     shot = models.ForeignKey(Shot, null=True, blank=True, on_delete=models.SET_NULL, related_name="prop_list")
     what = models.CharField(max_length=120)
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.PROP)
@@ -120,7 +120,7 @@ class Prop(Edited):
     damage = models.CharField(max_length=200, blank=True)
 
     class Meta:
-        ordering = [F("dish__order").asc(nulls_last=True), "dish_id", "kind", "pk"]
+        ordering = ["kind", "pk"]
 
     def __str__(self) -> str:
         return self.what

@@ -41,7 +41,7 @@ def shoot_for_shopping(pk: int) -> QuerySet[Shoot]:
             Prefetch("dishes", queryset=Dish.objects.select_related("recipe", "shopping")),
             Prefetch("shots", queryset=shots, to_attr="shots_wanted"),
             "purchases",
-            Prefetch("props", queryset=Prop.objects.select_related("dish", "shot")),
+            Prefetch("props", queryset=Prop.objects.select_related("shot").prefetch_related("dishes")),
         )
     )
 
@@ -355,27 +355,31 @@ def shopping_of(shoot: Shoot, *, language: str = "en") -> Shopping:
 
 @dataclass
 class Suggested:
-    """A prop the words of a shot name, and the shots that name it."""
+    """A prop the words of shots name, the dishes it serves, and the shots that name it."""
 
     what: str
     count: int
     kind: str
-    dish: Dish | None
+    dishes: list[Dish] = field(default_factory=list)
     shots: list[Shot] = field(default_factory=list)
 
 
 def props_suggested(shoot: Shoot) -> list[Suggested]:
-    """The props the shots name that are not on the list: one a name and dish, as many as one shot wants at most."""
-    has = {(name_key(prop.what), prop.dish_id) for prop in shoot.props.all()}
+    """The props the shots name that are not on the list: one a name, as many as one shot wants at most, for all dishes that name it."""
+    has = {name_key(prop.what) for prop in shoot.props.all()}
     dishes = {dish.pk: dish for dish in shoot.dishes.all()}
-    found: dict[tuple[str, int | None], Suggested] = {}
+    found: dict[str, Suggested] = {}
     for shot in shoot.shots_wanted:  # type: ignore[attr-defined]
         for count, what, kind in things_in(shot.props):
-            key = (name_key(what), shot.dish_id)
-            if key not in has:
-                each = found.setdefault(key, Suggested(what, count, kind, dishes.get(shot.dish_id)))
-                each.count = max(each.count, count)
-                each.shots.append(shot)
+            key = name_key(what)
+            if key in has:
+                continue
+            each = found.setdefault(key, Suggested(what, count, kind))
+            each.count = max(each.count, count)
+            each.shots.append(shot)
+            dish = dishes.get(shot.dish_id) if shot.dish_id else None
+            if dish and dish not in each.dishes:
+                each.dishes.append(dish)
     return list(found.values())
 
 
@@ -439,7 +443,7 @@ def prop_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> PropSheet:
         place=shoot.kitchen.name if shoot.kitchen else "",
         lines=tuple(
             PropLine(
-                what=prop.what, kind=prop.kind, count=prop.count, dish=prop.dish.name if prop.dish else "", shot=prop.shot.title if prop.shot else "",
+                what=prop.what, kind=prop.kind, count=prop.count, dish=", ".join(dish.name for dish in prop.dishes.all()), shot=prop.shot.title if prop.shot else "",
                 source=prop.source, from_whom=prop.from_whom, goes_back_to=prop.goes_back_to, back_by=prop.back_by, counted_out=prop.counted_out,
                 out_by=prop.out_by, out_at=prop.out_at, counted_back=prop.counted_back, back_counted_by=prop.back_counted_by, back_at=prop.back_at,
                 damage=prop.damage,

@@ -182,7 +182,7 @@ def shoot_props(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     form = forms.PropForm(request.POST or None, instance=Prop(shoot=shoot), shoot=shoot, is_new=True)
     if form.is_valid():
         try:
-            prop = actions.add_prop(shoot, **form.typed_values())
+            prop = actions.add_prop(shoot, dishes=form.dishes_ticked(), **form.typed_values())
         except actions.ListTooLong as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -219,7 +219,12 @@ def edit_prop(request: HttpRequest, pk: int) -> HttpResponse:
     form = forms.PropForm(request.POST or None, instance=prop, shoot=prop.shoot)
     if form.is_valid():
         try:
-            actions.change_prop(prop, fields=list(form.typed_values()), version=form.cleaned_data["version"])
+            actions.change_prop(
+                prop,
+                fields=list(form.typed_values()),
+                version=form.cleaned_data["version"],
+                dishes=form.dishes_ticked(),
+            )
         except EditedMeanwhile as refusal:
             form.say(refusal)
         else:

@@ -17,9 +17,9 @@ DECIMAL_UNITS = FINE | {"kg", "cl", "dl", "l", "oz", "lb", "cm"}
 WORDS: dict[str, dict[str, str]] = {
     "en": {
         "recipe": "recipe", "range": "{low} to {high}, counted as {high}", "spare": "+ {count} spare", "together": "together {sum}",
-        "as_needed": "as needed: see the words", "up": "{sum}, bought as {whole}", "heroes": "{count} hero|{count} heroes (one spare)",
+        "as_needed": "as needed: see the words", "up": "bought as {whole}", "heroes": "{count} hero|{count} heroes (one spare)",
         "stand_ins": "{count} stand-in|{count} stand-ins", "spares": "{count} spare for further takes|{count} spare for further takes",
-        "eaten": "{count} eaten|{count} eaten", "portions": "{count} portion|{count} portions", "serves": "the recipe × {times}",
+        "eaten": "{count} eaten|{count} eaten", "portions": "{count} portion|{count} portions", "serves": "the recipe ×\u00a0{times}",
         "hold": "Hold back {held} of {whole} {name}, {done} in {takes}, {each} a take", "hold_uneven": "Hold back {held} of {whole} {name}, {done} in {takes}: {parts}",
         "hold_some": "Hold back part of it for {takes} takes",
         "hold_words": "Hold back part of the {name} for {takes} takes", "pieces": "Have {total}: {needed} for the dish and {spare} spare",
@@ -29,9 +29,9 @@ WORDS: dict[str, dict[str, str]] = {
     },
     "de": {
         "recipe": "Rezept", "range": "{low} bis {high}, gerechnet mit {high}", "spare": "+ {count} Reserve", "together": "zusammen {sum}",
-        "as_needed": "nach Bedarf: siehe Wortlaut", "up": "{sum}, gekauft als {whole}", "heroes": "{count} fürs Bild|{count} fürs Bild (eine Reserve)",
+        "as_needed": "nach Bedarf: siehe Wortlaut", "up": "gekauft als {whole}", "heroes": "{count} fürs Bild|{count} fürs Bild (eine Reserve)",
         "stand_ins": "{count} Lichtdouble|{count} Lichtdoubles", "spares": "{count} Reserve für weitere Aufnahmen|{count} Reserve für weitere Aufnahmen",
-        "eaten": "{count} gegessen|{count} gegessen", "portions": "{count} Portion|{count} Portionen", "serves": "das Rezept × {times}",
+        "eaten": "{count} gegessen|{count} gegessen", "portions": "{count} Portion|{count} Portionen", "serves": "das Rezept ×\u00a0{times}",
         "hold": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen je {each}", "hold_uneven": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen: {parts}",
         "hold_some": "Einen Teil davon zurückhalten für {takes} Aufnahmen",
         "hold_words": "Einen Teil zurückhalten für {takes} Aufnahmen: {name}", "pieces": "{total} bereithalten: {needed} fürs Gericht, {spare} Reserve",
@@ -115,7 +115,7 @@ def sum_in_words(line: BuyLine, language: str = "en") -> str:
     whole, exact = bought(line, language), measured(line.exact, line.unit, language)
     if line.is_joined:
         words += f"; {said['together'].format(sum=exact)}"
-    return words if whole == exact else f"{words}; {said['up'].format(sum=exact, whole=whole)}"
+    return words if whole == exact else f"{words}, {said['up'].format(whole=whole)}"
 
 
 def portions_in_words(portions: Portions, serves: int | None, language: str = "en") -> str:

@@ -21,7 +21,8 @@ def _takes(rows):
 def _with_props(name):
     def path(rows):
         shoot = shopped(1)
-        PropFactory.create_batch(rows, shoot=shoot, counted_out=1, dish=shoot.dishes.get())
+        for prop in PropFactory.create_batch(rows, shoot=shoot, counted_out=1):
+            prop.dishes.set(shoot.dishes.all())
         return reverse(name, args=[shoot.pk])
 
     return path

@@ -158,8 +158,9 @@ def test_what_is_hired_names_whom_it_is_hired_from():
 
 def test_a_dish_of_another_shoot_cannot_be_chosen():
     shoot = ShootFactory()
-    form = PropForm({"dish": DishFactory().pk}, instance=Prop(shoot=shoot), shoot=shoot)
-    assert form.errors["dish"]
+    DishFactory(shoot=shoot)
+    form = PropForm({"dishes": [DishFactory().pk]}, instance=Prop(shoot=shoot), shoot=shoot)
+    assert form.errors["dishes"]
 
 
 def test_the_count_begins_with_what_is_expected():

@@ -113,8 +113,9 @@ def test_the_prop_list_is_printed_in_both_languages(tmp_path):
     shoot = ShootFactory(title="Winter menu")
     prop = PropFactory(
         shoot=shoot, what="Black plates", count=4, source="hired", from_whom="Skerry Prop Cellar", goes_back_to="the counter",
-        back_by=datetime(2026, 11, 18, tzinfo=UTC).date(), dish=DishFactory(shoot=shoot, name="Leek rolls"),
+        back_by=datetime(2026, 11, 18, tzinfo=UTC).date(),
     )  # fmt: skip
+    prop.dishes.set([DishFactory(shoot=shoot, name="Leek rolls"), DishFactory(shoot=shoot, name="Stew")])
     count_props(shoot, way="out", counts={prop.pk: 4}, damages={prop.pk: "One chipped"}, name="Ivo", at=AT)
     sheet = shoot_for_shopping(shoot.pk).get()
     with timezone.override("Europe/Berlin"):
@@ -127,7 +128,7 @@ def test_the_prop_list_is_printed_in_both_languages(tmp_path):
         "by 18 Nov 2026",
         "One chipped",
         "4, Ivo, 09:00",
-        "Leek rolls",
+        "Leek rolls, Stew",
     ):
         assert words in english
     german = read_back(props_pdf(prop_sheet_of(sheet, language="de", at=AT)), tmp_path)

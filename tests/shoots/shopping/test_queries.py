@@ -165,13 +165,15 @@ def test_a_price_is_kept_when_no_recipe_asks_for_the_thing_any_more():
 def test_the_props_the_shots_name_that_are_not_on_the_list():
     shoot = shopped()
     dish = shoot.dishes.get()
-    ShotFactory(shoot=shoot, dish=dish, props="Clay bowl, ladle")
-    PropFactory(shoot=shoot, dish=dish, what="Dark Boards")
+    other = DishFactory(shoot=shoot, name="Soup")
+    ShotFactory(shoot=shoot, dish=other, props="Clay bowl, ladle")
+    PropFactory(shoot=shoot, what="Dark Boards")
     suggested = props_suggested(shoot_for_shopping(shoot.pk).get())
     assert [(each.what, each.count, each.kind, len(each.shots)) for each in suggested] == [
         ("clay bowls", 2, "crockery", 2),
         ("ladle", 1, "cutlery", 1),
     ]
+    assert [each.dishes for each in suggested] == [[dish, other], [other]]  # one bowl for both, counted once
 
 
 def test_the_panel_knows_what_is_out():
