@@ -126,6 +126,12 @@ class TakesForm(EditedFormMixin, SheetModelForm):
                 del self.fields[name]
         self.helper.layout = Layout("version", *names, *shown)
 
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        if found.get("part") is not None and len(found.get("used", ())) != 1:
+            self.add_error("part", "This counts for one line. Tick one above, or leave it empty.")
+        return found
+
     def typed_values(self) -> dict[str, Any]:
         """The fields of the row that were shown; ticks that say the same as the guess leave it a guess."""
         typed = self.cleaned_data

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
@@ -82,12 +83,11 @@ class DishNeed:
         return portions_in_words(self.listed.portions, self.listed.serves)
 
     @property
-    def is_written(self) -> bool:
-        """Do brief and shots say what is reckoned here?"""
-        texts = all(
-            not need.new_text or shot.keep_back == need.new_text for need in self.moments for shot in need.shots
-        )
-        return self.dish.portions == self.listed.portions.total and texts
+    def unspoken(self) -> Decimal:
+        """Portions of which nobody said yet what becomes of them, once somebody began to say; else nothing."""
+        said = [self.plan.eaten_portions, self.plan.given_portions, self.plan.thrown_portions]
+        told = [each for each in said if each is not None]
+        return max(self.listed.portions.total - sum(told, Decimal(0)), Decimal(0)) if told else Decimal(0)
 
 
 def needs_of(shoot: Shoot, *, language: str = "en") -> list[DishNeed]:

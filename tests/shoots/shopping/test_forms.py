@@ -82,10 +82,10 @@ def test_ticks_that_say_the_same_as_the_guess_leave_it_a_guess():
     form, _ = takes("keep", can_split="on", used=["0"], batch=1)
     assert form.is_valid(), form.errors
     assert form.typed_values()["lines"] is None
-    form, need = takes("keep", can_split="on", used=["0", "3"], batch=1, part="100")
+    form, need = takes("keep", can_split="on", used=["0", "3"], batch=1)
     assert form.is_valid(), form.errors
     assert form.typed_values() == {
-        "can_split": True, "batch": 1, "part": D(100), "lines": ["400 ml stock", "250 g flour"],
+        "can_split": True, "batch": 1, "part": None, "lines": ["400 ml stock", "250 g flour"],
     }  # fmt: skip
     assert form.tries() == {need.shots[0].pk: 3}
     form, _ = takes("many", per_take=1)
@@ -103,9 +103,14 @@ def test_takes_nobody_can_plan_are_refused(value):
     assert form.errors[name]
 
 
-def test_a_part_of_nothing_is_refused():
-    form, _ = takes("keep", can_split="on", batch=1, part="0")
+def test_a_part_is_of_one_line_and_more_than_nothing():
+    form, _ = takes("keep", can_split="on", batch=1, used=["0"], part="0")
     assert "more than 0" in form.errors["part"][0]
+    form, _ = takes("keep", can_split="on", batch=1, used=["0", "3"], part="100")
+    assert "Tick one above" in form.errors["part"][0]
+    form, _ = takes("keep", can_split="on", batch=1, used=["0"], part="100")
+    assert form.is_valid()
+    assert form.typed_values()["part"] == D(100)
 
 
 def test_only_keys_that_wait_can_be_ticked():

@@ -176,6 +176,13 @@ def test_the_props_the_shots_name_that_are_not_on_the_list():
     assert [each.dishes for each in suggested] == [[dish, other], [other]]  # one bowl for both, counted once
 
 
+def test_what_is_left_is_accounted_for_once_somebody_begins():
+    dish = broth()
+    assert need(dish).unspoken == 0
+    set_dish_shopping(dish, values={"eaten_portions": D("1.5"), "thrown_portions": D(1)}, version=1)
+    assert need(dish).unspoken == D("1.5")
+
+
 def test_the_panel_knows_what_is_out():
     shoot = ShootFactory()
     PropFactory(shoot=shoot, counted_out=4, counted_back=3)
