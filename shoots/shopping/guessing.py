@@ -8,105 +8,19 @@ from collections.abc import Sequence
 from shoots.shopping.units import singular
 
 # Words of an ingredient that say how it is and not what it is. Common practice, no source.
-HOW_IT_IS = frozenset(
-    [
-        "a",
-        "an",
-        "and",
-        "of",
-        "or",
-        "the",
-        "with",
-        "for",
-        "in",
-        "to",
-        "baby",
-        "big",
-        "black",
-        "blue",
-        "boneless",
-        "bought",
-        "brined",
-        "brown",
-        "canned",
-        "chilled",
-        "clear",
-        "cold",
-        "cooked",
-        "cool",
-        "cracked",
-        "crushed",
-        "dark",
-        "dried",
-        "dry",
-        "extra",
-        "fat",
-        "fine",
-        "fresh",
-        "freshly",
-        "frozen",
-        "good",
-        "green",
-        "grated",
-        "ground",
-        "hard",
-        "heavy",
-        "hot",
-        "iced",
-        "large",
-        "lean",
-        "light",
-        "little",
-        "lukewarm",
-        "medium",
-        "melted",
-        "mild",
-        "mixed",
-        "more",
-        "new",
-        "old",
-        "other",
-        "peeled",
-        "plain",
-        "raw",
-        "ready",
-        "red",
-        "ripe",
-        "risen",
-        "roast",
-        "roasted",
-        "rough",
-        "salted",
-        "sea",
-        "skinless",
-        "sliced",
-        "small",
-        "smoked",
-        "soft",
-        "some",
-        "sour",
-        "spare",
-        "strong",
-        "sweet",
-        "tender",
-        "thick",
-        "thin",
-        "toasted",
-        "unsalted",
-        "virgin",
-        "warm",
-        "white",
-        "whole",
-        "wild",
-        "yellow",
-        "young",
-    ]
-)
+_HOW_IT_IS = """
+    a an and of or the with for in to baby big black blue boneless bought brined brown canned chilled clear cold cooked cool
+    cracked crushed dark dried dry extra fat fine fresh freshly frozen good green grated ground hard heavy hot iced large lean
+    light little lukewarm medium melted mild mixed more new old other peeled plain raw ready red ripe risen roast roasted rough
+    salted sea skinless sliced small smoked soft some sour spare strong sweet tender thick thin toasted unsalted virgin warm white
+    whole wild yellow young
+"""
+HOW_IT_IS = frozenset(_HOW_IT_IS.split())
 # Parts that are called by their own name. Common practice, no source.
 PART_OF = {"yolk": "egg", "white": "egg", "dough": "flour", "batter": "flour", "zest": "lemon", "floret": "cauliflower"}
 # Before these words stands what is poured or scattered, behind them where it goes.
 _GOES_TO = re.compile(r"\b(?:into|onto|over|on|in|beside|around|to|under)\b")
-_STANDS_FOR = re.compile(r"\b(?:it|them|these|those|each|half|rest)\b")
+_STANDS_FOR = re.compile(r"\b(?:it|them)\b")
 
 
 def guess_lines(what: str, step: str, names: Sequence[str]) -> tuple[int, ...]:

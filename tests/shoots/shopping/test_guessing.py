@@ -41,6 +41,7 @@ def test_where_nothing_is_named_there_is_no_guess():
     assert named("tear off an end") == []
     assert named("Serve at once", "Put the butter beside the yolk and serve at once.") == []
     assert named("Fill with the warm, young filling") == []
+    assert named("Brown the thighs on each side", "Heat the butter and brown the thighs on each side.") == []
     assert named("", "") == []
     assert guess_lines("Pour the stock", "", []) == ()
 
