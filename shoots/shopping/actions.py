@@ -59,18 +59,18 @@ def set_takes(
 
 
 @transaction.atomic
-def write_shopping(shoot: Shoot, *, over: Collection[str] = (), language: str = "en") -> tuple[int, list[Writing]]:
+def write_shopping(shoot: Shoot, *, over: Collection[str] = ()) -> tuple[int, list[Writing]]:
     """Put the portions into the brief and what to hold back onto the shots: how many were written, and what stays.
 
     What somebody typed by hand stays, unless its key is in ``over``.
     """
     lock_shoots(shoot.pk)
-    waiting = writings_of(needs_of(shoot_for_shopping(shoot.pk).get(), language=language))
+    waiting = writings_of(needs_of(shoot_for_shopping(shoot.pk).get()))
     stay = [each for each in waiting if each.is_by_hand and each.key not in over]
     now = [each for each in waiting if each not in stay]
     for each in now:
-        if each.dish is not None:
-            _write_portions(each.dish, int(each.new.split()[0]))
+        if each.dish is not None and each.portions is not None:
+            _write_portions(each.dish, each.portions)
         elif each.shot is not None and each.moment is not None:
             each.shot.keep_back = each.new
             change_shot(each.shot, fields=["keep_back"], version=each.shot.version)

@@ -90,12 +90,12 @@ class DishNeed:
         return max(self.listed.portions.total - sum(told, Decimal(0)), Decimal(0)) if told else Decimal(0)
 
 
-def needs_of(shoot: Shoot, *, language: str = "en") -> list[DishNeed]:
+def needs_of(shoot: Shoot) -> list[DishNeed]:
     """Each dish of a shoot (``shoot_for_shopping``) with its portions, its list and its moments."""
-    return [need_of(dish, shoot.shots_wanted, language=language) for dish in shoot.dishes.all()]  # type: ignore[attr-defined]
+    return [need_of(dish, shoot.shots_wanted) for dish in shoot.dishes.all()]  # type: ignore[attr-defined]
 
 
-def need_of(dish: Dish, shots: Iterable[Shot], *, language: str = "en") -> DishNeed:
+def need_of(dish: Dish, shots: Iterable[Shot]) -> DishNeed:
     """A dish reckoned from its recipe, its shots and what was typed for it."""
     recipe, plan = getattr(dish, "recipe", None), plan_of(dish)
     lines = lines_of(dish)
@@ -116,7 +116,7 @@ def need_of(dish: Dish, shots: Iterable[Shot], *, language: str = "en") -> DishN
         listed = scale_dish(dish.pk, dish.name, portions=Portions(0, 0, 0), serves=None, lines=lines, uses=())
         alone = tuple(need_alone(moment, by_moment[pk], lines) for pk, moment in moments.items())
         return DishNeed(dish, plan, listed, alone, says, recipe is not None, str(error))
-    needs = tuple(_moment_need(moments[use.key], by_moment[use.key], use, listed, language) for use in uses)
+    needs = tuple(_moment_need(moments[use.key], by_moment[use.key], use, listed) for use in uses)
     return DishNeed(dish, plan, listed, needs, says, recipe is not None)
 
 
@@ -174,8 +174,8 @@ def use_of(moment: Moment, shots: Iterable[Shot], lines: list[Line]) -> Use:
     return Use(moment.pk, moment.what, moment.action, wanted, places, part, is_guess)
 
 
-def _moment_need(moment: Moment, shots: list[Shot], use: Use, listed: DishList, language: str) -> MomentNeed:
-    asks = ask_the_cook(listed, use, language)
+def _moment_need(moment: Moment, shots: list[Shot], use: Use, listed: DishList) -> MomentNeed:
+    asks = ask_the_cook(listed, use)
     names = tuple(listed.lines[place].line.name for place in use.lines)
     return MomentNeed(moment, tuple(shots), use, names, asks, keep_back_text(moment, asks))
 
@@ -215,17 +215,18 @@ class Writing:
     now: str
     new: str
     is_by_hand: bool
+    portions: int | None = None
     dish: Dish | None = None
     shot: Shot | None = None
     moment: Moment | None = None
 
 
 def writings_of(needs: Iterable[DishNeed]) -> list[Writing]:
-    """Everything that brief and shots do not say yet."""
+    """Everything that brief and shots do not say yet. A dish that cannot be reckoned leaves them as they are."""
     found = []
-    for need in needs:
+    for need in (each for each in needs if not each.trouble):
         total = need.listed.portions.total
-        if not need.trouble and need.has_recipe and need.dish.portions != total:
+        if need.has_recipe and need.dish.portions != total:
             by_hand = need.dish.portions is not None and need.dish.portions != need.plan.portions_written
             now = "" if need.dish.portions is None else f"{need.dish.portions} portions"
             found.append(
@@ -235,21 +236,33 @@ def writings_of(needs: Iterable[DishNeed]) -> list[Writing]:
                     now,
                     f"{total} portions",
                     by_hand,
+                    portions=total,
                     dish=need.dish,
                 )
             )
         for each in need.moments:
             for shot in each.shots:
-                if each.new_text and shot.keep_back != each.new_text:
-                    found.append(_shot_writing(shot, each))
+                new = each.new_text or _without_asking(shot, each.moment)
+                if shot.keep_back != new:
+                    found.append(_shot_writing(shot, each.moment, new))
     return found
 
 
-def _shot_writing(shot: Shot, need: MomentNeed) -> Writing:
-    drafted = {"", "; ".join(need.moment.prepare)[:LONGEST_KEEP_BACK], takes_of(need.moment).keep_back_written}
-    return Writing(
-        f"shot-{shot.pk}", shot.title, shot.keep_back, need.new_text, shot.keep_back not in drafted, shot=shot, moment=need.moment
-    )  # fmt: skip
+def _without_asking(shot: Shot, moment: Moment) -> str:
+    """What a shot says once nothing is asked of the cook any more: what we wrote gives way to the draft, any other text stays."""
+    written = takes_of(moment).keep_back_written
+    return _drafted(moment) if written and shot.keep_back == written else shot.keep_back
+
+
+def _shot_writing(shot: Shot, moment: Moment, new: str) -> Writing:
+    ours = {"", _drafted(moment), takes_of(moment).keep_back_written}
+    by_hand = shot.keep_back not in ours
+    return Writing(f"shot-{shot.pk}", shot.title, shot.keep_back, new, by_hand, shot=shot, moment=moment)
+
+
+def _drafted(moment: Moment) -> str:
+    """The text the shot list drafts for a moment."""
+    return "; ".join(moment.prepare)[:LONGEST_KEEP_BACK]
 
 
 # The buying list
@@ -333,9 +346,9 @@ class Shopping:
         return [(name, money) for name, money in parts if money]
 
 
-def shopping_of(shoot: Shoot, *, language: str = "en") -> Shopping:
+def shopping_of(shoot: Shoot) -> Shopping:
     """The shopping of a shoot of ``shoot_for_shopping``."""
-    needs = needs_of(shoot, language=language)
+    needs = needs_of(shoot)
     kept = {purchase.key: purchase for purchase in shoot.purchases.all()}
     joined = join(need.listed for need in needs if need.listed.serves is not None and need.listed.portions.total)
     lines = [

@@ -75,6 +75,25 @@ def test_what_was_written_from_here_is_written_anew_without_asking():
     assert written == 3  # the batch of what happens once says the same
 
 
+def test_a_hold_back_nobody_needs_any_more_is_taken_off_the_shot():
+    dish = broth()
+    write_shopping(dish.shoot)
+    dish.shots.update(tries=1)
+    written, stay = write_shopping(dish.shoot)
+    assert (written, stay) == (4, [])  # three texts and the portions
+    assert {shot.keep_back for shot in dish.shots.all()} == {"hold back half the liquid; drip cloth"}
+    Shot.objects.filter(pk=dish.shots.first().pk).update(keep_back="The blue jug")
+    assert write_shopping(dish.shoot) == (0, [])
+
+
+def test_where_nothing_can_be_reckoned_what_was_written_stays():
+    dish = broth()
+    write_shopping(dish.shoot)
+    dish.shots.filter(title="Crack the eggs").update(tries=30_000)
+    assert write_shopping(dish.shoot) == (0, [])
+    assert dish.shots.first().keep_back.startswith("Hold back")
+
+
 def test_what_somebody_typed_stays_until_it_is_ticked():
     dish = broth(portions=9)
     pour = dish.shots.first()
