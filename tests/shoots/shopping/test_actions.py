@@ -24,7 +24,7 @@ from shoots.shopping.models import DishShopping, Prop, Purchase
 from tests.factories.shoots import ShootFactory
 from tests.factories.shopping import PropFactory, broth, shopped
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.both]
 AT = datetime(2026, 11, 14, 8, 0, tzinfo=UTC)
 
 
