@@ -10,11 +10,13 @@ from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
+from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 
 __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "DishShopping",
     "HoldLimit",
     "Licence",
     "LicenceBox",
@@ -23,11 +25,14 @@ __all__ = [
     "LightPlan",
     "Mark",
     "Moment",
+    "MomentTakes",
     "OwnKind",
     "OwnWord",
     "Picture",
     "PicturePerson",
     "PictureProperty",
+    "Prop",
+    "Purchase",
     "PutBy",
     "Recipe",
     "Release",

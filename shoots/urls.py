@@ -6,6 +6,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.brief.urls")),
     path("", include("shoots.plan.urls")),
     path("", include("shoots.recipes.urls")),
+    path("", include("shoots.shopping.urls")),
     path("", include("shoots.light.urls")),
     path("", include("shoots.run.urls")),
     path("", include("shoots.day.urls")),

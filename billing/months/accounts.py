@@ -3,16 +3,12 @@
 UTF-8 with a byte order mark, commas, points in sums, ISO dates. Text that a spreadsheet would take for a formula begins with an apostrophe.
 """
 
-import csv
-import io
 from collections.abc import Iterable
 from dataclasses import astuple, dataclass, fields
 from datetime import date
 from decimal import Decimal
 
-BYTE_ORDER_MARK = "\ufeff"
-# What a spreadsheet may run: OWASP, "CSV Injection", from memory.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+from shared.tables import table_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,17 +38,4 @@ COLUMNS = tuple(field.name for field in fields(AccountRow))
 
 def write_table(rows: Iterable[AccountRow]) -> str:
     """The table as text, with its byte order mark and a line of column names."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    writer.writerows([_cell(value) for value in astuple(row)] for row in rows)
-    return BYTE_ORDER_MARK + out.getvalue()
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, Decimal):
-        return format(value, "f")
-    text = str(value)
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    return table_text(COLUMNS, map(astuple, rows))

@@ -82,6 +82,7 @@ from shoots.pictures.actions import (
 )
 from shoots.pictures.models import Picture, Recognisable
 from shoots.plan.actions import (
+    change_shot,
     make_shot_list,
     remove_shot,
     send_call_sheet,
@@ -93,6 +94,16 @@ from shoots.plan.queries import moment_draft
 from shoots.recipes.actions import add_own_kind, learn_word, read_recipe_into, remove_moment, talk_recipe_through
 from shoots.releases.actions import offer_release, refuse_release, show_release, sign_release, withdraw_release
 from shoots.releases.models import Release
+from shoots.shopping.actions import (
+    add_purchases,
+    change_prop,
+    change_purchases,
+    make_props,
+    set_dish_shopping,
+    set_takes,
+    write_shopping,
+)
+from shoots.shopping.queries import shoot_for_shopping, shopping_of
 from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST
 from studio.demo.drawings import draw_picture, forget_painted
 from studio.demo.jobs import (
@@ -106,6 +117,16 @@ from studio.demo.jobs import (
     DemoShoot,
     advertising,
     share_of,
+)
+from studio.demo.provisions import (
+    WINTER_LEFT,
+    WINTER_LENT,
+    WINTER_LINES,
+    WINTER_OWN_LINES,
+    WINTER_PRICES,
+    WINTER_PROPS,
+    WINTER_TABLE,
+    WINTER_TAKES,
 )
 from studio.demo.recipes import RECIPES
 from studio.demo.stationery import COOK_SIGNATURE, draw_logo, draw_receipt, draw_signature
@@ -695,6 +716,44 @@ def _plan_the_dishes(year: _Year, at: datetime) -> None:
     # One day holds what was promised and what comes once; what would only be nice to have is struck, as a photographer would.
     for shot in shoot.shots.filter(is_must=False, dish__isnull=False, agreed_pictures=None):
         remove_shot(shot)
+    _shop_for_winter(shoot, at)
+
+
+def _shop_for_winter(shoot: Shoot, at: datetime) -> None:
+    """Takes, portions, prices and props; the stew's portions stay as somebody typed them, for the house to ask about."""
+    for shot in shoot.shots.select_related("dish", "moment"):
+        name = shot.dish.name if shot.dish else ""
+        if shot.moment:
+            chosen = [line for dish, begins, line in WINTER_LINES if dish == name and shot.title.startswith(begins)]
+            tries = [
+                takes
+                for (dish, begins), takes in WINTER_TAKES.items()
+                if dish == name and shot.title.startswith(begins)
+            ]
+            if tries:
+                values = {"lines": chosen} if chosen else {}
+                set_takes(shot.moment, values=values, tries={shot.pk: tries[0]}, version=1)
+        elif shot.title.startswith("Hero") and name in WINTER_PROPS:
+            shot.props = WINTER_PROPS[name]
+            change_shot(shot, fields=["props"], version=shot.version)
+    for dish in shoot.dishes.filter(name__in=WINTER_TABLE):
+        set_dish_shopping(dish, values={**WINTER_TABLE[dish.name], **WINTER_LEFT.get(dish.name, {})}, version=1)
+    over = [f"dish-{dish.pk}" for dish in shoot.dishes.exclude(name="Bean stew in clay")]
+    write_shopping(shoot, over=over)
+    shopping = shopping_of(shoot_for_shopping(shoot.pk).get())
+    add_purchases(shoot, words=WINTER_OWN_LINES)
+    changes = {}
+    for line in shopping.lines:
+        if line.name in WINTER_PRICES:
+            price, where, who, is_bought = WINTER_PRICES[line.name]
+            changes[line.key] = {"price": Decimal(price), "where": where, "who": who, "is_bought": is_bought}
+    change_purchases(shoot, changes=changes, at=at, by=OWNER)
+    for prop in make_props(shoot):
+        for what, source, from_whom, goes_back_to, days in WINTER_LENT:
+            if prop.what == what and shoot.first_on:
+                prop.source, prop.from_whom, prop.goes_back_to = source, from_whom, goes_back_to
+                prop.back_by = shoot.first_on + timedelta(days=days)
+                change_prop(prop, fields=["source", "from_whom", "goes_back_to", "back_by"], version=prop.version)
 
 
 def _take_out_what_earns_no_picture(dish: Dish) -> None:

@@ -28,6 +28,7 @@ PURE_SHARED = frozenset(
         "shared.errors",
         "shared.money",
         "shared.strict_json",
+        "shared.tables",
         "shared.access.throttle",
         "shared.evidence.chain",
         "shared.files.media_types",

@@ -2,7 +2,8 @@ import csv
 from datetime import date
 from decimal import Decimal as D
 
-from billing.months.accounts import BYTE_ORDER_MARK, COLUMNS, AccountRow, write_table
+from billing.months.accounts import COLUMNS, AccountRow, write_table
+from shared.tables import BYTE_ORDER_MARK
 
 
 def test_the_columns_do_not_change() -> None:

@@ -7,9 +7,9 @@ from django.urls import reverse
 
 from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
-from billing.months.accounts import BYTE_ORDER_MARK
 from billing.months.actions import bill_job
 from shared.outbox.models import Message
+from shared.tables import BYTE_ORDER_MARK
 from tests.factories.clients import ClientFactory
 from tests.factories.expenses import JourneyFactory
 from tests.factories.invoices import AGREED_AT, DAY, MONTH_END, agreed, cost, deposit, done, issued
