@@ -15,9 +15,9 @@ from django.db.models import Prefetch, QuerySet
 from shared.business.queries import business_or_none
 from shared.money import Money
 from shoots.brief.models import Dish, Shoot
-from shoots.plan.ingredients import read_ingredient
+from shoots.plan.ingredients import Ingredient
 from shoots.plan.models import Moment, Shot
-from shoots.plan.recipe import servings_named
+from shoots.plan.queries import ingredients_of
 from shoots.shopping.costs import Costs, costs_of
 from shoots.shopping.guessing import guess_lines
 from shoots.shopping.lists import BuyLine, DishList, Line, Use, join, scale_dish
@@ -104,7 +104,7 @@ def need_of(dish: Dish, shots: Iterable[Shot]) -> DishNeed:
         if shot.dish_id == dish.pk and shot.moment_id is not None:
             by_moment.setdefault(shot.moment_id, []).append(shot)
     moments = {pk: each[0].moment for pk, each in by_moment.items() if each[0].moment is not None}
-    says = servings_named(recipe.yields) if recipe else None
+    says = recipe.servings if recipe else None
     serves = plan.serves or says
     try:
         uses = [use_of(moment, by_moment[pk], lines) for pk, moment in moments.items()]
@@ -131,19 +131,18 @@ def takes_of(moment: Moment) -> MomentTakes:
 
 
 def lines_of(dish: Dish) -> list[Line]:
-    """The ingredient lines of a dish's recipe, read."""
+    """The ingredient lines of a dish's recipe, as they were read and corrected by hand."""
     recipe = getattr(dish, "recipe", None)
-    return [read_line(each["text"], each.get("section", "")) for each in recipe.ingredients] if recipe else []
+    return [line_of(each) for each in ingredients_of(recipe)] if recipe else []
 
 
-def read_line(text: str, section: str = "") -> Line:
+def line_of(read: Ingredient) -> Line:
     """A line of a recipe; of a range the upper end counts. What was read with no quantity stays in its own words."""
-    read = read_ingredient(text, section)
     if read.quantity is None:
-        return Line(text, read.name or text, section=section)
+        return Line(read.text, read.name or read.text, section=read.section)
     high = read.quantity_to if read.quantity_to is not None else read.quantity
     low = Fraction(read.quantity) if read.quantity_to is not None else None
-    return Line(text, read.name or text, Fraction(high), read.unit, low, section)
+    return Line(read.text, read.name or read.text, Fraction(high), read.unit, low, read.section)
 
 
 def takes_wanted(shots: Iterable[Shot]) -> int:

@@ -5,15 +5,16 @@ from fractions import Fraction as F
 import pytest
 
 from shared.money import Money
+from shoots.plan.ingredients import read_ingredient
 from shoots.plan.models import Shot
 from shoots.recipes.actions import read_recipe_into
 from shoots.shopping.actions import change_purchases, set_dish_shopping, set_takes
 from shoots.shopping.models import DishShopping, MomentTakes
 from shoots.shopping.queries import (
     keep_back_text,
+    line_of,
     needs_of,
     props_suggested,
-    read_line,
     shoot_for_shopping,
     shopping_of,
     takes_wanted,
@@ -50,10 +51,10 @@ def test_the_worked_example_from_recipe_and_shot_list():
 
 
 def test_of_a_range_the_upper_end_counts_and_what_has_no_quantity_keeps_its_words():
-    vinegar, salt = read_line("2 to 3 tbsp wine vinegar"), read_line("salt, to taste")
+    vinegar, salt = (line_of(read_ingredient(each)) for each in ("2 to 3 tbsp wine vinegar", "salt, to taste"))
     assert (vinegar.quantity, vinegar.low, vinegar.unit, vinegar.name) == (3, 2, "tbsp", "wine vinegar")
     assert (salt.quantity, salt.name, salt.text) == (None, "salt", "salt, to taste")
-    assert read_line("1/3 cup milk").quantity == F(3333, 10_000)
+    assert line_of(read_ingredient("1/3 cup milk")).quantity == F(3333, 10_000)
 
 
 def test_takes_are_those_of_all_shots_of_a_moment_and_skipped_ones_ask_for_nothing():
