@@ -245,7 +245,7 @@ def client_names(shoot: Shoot) -> list[str]:
 def _cue_languages(shoot: Shoot, at: datetime) -> tuple[str, str]:
     """The studio's language and the cook's."""
     business, cook = business_or_none(at), cook_of(shoot)
-    return business.language if business else "en", cook.language if cook else shoot.client.language
+    return business.language if business else "en", cook.spoken if cook else shoot.client.language
 
 
 def _shot_screen(shot: Shot, used: int, languages: tuple[str, str]) -> dict[str, Any]:
