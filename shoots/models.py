@@ -6,7 +6,7 @@ from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
-from shoots.plan.models import Moment, Recipe, Shot, Step
+from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
 
@@ -29,6 +29,7 @@ __all__ = [
     "Release",
     "Run",
     "RunActivity",
+    "SheetChoice",
     "Shoot",
     "ShootMove",
     "ShootPerson",
