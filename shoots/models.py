@@ -9,11 +9,13 @@ from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
+from shoots.safety.models import FoodOut, SafetyTick
 
 __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "FoodOut",
     "HoldLimit",
     "Licence",
     "LicenceBox",
@@ -29,6 +31,7 @@ __all__ = [
     "Release",
     "Run",
     "RunActivity",
+    "SafetyTick",
     "SheetChoice",
     "Shoot",
     "ShootMove",

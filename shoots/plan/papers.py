@@ -25,7 +25,18 @@ MOST_LINES_IN_FULL = 8  # more have never fitted two pages in full; it saves a p
 Pairs = list[tuple[str, str]]  # a language, and the words in it
 
 # Keys of sheet_words.toml. The cautions: common practice, no source; the cook and the kitchen's rules come first.
-HEADS = ("first_call", "dishes", "portions", "hold_back", "tries", "on_set", "hazards", "calls", "allergens", "questions")
+HEADS = (
+    "first_call",
+    "dishes",
+    "portions",
+    "hold_back",
+    "tries",
+    "on_set",
+    "hazards",
+    "calls",
+    "allergens",
+    "questions",
+)
 COOKS_CAUTIONS = ("your_call", "stop", "near_heat", "not_for_eating", "glass")
 PARTS = {
     "photographer": gettext_lazy("Photographer"),
@@ -84,7 +95,9 @@ def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
         "columns": {key: sheet.words.say(key, sheet.cook_language) for key in ("time", "moment", "said")},
         "room": [_dot(hazard) for hazard in sheet.room],
         "hazards": each(lambda language: hazard_in(sheet.hazards, language, sheet.words)),
-        "left_out": both("more_one" if sheet.left_out == 1 else "more", number=sheet.left_out) if sheet.left_out else [],
+        "left_out": both("more_one" if sheet.left_out == 1 else "more", number=sheet.left_out)
+        if sheet.left_out
+        else [],
         "cautions": [
             [(language, sheet.words.say(key, language, **cues[language])) for language in sheet.languages]
             for key in COOKS_CAUTIONS

@@ -29,7 +29,9 @@ def cooks(dishes, *, language="", studio="", **also):
     """A shoot as the sheets read it, whose cook is spoken to in a language, in a kitchen with a hazard and a call of its own."""
     shoot = planned_shoot(dishes)
     Person.objects.filter(name="Maro Lantadze").update(kitchen_language=language)
-    Kitchen.objects.filter(pk=shoot.kitchen_id).update(hazards="Oven mouth, 250 °C, at hip height", calls="“Heiß!”: von hinten")
+    Kitchen.objects.filter(pk=shoot.kitchen_id).update(
+        hazards="Oven mouth, 250 °C, at hip height", calls="“Heiß!”: von hinten"
+    )
     for place, shot in enumerate(shoot.shots.all()):
         Shot.objects.filter(pk=shot.pk).update(planned_time=time(9 + place // 6, place % 6 * 10))
     Dish.objects.filter(shoot=shoot).update(portions=8, **also)
