@@ -7,7 +7,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
-from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, hazard_in, hours_in
+from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, hours_in
 from shoots.safety.snapshot import SafetyDish, SafetySheet
 
 # Usual cautions (common practice, no source, but the figures): the cook, the kitchen's rules and local codes come first, and the page says so.
@@ -52,9 +52,11 @@ def safety_pdf(sheet: SafetySheet) -> bytes:
             "facts": [(label, value) for label, value in facts if value],
             "dishes": [_dish_words(dish, language, words) for dish in sheet.dishes],
             "caution": words.say("caution", language),
-            "hazards": [_hazard_words(hazard, dishes, language, words) for hazard, dishes in sheet.hazards],
+            "hazards": _hazards_by_dish(sheet),
             "cautions": CAUTIONS,
-            "food": (NOT_FOR_EATING, FOOD_CAUTION, LOCAL),
+            "not_for_eating": NOT_FOR_EATING,
+            "food_caution": FOOD_CAUTION,
+            "local": LOCAL,
         }
         return print_paper(
             "papers/safety.html",
@@ -80,6 +82,12 @@ def _dish_words(dish: SafetyDish, language: str, words: SheetWords) -> dict[str,
     }
 
 
-def _hazard_words(hazard: str, dishes: tuple[str, ...], language: str, words: SheetWords) -> tuple[str, str]:
-    said = hazard_in(hazard, language, words)
-    return said[:1].upper() + said[1:], ", ".join(dishes)
+def _hazards_by_dish(sheet: SafetySheet) -> list[tuple[str, str]]:
+    """Hazards that belong to the same dishes in one line, with those dishes; no dish is named where all have it."""
+    together: dict[tuple[str, ...], list[str]] = {}
+    for hazard, dishes in sheet.hazards:
+        everywhere = len(sheet.dishes) > 1 and len(dishes) == len(sheet.dishes)
+        said = sheet.words.hazards.get(hazard, {}).get(sheet.language, hazard)
+        together.setdefault(() if everywhere else dishes, []).append(said)
+    lines = [(", ".join(words), ", ".join(dishes)) for dishes, words in together.items()]
+    return [(f"{said[:1].upper()}{said[1:]}", names) for said, names in lines]
