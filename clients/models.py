@@ -55,14 +55,14 @@ class Client(Edited):
 
 
 class SpokenLanguage(models.TextChoices):
-    """The languages of the cook's sheet, each in its own name; letters and papers come in those of ``Language``."""
+    """The languages of the cook's sheet; letters and papers come in those of ``Language``."""
 
     ENGLISH = "en", "English"
-    GERMAN = "de", "Deutsch"
-    FRENCH = "fr", "Français"
-    SPANISH = "es", "Español"
-    ITALIAN = "it", "Italiano"
-    SWEDISH = "sv", "Svenska"
+    GERMAN = "de", "German"
+    FRENCH = "fr", "French"
+    SPANISH = "es", "Spanish"
+    ITALIAN = "it", "Italian"
+    SWEDISH = "sv", "Swedish"
 
 
 class Person(Edited):

@@ -20,6 +20,7 @@ from shoots.day.models import HoldLimit, Mark, Take
 from shoots.plan.models import Shot
 from shoots.plan.moments import HOW_OFTEN
 from shoots.plan.queries import cook_of, counts_of, cues_in, promised_and_not_taken, shots_of
+from shoots.safety.queries import calls_of
 
 END = "end"
 FEW = ("once", "many", "keep")
@@ -68,7 +69,7 @@ def set_screen(shoot: Shoot, *, at: datetime, wanted: str = "", after: str = "")
         "behind": sum(each.state in ("done", "skipped") for each in shots),
         "day": day_of(shoot, shots, used=used, at=at),
     }
-    screen["clients"] = client_names(shoot)
+    screen["clients"], screen["calls"] = client_names(shoot), calls_of(shoot)
     if shot is None:
         return {**screen, **missing_of(shoot, shots)}
     following = next_open(_lines(shots), shot.pk)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from functools import lru_cache
 from io import BytesIO
 from itertools import count
 
@@ -104,7 +105,8 @@ def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
         ],
         "caution": both("caution"),
         "correct": both("correct"),
-        "allergens": [(dish.name, _allergen_lines(dish.allergens, sheet)) for dish in sheet.dishes],
+        "allergen_head": _allergen_head(sheet),
+        "allergens": _allergens_together(sheet),
         "paper_words": both("open_paper"),
         "dishes": [(dish, [_line_words(line, sheet) for line in dish.lines]) for dish in sheet.dishes],
         "in_order": [
@@ -125,6 +127,29 @@ class PrintedSheet:
     @property
     def is_too_long(self) -> bool:
         return self.pages > MOST_PAGES
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLength:
+    """How many pages a cook's sheet is, and the moments that stand on a third page or later."""
+
+    pages: int
+    too_far: tuple[str, ...]
+
+    @property
+    def is_too_long(self) -> bool:
+        return self.pages > MOST_PAGES
+
+
+def cook_sheet_length(sheet: CookSheet) -> SheetLength:
+    """The length of a sheet as it would be printed; measured once for the same words, because printing takes a second."""
+    return _length_of(replace(sheet, made_at=datetime(2026, 1, 1, tzinfo=UTC), identifier="length"))
+
+
+@lru_cache(maxsize=64)
+def _length_of(sheet: CookSheet) -> SheetLength:
+    printed = print_cook_sheet(sheet)
+    return SheetLength(printed.pages, printed.too_far)
 
 
 def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:
@@ -235,15 +260,38 @@ def _once(sheet: CookSheet, say: Callable[[str], str]) -> Pairs:
     return found
 
 
+def _one_teller(sheet: CookSheet) -> str:
+    """Who told all that was told, where that is one person and more than one dish; then the name stands once, in the heading."""
+    tellers = [dish.allergens.told_by for dish in sheet.dishes if dish.allergens.told_by]
+    return tellers[0] if len(tellers) > 1 and len(set(tellers)) == 1 else ""
+
+
+def _allergen_head(sheet: CookSheet) -> Pairs:
+    teller, say = _one_teller(sheet), sheet.words.say
+    heads = [(language, say("allergens", language)) for language in sheet.languages]
+    return (
+        [(language, say("told_by", language, said=head, name=teller)) for language, head in heads] if teller else heads
+    )
+
+
+def _allergens_together(sheet: CookSheet) -> list[tuple[str, list[Pairs]]]:
+    """What is said of each dish; dishes of which the same is said stand together."""
+    together: dict[str, tuple[list[str], list[Pairs]]] = {}
+    for dish in sheet.dishes:
+        lines = _allergen_lines(dish.allergens, sheet)
+        together.setdefault(repr(lines), ([], lines))[0].append(dish.name)
+    return [(", ".join(names), lines) for names, lines in together.values()]
+
+
 def _allergen_lines(told: DishAllergens, sheet: CookSheet) -> list[Pairs]:
     """Who told what, and what the recipe names beside it; each in the languages of the sheet."""
-    words = sheet.words
+    words, is_in_head = sheet.words, bool(_one_teller(sheet))
 
     def told_in(language: str) -> str:
         if not told.told_by:
             return words.say("not_asked", language)
         said = allergens_in(told.keys, language, words) or words.say("none_named", language)
-        return words.say("told_by", language, said=said, name=told.told_by)
+        return said if is_in_head else words.say("told_by", language, said=said, name=told.told_by)
 
     def named_in(language: str) -> str:
         said = allergens_in(told.untold, language, words)

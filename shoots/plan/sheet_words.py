@@ -16,7 +16,7 @@ class InvalidSheetWords(ValueError):
     """The table of words has a fault; says which part."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SheetWords:
     """Phrases by key, hazards by the lexicon's English, allergens by key: each a word a language. ``checked`` says who stands for them."""
 

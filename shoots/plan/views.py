@@ -16,7 +16,7 @@ from shoots.brief.models import Dish, Shoot
 from shoots.plan import actions, forms, queries
 from shoots.plan.allergens import CAUTION
 from shoots.plan.models import Moment, Shot, Step
-from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf, cook_sheet_words, print_cook_sheet
+from shoots.plan.papers import call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, cook_sheet_words
 
 # The recipe of a dish
 
@@ -335,7 +335,7 @@ def make_cook_sheet_link(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 def cook_sheet_length_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """How many pages the cook's sheet is, measured in print, and what makes it too long."""
     shoot, at = get_object_or_404(queries.shoot_for_sheets(shoot_pk)), timezone.now()
-    printed = print_cook_sheet(queries.cook_sheet_of(shoot, at=at))
+    printed = cook_sheet_length(queries.cook_sheet_of(shoot, at=at))
     context = {
         "shoot": shoot,
         "printed": printed,

@@ -130,7 +130,7 @@ def _differences(rows: Iterable[Row], told_by: str) -> list[str]:
         if told_by and level == CONTAINS and not row.is_told:
             found.append(f"The recipe names {row.name} (“{said}”); {told_by} did not tell {row.name}: ask.")
         elif told_by and level == ASK and not row.is_told:
-            found.append(f"{_capital(row.name)} is often in “{said}”; {told_by} did not tell it: ask.")
+            found.append(f"{_capital(row.name)}: often in “{said}”, and {told_by} did not tell it. Ask.")
         elif told_by and row.is_told and not level:
             found.append(f"{told_by} told {row.name}; no word of the recipe points to it. It counts as told.")
     return found

@@ -4,7 +4,7 @@ from typing import Any
 from crispy_forms.layout import Layout
 from django import forms
 
-from shared.words.forms import SheetForm, TickList
+from shared.words.forms import SheetForm
 from shoots.safety.lists import Line
 
 
@@ -13,7 +13,7 @@ class TickForm(SheetForm):
 
     items = forms.MultipleChoiceField(
         label="Looked at",
-        widget=TickList,
+        widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Nothing is ticked yet. Tick what you looked at."},
     )
     name = forms.CharField(

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from io import BytesIO
+
+import pikepdf
 from django.utils import translation
 from django.utils.translation import gettext, gettext_lazy
 
@@ -33,7 +36,7 @@ LOCAL = gettext_lazy("The cook, the kitchen’s own rules and local codes decide
 
 
 def safety_pdf(sheet: SafetySheet) -> bytes:
-    """The page for the kitchen in one language."""
+    """The page for the kitchen in one language, on one A4 if it can be: a day of many dishes is set smaller, a longer one goes over the page."""
     words, language = sheet.words, sheet.language
     with translation.override(language):
         name = gettext("Safety and allergens")
@@ -58,14 +61,20 @@ def safety_pdf(sheet: SafetySheet) -> bytes:
             "food_caution": FOOD_CAUTION,
             "local": LOCAL,
         }
-        return print_paper(
-            "papers/safety.html",
-            context,
-            language=language,
-            title=f"{name}, {sheet.shoot}",
-            at=sheet.made_at,
-            identifier=sheet.identifier,
-        )
+        printed = b""
+        for is_dense in (False, True):
+            printed = print_paper(
+                "papers/safety.html",
+                {**context, "is_dense": is_dense},
+                language=language,
+                title=f"{name}, {sheet.shoot}",
+                at=sheet.made_at,
+                identifier=sheet.identifier,
+            )
+            with pikepdf.open(BytesIO(printed)) as opened:
+                if len(opened.pages) == 1:
+                    break
+        return printed
 
 
 def _dish_words(dish: SafetyDish, language: str, words: SheetWords) -> dict[str, object]:

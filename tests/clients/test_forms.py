@@ -126,7 +126,7 @@ def test_more_calls_than_anyone_remembers_are_refused_and_come_back():
 
 def test_a_cook_may_be_spoken_to_in_another_language_than_their_letters():
     cook = PersonFactory(language="de", kitchen_language="fr")
-    assert (cook.spoken, cook.spoken_name) == ("fr", "Français")
+    assert (cook.spoken, cook.spoken_name) == ("fr", "French")
     assert PersonFactory(language="de").spoken == "de"
     form = PersonForm({"name": "Maro", "language": "de", "kitchen_language": "pl"}, instance=cook)
     assert "kitchen_language" in form.errors

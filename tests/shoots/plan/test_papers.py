@@ -8,7 +8,7 @@ from clients.models import Kitchen, Person
 from shoots.brief.models import Dish
 from shoots.plan.actions import choose_cook_sheet
 from shoots.plan.models import Shot
-from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_pdf, print_cook_sheet
+from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, print_cook_sheet
 from shoots.plan.queries import call_sheet_of, cook_sheet_of, shoot_for_sheets
 from shoots.plan.snapshot import DishAllergens
 from tests.factories.plan import planned_shoot
@@ -90,6 +90,25 @@ def test_an_allergen_the_recipe_names_and_nobody_told_is_asked(tmp_path):
     said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
     assert "Sellerie, laut Maro Lantadze" in said
     assert "Das Rezept nennt auch: Milch. Stimmt das?" in said
+
+
+def test_who_told_everything_stands_once_and_dishes_with_the_same_answer_together(tmp_path):
+    shoot = cooks(3)
+    for dish, told in zip(shoot.dishes.all(), (["milk"], ["milk", "eggs"], ["milk"]), strict=True):
+        Dish.objects.filter(pk=dish.pk).update(allergens=told, allergens_told_by="Maro Lantadze")
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot_for_sheets(shoot.pk).get(), at=AT)), tmp_path)
+    assert "Allergene, laut Maro Lantadze / Allergens, told by Maro Lantadze" in said
+    assert "Bean stew in clay 1, Bean stew in clay 3: Milch / milk" in said
+    assert "Bean stew in clay 2: Milch, Eier / milk, eggs" in said
+
+
+def test_the_length_is_that_of_the_print_and_measured_once(monkeypatch):
+    shoot = cooks(2)
+    printed = print_cook_sheet(cook_sheet_of(shoot, at=AT))
+    length = cook_sheet_length(cook_sheet_of(shoot, at=AT))
+    assert (length.pages, length.too_far, length.is_too_long) == (printed.pages, printed.too_far, True)
+    monkeypatch.setattr("shoots.plan.papers.print_paper", None)
+    assert cook_sheet_length(cook_sheet_of(shoot, at=datetime(2026, 11, 13, tzinfo=UTC))) is length
 
 
 def test_a_day_of_many_dishes_goes_on_over_the_page_and_leaves_no_hazard_out(tmp_path):
