@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import lru_cache
@@ -17,7 +17,7 @@ from django.utils.translation import gettext, gettext_lazy
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
-from shoots.plan.sheet_words import allergens_in, days_in, hazard_in, hours_in
+from shoots.plan.sheet_words import allergens_in, days_in, drafted_in, hazard_in, hours_in
 from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
 
 MOST_PAGES = 2
@@ -108,7 +108,10 @@ def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
         "allergen_head": _allergen_head(sheet),
         "allergens": _allergens_together(sheet),
         "paper_words": both("open_paper"),
-        "dishes": [(dish, [_line_words(line, sheet) for line in dish.lines]) for dish in sheet.dishes],
+        "dishes": [
+            (dish, _things(dish.held_back, sheet), [_line_words(line, sheet) for line in dish.lines])
+            for dish in sheet.dishes
+        ],
         "in_order": [
             (name, [{**_line_words(line, sheet), "number": next(number)} for line in lines])
             for name, lines in sheet.in_order
@@ -242,12 +245,20 @@ def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
     often = f"often_{line.repeat}"
     return {
         "line": line,
+        "what": _once(sheet, lambda language: drafted_in(line.what, language, sheet.words)),
+        "wait_for": _once(sheet, lambda language: drafted_in(line.wait_for, language, sheet.words)),
+        "hold_back": _things([each.strip() for each in line.hold_back.split(";")], sheet),
         "cues": [pair for pair in cues if pair[1]],
         "hazard": _once(sheet, lambda language: hazard_in(line.hazard, language, sheet.words)) if line.hazard else [],
         "often": [(language, sheet.words.say(often, language)) for language in sheet.languages]
         if often in sheet.words.phrases
         else [],
     }
+
+
+def _things(things: Iterable[str], sheet: CookSheet) -> str:
+    """What to hold back, in the cook's language where the house drafted it."""
+    return "; ".join(drafted_in(thing, sheet.cook_language, sheet.words) for thing in things)
 
 
 def _once(sheet: CookSheet, say: Callable[[str], str]) -> Pairs:

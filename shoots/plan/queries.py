@@ -58,8 +58,8 @@ def allergen_words() -> AllergenWords:
 
 @cache
 def sheet_words() -> SheetWords:
-    """The fixed words of the cook's sheet in its languages (`sheet_words.toml`)."""
-    return read_sheet_words(_table("sheet_words.toml"))
+    """The words of the cook's sheet in its languages (`sheet_words.toml`, `drafted_words.toml`)."""
+    return read_sheet_words({**_table("sheet_words.toml"), **_table("drafted_words.toml")})
 
 
 def _table(name: str) -> dict[str, object]:

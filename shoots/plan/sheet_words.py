@@ -10,6 +10,7 @@ from datetime import date, time
 from babel.dates import format_date
 
 ENGLISH = "en"
+ENGLISH_IS_THE_KEY = ("hazard", "drafted")
 
 
 class InvalidSheetWords(ValueError):
@@ -18,12 +19,13 @@ class InvalidSheetWords(ValueError):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SheetWords:
-    """Phrases by key, hazards by the lexicon's English, allergens by key: each a word a language. ``checked`` says who stands for them."""
+    """Phrases by key, hazards and drafted phrases by their English, allergens by key: each a word a language. ``checked`` says who stands for them."""
 
     languages: tuple[str, ...]
     phrases: Mapping[str, Mapping[str, str]]
     hazards: Mapping[str, Mapping[str, str]]
     allergens: Mapping[str, Mapping[str, str]]
+    drafted: Mapping[str, Mapping[str, str]]
     checked: str
 
     def say(self, key: str, language: str, **filled: object) -> str:
@@ -43,18 +45,20 @@ def read_sheet_words(table: Mapping[str, object]) -> SheetWords:
     if not isinstance(languages, list) or ENGLISH not in languages or not isinstance(checked, str):
         raise InvalidSheetWords("The table of sheet words names no languages, or not who checked them.")
     parts = {}
-    for part in ("phrase", "hazard", "allergen"):
+    for part in ("phrase", "hazard", "allergen", "drafted"):
         rows = table.get(part)
         if not isinstance(rows, dict) or not rows:
             raise InvalidSheetWords(f"The table of sheet words has no {part}.")
         for key, words in rows.items():
-            wanted = [each for each in languages if part != "hazard" or each != ENGLISH]
+            wanted = [each for each in languages if part not in ENGLISH_IS_THE_KEY or each != ENGLISH]
             missing = [each for each in wanted if not words.get(each)]
             if missing:
                 raise InvalidSheetWords(f"The {part} {key} has no word in {', '.join(missing)}.")
         parts[part] = rows
-    hazards = {key: {**words, ENGLISH: key} for key, words in parts["hazard"].items()}
-    return SheetWords(tuple(languages), parts["phrase"], hazards, parts["allergen"], checked)
+    hazards, drafted = (
+        {key: {**words, ENGLISH: key} for key, words in parts[part].items()} for part in ENGLISH_IS_THE_KEY
+    )
+    return SheetWords(tuple(languages), parts["phrase"], hazards, parts["allergen"], drafted, checked)
 
 
 _PLAIN = re.compile(r"[-−]?\d+(?:[.,]\d+)?\s*(?:°\s*[CF]|°)?")
@@ -68,6 +72,12 @@ def hazard_in(text: str, language: str, words: SheetWords) -> str:
         return text
     said = ", ".join(known)
     return f"{said[:1].upper()}{said[1:]}{'.' if text.strip().endswith('.') else ''}"
+
+
+def drafted_in(text: str, language: str, words: SheetWords) -> str:
+    """A phrase the house drafted, in a language; any other is returned as it was typed."""
+    found = words.drafted.get(text)
+    return found.get(language, text) if found else text
 
 
 def _hazard_piece(piece: str, language: str, words: SheetWords) -> str:

@@ -63,8 +63,9 @@ class CookDish:
 
     @property
     def held_back(self) -> tuple[str, ...]:
-        """What to hold back for the whole dish, each thing once."""
-        return tuple(dict.fromkeys(line.hold_back for line in self.lines if line.hold_back))
+        """What to hold back for the whole dish, each thing once; several in one line are parted by semicolons."""
+        things = [thing.strip() for line in self.lines for thing in line.hold_back.split(";")]
+        return tuple(dict.fromkeys(thing for thing in things if thing))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,10 +11,12 @@ from shoots.plan.sheet_words import (
     allergens_in,
     day_in,
     days_in,
+    drafted_in,
     hazard_in,
     hours_in,
     read_sheet_words,
 )
+from shoots.plan.shots import draft_shots
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "sv")
 
@@ -25,7 +27,7 @@ def table(name):
 
 @pytest.fixture(scope="module")
 def words():
-    return read_sheet_words(table("sheet_words.toml"))
+    return read_sheet_words({**table("sheet_words.toml"), **table("drafted_words.toml")})
 
 
 def test_the_languages_are_those_of_the_cues_and_say_who_stands_for_them(words):
@@ -40,6 +42,19 @@ def test_every_hazard_an_action_can_have_is_said_in_every_language(words):
     assert hazards <= set(words.hazards)
     for hazard in words.hazards:
         assert len({words.hazards[hazard][language] for language in LANGUAGES}) >= 4, hazard
+
+
+def test_what_the_house_drafts_for_the_cook_is_said_in_every_language(words):
+    lexicon = read_lexicon(table("actions.toml"))
+    drafted = {phrase for action in lexicon.actions for phrase in action.prepare}
+    for_cooks = {"hero three-quarter", "first cut", "hands"}  # the always-wanted pictures that have cues
+    always = [each for each in draft_shots([]) if each.kind in for_cooks]
+    drafted |= {text for each in always for text in (each.title, each.note) if text}
+    assert drafted - set(words.drafted) == set()
+    assert drafted_in("second jug filled", "fr", words) == "deuxième pichet rempli"
+    assert drafted_in("second jug filled", "en", words) == "second jug filled"
+    assert drafted_in("second jug filled with cream", "fr", words) == "second jug filled with cream"
+    assert drafted_in("", "fr", words) == ""
 
 
 def test_all_fourteen_allergens_of_annex_ii_have_a_name_in_every_language(words):
@@ -109,4 +124,4 @@ def test_days_and_hours_in_the_cooks_language(words):
 )
 def test_a_table_with_a_hole_is_refused_and_says_where(change, named):
     with pytest.raises(InvalidSheetWords, match=named):
-        read_sheet_words({**table("sheet_words.toml"), **change})
+        read_sheet_words({**table("sheet_words.toml"), **table("drafted_words.toml"), **change})
