@@ -17,7 +17,7 @@ from django.utils.translation import gettext, gettext_lazy
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
-from shoots.plan.sheet_words import allergens_in, days_in, drafted_in, hazard_in, hours_in
+from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, drafted_in, hazard_in, hours_in
 from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
 
 MOST_PAGES = 2
@@ -182,7 +182,8 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
             "sheet": sheet,
             "sender": Letterhead(name=sheet.photographer or sheet.house, footer=sheet.footer),
             "facts": [(label, value) for label, value in _call_facts(sheet) if value],
-            "allergens": [(told.dish, allergens_told(told)) for told in sheet.allergens],
+            "hazards": [hazard_in(hazard, sheet.language, sheet.words) for hazard in sheet.hazards],
+            "allergens": [(told.dish, allergens_told(told, sheet.language, sheet.words)) for told in sheet.allergens],
             "people": [_person_words(person) for person in sheet.people],
             "cautions": USUAL_CAUTIONS,
             "two_languages": len(sheet.cue_languages) > 1,
@@ -197,12 +198,14 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
         )
 
 
-def allergens_told(told: DishAllergens) -> str:
-    """Allergens in a sentence of the active language, with who told them; never a declaration."""
+def allergens_told(told: DishAllergens, language: str, words: SheetWords) -> str:
+    """Allergens in a sentence, with who told them and what the recipe names beside that; never a declaration."""
     if not told.told_by:
-        return gettext("not asked yet")
-    said = ", ".join(told.told) if told.told else gettext("none named")
-    return gettext("%(said)s, told by %(name)s") % {"said": said, "name": told.told_by}
+        return words.say("not_asked", language)
+    said = allergens_in(told.keys, language, words) or words.say("none_named", language)
+    sentence = words.say("told_by", language, said=said, name=told.told_by)
+    untold = allergens_in(told.untold, language, words)
+    return f"{sentence}. {words.say('recipe_names', language, said=untold)}" if untold else sentence
 
 
 def _print_cook_sheet(sheet: CookSheet, *, is_short: bool) -> PrintedSheet:

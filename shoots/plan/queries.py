@@ -437,6 +437,7 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
         cues=tuple(_cues_said(said, spoken, studio)),
         cue_languages=tuple(dict.fromkeys((spoken, studio))),
+        words=sheet_words(),
         photographer=business.name if business else "",
         phone=business.phone if business else "",
         made_at=at,

@@ -165,6 +165,7 @@ class CallSheet:
     portions: tuple[tuple[str, int | None], ...]
     cues: tuple[CueSaid, ...]
     cue_languages: tuple[str, ...]
+    words: SheetWords
     photographer: str
     phone: str
     made_at: datetime
