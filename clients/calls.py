@@ -9,7 +9,7 @@ MOST_CALLS = 12
 # Plain words to start from (common practice, no source). What is called in a kitchen is that kitchen's to say.
 USUAL_CALLS = (
     "“Behind”: somebody passes behind you",
-    "“Hot behind”: the same, with something hot",
+    "“Hot behind”: somebody passes with something hot",
     "“Sharp”: a blade comes by",
     "“Corner”: somebody comes round it",
     "“Oven open”: step back from the door",

@@ -20,7 +20,6 @@ from shared.words.forms import (
     SegmentSelect,
     SheetForm,
     SheetModelForm,
-    TickList,
     zone_names,
 )
 
@@ -237,7 +236,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
     usual_calls = forms.MultipleChoiceField(
         label="Add usual calls",
         required=False,
-        widget=TickList,
+        widget=forms.CheckboxSelectMultiple,
         choices=[(call, call) for call in USUAL_CALLS],
         help_text="Common practice, no source. Ask which of them are called in this kitchen, and how.",
     )

@@ -250,7 +250,6 @@ def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
         "line": line,
         "what": _once(sheet, lambda language: drafted_in(line.what, language, sheet.words)),
         "wait_for": _once(sheet, lambda language: drafted_in(line.wait_for, language, sheet.words)),
-        "hold_back": _things([each.strip() for each in line.hold_back.split(";")], sheet),
         "cues": [pair for pair in cues if pair[1]],
         "hazard": _once(sheet, lambda language: hazard_in(line.hazard, language, sheet.words)) if line.hazard else [],
         "often": [(language, sheet.words.say(often, language)) for language in sheet.languages]
