@@ -75,9 +75,14 @@ def hazard_in(text: str, language: str, words: SheetWords) -> str:
 
 
 def drafted_in(text: str, language: str, words: SheetWords) -> str:
-    """A phrase the house drafted, in a language; any other is returned as it was typed."""
-    found = words.drafted.get(text)
-    return found.get(language, text) if found else text
+    """A phrase the house drafted, or two of them with a semicolon between, in a language; any other stays as it was typed."""
+    if found := words.drafted.get(text):
+        return found.get(language, text)
+    for part in re.finditer("; ", text):
+        first, second = words.drafted.get(text[: part.start()]), words.drafted.get(text[part.end() :])
+        if first and second:
+            return f"{first.get(language, first[ENGLISH])}; {second.get(language, second[ENGLISH])}"
+    return text
 
 
 def _hazard_piece(piece: str, language: str, words: SheetWords) -> str:

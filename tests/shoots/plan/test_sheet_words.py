@@ -46,7 +46,7 @@ def test_every_hazard_an_action_can_have_is_said_in_every_language(words):
 
 def test_what_the_house_drafts_for_the_cook_is_said_in_every_language(words):
     lexicon = read_lexicon(table("actions.toml"))
-    drafted = {phrase for action in lexicon.actions for phrase in action.prepare}
+    drafted = {phrase for each in lexicon.actions for phrase in (*each.prepare, each.visible, each.note) if phrase}
     for_cooks = {"hero three-quarter", "first cut", "hands"}  # the always-wanted pictures that have cues
     always = [each for each in draft_shots([]) if each.kind in for_cooks]
     drafted |= {text for each in always for text in (each.title, each.note) if text}
@@ -55,6 +55,12 @@ def test_what_the_house_drafts_for_the_cook_is_said_in_every_language(words):
     assert drafted_in("second jug filled", "en", words) == "second jug filled"
     assert drafted_in("second jug filled with cream", "fr", words) == "second jug filled with cream"
     assert drafted_in("", "fr", words) == ""
+    both = "knife passes through; the cut face opens; hold with the knife in the cut"
+    assert (
+        drafted_in(both, "de", words)
+        == "das Messer geht durch; die Schnittfläche öffnet sich; mit dem Messer im Schnitt so halten"
+    )
+    assert drafted_in("hold it open; mind the cat", "de", words) == "hold it open; mind the cat"
 
 
 def test_all_fourteen_allergens_of_annex_ii_have_a_name_in_every_language(words):
