@@ -158,13 +158,16 @@ def _length_of(sheet: CookSheet) -> SheetLength:
 def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:
     """The cook's sheet, 16 pt or larger, on two pages if it can be.
 
-    Where it would be longer, a moment says only what happens, what is hot and what is said. A day of many dishes that is longer
+    Where it would be longer, a moment says only what happens, what is hot and what is said, and then the lines stand closer. A day of many dishes that is longer
     still goes on over the page, and ``too_far`` names what stands there: nothing is left out unless a person says so.
     """
     lines = sum(len(dish.lines) for dish in sheet.dishes)
     printed = _print_cook_sheet(sheet, is_short=lines > MOST_LINES_IN_FULL)
     if printed.is_too_long and lines <= MOST_LINES_IN_FULL:
         printed = _print_cook_sheet(sheet, is_short=True)
+    if printed.pages == MOST_PAGES + 1:
+        tight = _print_cook_sheet(sheet, is_short=True, is_tight=True)
+        printed = printed if tight.is_too_long else tight
     return printed
 
 
@@ -208,13 +211,14 @@ def allergens_told(told: DishAllergens, language: str, words: SheetWords) -> str
     return f"{sentence}. {words.say('recipe_names', language, said=untold)}" if untold else sentence
 
 
-def _print_cook_sheet(sheet: CookSheet, *, is_short: bool) -> PrintedSheet:
+def _print_cook_sheet(sheet: CookSheet, *, is_short: bool, is_tight: bool = False) -> PrintedSheet:
     say = sheet.words.say
     pdf = print_paper(
         "papers/cook_sheet.html",
         {
             **cook_sheet_words(sheet),
             "is_short": is_short,
+            "is_tight": is_tight,
             "sender": Letterhead(name=sheet.photographer or sheet.house),
             "page_in": say("page", sheet.cook_language),
             "of_in": say("of", sheet.cook_language),
