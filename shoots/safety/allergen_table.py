@@ -45,13 +45,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class DishTable:
-    """The fourteen rows of a dish, what was typed and is none of them, and in sentences where recipe and cook differ."""
+    """The fourteen rows of a dish, what was typed and is none of them, in sentences what to ask, and what was told beyond the recipe."""
 
     dish: str
     told_by: str
     rows: tuple[Row, ...]
     others: tuple[str, ...]
     flags: tuple[str, ...]
+    notes: tuple[str, ...]
     has_recipe: bool
 
     @property
@@ -101,7 +102,10 @@ def dish_table(
     )
     names = {row.key: row.name for row in rows}
     flags = [*_differences(rows, told_by), *_not_understood(meant, names)]
-    return DishTable(dish, told_by, rows, others, tuple(flags), bool(ingredients or steps))
+    has_recipe = bool(ingredients or steps)
+    beyond = [row.name for row in rows if has_recipe and row.is_told and not (row.level or row.us_level)]
+    notes = tuple(f"{told_by} told {name}; no word of the recipe points to it. It counts as told." for name in beyond)
+    return DishTable(dish, told_by, rows, others, tuple(flags), notes, has_recipe)
 
 
 def _row(allergen: Allergen, eu: SuggestedAllergen | None, us: SuggestedAllergen | None, *, is_told: bool) -> Row:
@@ -131,8 +135,6 @@ def _differences(rows: Iterable[Row], told_by: str) -> list[str]:
             found.append(f"The recipe names {row.name} (“{said}”); {told_by} did not tell {row.name}: ask.")
         elif told_by and level == ASK and not row.is_told:
             found.append(f"{_capital(row.name)}: often in “{said}”, and {told_by} did not tell it. Ask.")
-        elif told_by and row.is_told and not level:
-            found.append(f"{told_by} told {row.name}; no word of the recipe points to it. It counts as told.")
     return found
 
 

@@ -60,7 +60,8 @@ def test_recipe_and_cook_side_by_side(words):
 def test_what_the_recipe_names_and_the_cook_did_not_tell_is_flagged(words):
     found = table(words, "60 g butter", told=["eggs"], told_by="Maro Lantadze")
     assert "The recipe names milk (“butter”); Maro Lantadze did not tell milk: ask." in found.flags
-    assert "Maro Lantadze told eggs; no word of the recipe points to it. It counts as told." in found.flags
+    assert found.notes == ("Maro Lantadze told eggs; no word of the recipe points to it. It counts as told.",)
+    assert table(words, told=["eggs"], told_by="Maro").notes == ()  # without a recipe there is nothing to compare
 
 
 def test_nobody_asked_is_no_difference(words):
