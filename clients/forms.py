@@ -7,13 +7,21 @@ from django.core.exceptions import ValidationError
 from django.utils.html import format_html_join
 from django.utils.safestring import SafeString
 
+from clients.calls import MOST_CALLS, USUAL_CALLS, read_calls, with_usual
 from clients.choices import country_choices, currency_choices
 from clients.compass import InvalidBearing, read_bearing
-from clients.models import Client, ClientKind, Kitchen, Person, Weekday
+from clients.models import Client, ClientKind, Kitchen, Person, SpokenLanguage, Weekday
 from clients.queries import clients_to_choose, persons_listed
 from shared.business.checks import InvalidVatNumber, check_vat_number
 from shared.business.models import Language
-from shared.words.forms import ClockField, EditedFormMixin, SegmentSelect, SheetForm, SheetModelForm, zone_names
+from shared.words.forms import (
+    ClockField,
+    EditedFormMixin,
+    SegmentSelect,
+    SheetForm,
+    SheetModelForm,
+    zone_names,
+)
 
 ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
 
@@ -156,12 +164,21 @@ class ClientPersonForm(PartsForm):
 class PersonForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = Person
-        fields = ["name", "language", "email", "phone", "note"]
-        labels = {"language": "Speaks", "email": "E-mail", "note": "Notes for yourself"}
+        fields = ["name", "language", "kitchen_language", "email", "phone", "note"]
+        labels = {
+            "language": "Letters in",
+            "kitchen_language": "Spoken to at the stove in",
+            "email": "E-mail",
+            "note": "Notes for yourself",
+        }
+        help_texts = {"kitchen_language": "For a cook: the first language of the cook’s sheet."}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.helper.layout = Layout("version", Row("name", "language"), Row("email", "phone"), "note")
+        self.fields["kitchen_language"].choices = [("", "The language of their letters"), *SpokenLanguage.choices]
+        self.helper.layout = Layout(
+            "version", "name", Row("language", "kitchen_language"), Row("email", "phone"), "note"
+        )
 
 
 class PartLineForm(PartsForm):
@@ -216,15 +233,22 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
     client = forms.ModelChoiceField(
         queryset=Client.objects.none(), required=False, label="Whose kitchen", empty_label="My own studio"
     )
+    usual_calls = forms.MultipleChoiceField(
+        label="Add usual calls",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        choices=[(call, call) for call in USUAL_CALLS],
+        help_text="Common practice, no source. Ask which of them are called in this kitchen, and how.",
+    )
 
     class Meta:
         model = Kitchen
         fields = [
             "name", "client", "street", "postcode", "city", "country", "distance_km", "time_zone", "latitude", "longitude",
-            "way_in", "key_holder", "house_rules", "hazards",
+            "way_in", "key_holder", "house_rules", "hazards", "calls",
         ]  # fmt: skip
         labels = {
-            "street": "Street and number", "distance_km": "Way there, km", "key_holder": "Who has the key",
+            "street": "Street and number", "distance_km": "Way there, km", "key_holder": "Who has the key", "calls": "Calls of this kitchen",
         }  # fmt: skip
         help_texts = {
             "latitude": "Degrees north, for example 53.55. South is negative. The sun in the windows is reckoned from it.",
@@ -233,6 +257,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
             "time_zone": "For example Europe/Berlin.",
             "way_in": "Which door, where to park, the lift, the bell.",
             "hazards": "Hot, sharp, slippery, high, electric. What the house itself tells goes first; their rules stand above yours.",
+            "calls": "One a line, in the words that are called there when something hot or sharp comes by. They stand on the sheets and on set.",
         }
 
     def __init__(self, *args: Any, client: Client | None = None, **kwargs: Any) -> None:
@@ -244,13 +269,19 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
         self.fields["key_holder"].empty_label = "Nobody named yet"
         self.fields["time_zone"].widget.attrs["list"] = "time-zones"
         self.time_zones = zones_to_choose()
+        known = read_calls(self.instance.calls)
+        left = [(call, call) for call in USUAL_CALLS if call not in known]
+        self.fields["usual_calls"].choices = left
+        if not left:
+            del self.fields["usual_calls"]
+        calls = [Row("calls", "usual_calls") if left else "calls"]
         self.helper.layout = Layout(
             "version",
             Fieldset(
                 "The place", Row("name", "client"), "street", Row("postcode", "city", "country", css_class="fields-3")
             ),
             Fieldset("Getting in", Row("key_holder", "distance_km"), "way_in"),
-            Fieldset("Rules and hazards", Row("house_rules", "hazards")),
+            Fieldset("Rules and hazards", Row("house_rules", "hazards"), *calls),
             Fieldset("Sun and clock", Row("latitude", "longitude", "time_zone", css_class="fields-3")),
         )
 
@@ -281,6 +312,12 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
                 "longitude" if found.get("longitude") is None else "latitude",
                 "Enter both numbers of the position, or neither.",
             )
+        calls = with_usual(found.get("calls", ""), found.get("usual_calls", ()))
+        if len(calls) > MOST_CALLS:
+            self.add_error(
+                "calls", f"These are {len(calls)} calls. Keep at most {MOST_CALLS}: more are not remembered."
+            )
+        found["calls"] = "\n".join(calls)
         return found
 
     def _within(self, name: str, most: int) -> Any:

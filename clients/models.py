@@ -54,11 +54,23 @@ class Client(Edited):
         return (self.legal_name or self.name, *self.address_lines, *abroad)
 
 
+class SpokenLanguage(models.TextChoices):
+    """The languages of the cook's sheet; letters and papers come in those of ``Language``."""
+
+    ENGLISH = "en", "English"
+    GERMAN = "de", "German"
+    FRENCH = "fr", "French"
+    SPANISH = "es", "Spanish"
+    ITALIAN = "it", "Italian"
+    SWEDISH = "sv", "Swedish"
+
+
 class Person(Edited):
     """Somebody we work with: orders, approves, pays, cooks, styles, assists or signs."""
 
     name = models.CharField(max_length=120)
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
+    kitchen_language = models.CharField(max_length=5, choices=SpokenLanguage, blank=True)
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
     note = models.TextField(blank=True)
@@ -69,6 +81,15 @@ class Person(Edited):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def spoken(self) -> str:
+        """The language this person is spoken to in at the stove; their letters come in ``language``."""
+        return self.kitchen_language or self.language
+
+    @property
+    def spoken_name(self) -> str:
+        return str(SpokenLanguage(self.spoken).label)
 
 
 class ClientPerson(models.Model):
@@ -112,6 +133,7 @@ class Kitchen(Edited):
     )
     house_rules = models.TextField(blank=True)
     hazards = models.TextField(blank=True)
+    calls = models.TextField(blank=True)
     archived_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

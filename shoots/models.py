@@ -6,10 +6,11 @@ from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
-from shoots.plan.models import Moment, Recipe, Shot, Step
+from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
 from shoots.releases.models import Release
 from shoots.run.models import Run, RunActivity
+from shoots.safety.models import FoodOut, SafetyTick
 from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 
 __all__ = [
@@ -17,6 +18,7 @@ __all__ = [
     "Delivery",
     "Dish",
     "DishShopping",
+    "FoodOut",
     "HoldLimit",
     "Licence",
     "LicenceBox",
@@ -38,6 +40,8 @@ __all__ = [
     "Release",
     "Run",
     "RunActivity",
+    "SafetyTick",
+    "SheetChoice",
     "Shoot",
     "ShootMove",
     "ShootPerson",

@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.shopping.urls")),
     path("", include("shoots.light.urls")),
     path("", include("shoots.run.urls")),
+    path("", include("shoots.safety.urls")),
     path("", include("shoots.day.urls")),
     path("", include("shoots.releases.urls")),
     path("", include("shoots.pictures.urls")),

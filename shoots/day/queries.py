@@ -20,6 +20,7 @@ from shoots.day.models import HoldLimit, Mark, Take
 from shoots.plan.models import Shot
 from shoots.plan.moments import HOW_OFTEN
 from shoots.plan.queries import cook_of, counts_of, cues_in, promised_and_not_taken, shots_of
+from shoots.safety.queries import calls_of
 
 END = "end"
 FEW = ("once", "many", "keep")
@@ -68,7 +69,7 @@ def set_screen(shoot: Shoot, *, at: datetime, wanted: str = "", after: str = "")
         "behind": sum(each.state in ("done", "skipped") for each in shots),
         "day": day_of(shoot, shots, used=used, at=at),
     }
-    screen["clients"] = client_names(shoot)
+    screen["clients"], screen["calls"] = client_names(shoot), calls_of(shoot)
     if shot is None:
         return {**screen, **missing_of(shoot, shots)}
     following = next_open(_lines(shots), shot.pk)
@@ -245,7 +246,7 @@ def client_names(shoot: Shoot) -> list[str]:
 def _cue_languages(shoot: Shoot, at: datetime) -> tuple[str, str]:
     """The studio's language and the cook's."""
     business, cook = business_or_none(at), cook_of(shoot)
-    return business.language if business else "en", cook.language if cook else shoot.client.language
+    return business.language if business else "en", cook.spoken if cook else shoot.client.language
 
 
 def _shot_screen(shot: Shot, used: int, languages: tuple[str, str]) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from shared.links.models import PrivateLink
 from shared.outbox.actions import queue_mail
 from shoots.brief.actions import change_dish
 from shoots.brief.models import AgreedPicture, Dish, Shoot
-from shoots.plan.models import Moment, Shot
+from shoots.plan.models import Moment, SheetChoice, Shot
 from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf
 from shoots.plan.queries import (
     ShotToCome,
@@ -160,7 +160,7 @@ def send_cook_sheet(shoot: Shoot, *, email: str, at: datetime) -> PrivateLink:
         "cook_sheet",
         to=email,
         to_name=cook.name if cook else "",
-        language=sheet.cook_language,
+        language=cook.language if cook else shoot.client.language,
         paper=paper,
         at=at,
         link=link,
@@ -175,6 +175,11 @@ def make_cook_sheet_link(shoot: Shoot, *, at: datetime) -> PrivateLink:
     return make_link(
         COOK_SHEET, subject=_subject(shoot), expires_at=_open_until(shoot, at), at=at, person=cook_of(shoot)
     )
+
+
+def choose_cook_sheet(shoot: Shoot, *, is_musts_only: bool) -> None:
+    """Whether the cook's sheet shows all its moments or the must-haves only: on paper, by mail and behind the link alike."""
+    SheetChoice.objects.update_or_create(shoot=shoot, defaults={"is_musts_only": is_musts_only})
 
 
 def call_back_cook_sheet(shoot: Shoot, *, at: datetime) -> int:

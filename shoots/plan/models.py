@@ -153,3 +153,13 @@ class Shot(Edited):
 
     def __str__(self) -> str:
         return self.title
+
+
+class SheetChoice(models.Model):
+    """What a person chose about the cook's sheet of a shoot."""
+
+    shoot = models.OneToOneField(Shoot, on_delete=models.CASCADE, related_name="sheet_choice")
+    is_musts_only = models.BooleanField(default=False)
+
+    def __str__(self) -> str:
+        return f"Cook’s sheet of {self.shoot}"

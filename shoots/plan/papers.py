@@ -2,36 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from datetime import date
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from functools import lru_cache
 from io import BytesIO
+from itertools import count
 
 import pikepdf
 from django.utils import translation
+from django.utils.text import capfirst
 from django.utils.translation import gettext, gettext_lazy
 
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
+from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, drafted_in, hazard_in, hours_in
 from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
 
 MOST_PAGES = 2
 MOST_LINES_IN_FULL = 8  # more have never fitted two pages in full; it saves a printing
-TWO_MINUTES_TO_READ = 16  # moments a dish at most, so that the sheet can be read between two pans
 
-# How often a moment can be had, as the cook reads it (common practice, no source).
-HOW_OFTEN = {
-    "keep": gettext_lazy("Again, if part of it is held back"),
-    "many": gettext_lazy("One chance with each piece"),
-    "once": gettext_lazy("Once only"),
-}
-COOKS_CAUTIONS = (
-    gettext_lazy("Your call comes first. Say no, wait or later at any time."),
-    gettext_lazy("“Stop” is everyone’s word. Whoever says it ends the take at once."),
-    gettext_lazy("Near flame, hot oil or blades you say “now”, not the camera."),
-    gettext_lazy("What was on set is not for eating, unless you say so."),
+Pairs = list[tuple[str, str]]  # a language, and the words in it
+
+# Keys of sheet_words.toml. The cautions: common practice, no source; the cook and the kitchen's rules come first.
+HEADS = (
+    "first_call",
+    "dishes",
+    "portions",
+    "hold_back",
+    "tries",
+    "on_set",
+    "hazards",
+    "calls",
+    "allergens",
+    "questions",
 )
+COOKS_CAUTIONS = ("your_call", "stop", "near_heat", "not_for_eating", "glass")
 PARTS = {
     "photographer": gettext_lazy("Photographer"),
     "cook": gettext_lazy("Cook"),
@@ -63,53 +70,110 @@ USUAL_CAUTIONS = (
 )
 
 
-def both(languages: tuple[str, ...], say: Callable[[], object]) -> list[tuple[str, str]]:
-    """The same words in each language of a sheet, with the language beside them."""
-    found = []
-    for language in languages:
-        with translation.override(language):
-            found.append((language, str(say())))
-    return found
-
-
 def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
     """The sheet's words for paper and phone page alike, each fixed word in the cook's language and the studio's."""
-    languages = sheet.languages
+
+    def both(key: str, **filled: object) -> Pairs:
+        return [(language, sheet.words.say(key, language, **filled)) for language in sheet.languages]
+
+    def each(say: Callable[[str], str]) -> Pairs:
+        return _once(sheet, say)
+
+    cues = {
+        language: {
+            "now": sheet.now.studio if place else sheet.now.cook,
+            "stop": capfirst(sheet.stop.studio if place else sheet.stop.cook),
+        }
+        for place, language in enumerate(sheet.languages)
+    }
+    number = count(1)
     return {
         "sheet": sheet,
         "language": sheet.cook_language,
-        "title_words": both(languages, lambda: gettext("Cook’s sheet")),
-        "when": both(languages, lambda: _when(sheet)),
-        "portions": both(languages, lambda: gettext("Portions")),
-        "hold_back": both(languages, lambda: gettext("Hold back and have ready")),
-        "tries": both(languages, lambda: gettext("Tries")),
-        "cautions": [both(languages, lambda words=words: words) for words in COOKS_CAUTIONS],
-        "caution_head": both(languages, lambda: gettext("On set")),
-        "allergen_head": both(languages, lambda: gettext("Allergens as you told them")),
-        "allergens": [
-            (dish.name, both(languages, lambda told=dish.allergens: allergens_told(told))) for dish in sheet.dishes
+        "title_words": both("title"),
+        "when": each(lambda language: _when(sheet, language)),
+        "head": {key: both(key) for key in HEADS},
+        "columns": {key: sheet.words.say(key, sheet.cook_language) for key in ("time", "moment", "said")},
+        "room": [_dot(hazard) for hazard in sheet.room],
+        "hazards": each(lambda language: hazard_in(sheet.hazards, language, sheet.words)),
+        "left_out": both("more_one" if sheet.left_out == 1 else "more", number=sheet.left_out)
+        if sheet.left_out
+        else [],
+        "cautions": [
+            [(language, sheet.words.say(key, language, **cues[language])) for language in sheet.languages]
+            for key in COOKS_CAUTIONS
         ],
-        "correct": both(languages, lambda: gettext("Is one wrong or missing? Tell us before the first pan.")),
-        "paper_words": both(languages, lambda: gettext("Open the sheet to print")),
-        "call": both(languages, lambda: gettext("Questions")),
-        "dishes": [(dish, [_line_words(line, languages) for line in dish.lines]) for dish in sheet.dishes],
+        "caution": both("caution"),
+        "correct": both("correct"),
+        "allergen_head": _allergen_head(sheet),
+        "allergens": _allergens_together(sheet),
+        "paper_words": both("open_paper"),
+        "dishes": [
+            (dish, _things(dish.held_back, sheet), [_line_words(line, sheet) for line in dish.lines])
+            for dish in sheet.dishes
+        ],
+        "in_order": [
+            (name, [{**_line_words(line, sheet), "number": next(number)} for line in lines])
+            for name, lines in sheet.in_order
+        ],
     }
 
 
-def cook_sheet_pdf(sheet: CookSheet) -> bytes:
+@dataclass(frozen=True, slots=True)
+class PrintedSheet:
+    """The cook's sheet as it is printed: its bytes, how many pages they are, and the moments that stand on a third page or later."""
+
+    pdf: bytes
+    pages: int
+    too_far: tuple[str, ...] = ()
+
+    @property
+    def is_too_long(self) -> bool:
+        return self.pages > MOST_PAGES
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLength:
+    """How many pages a cook's sheet is, and the moments that stand on a third page or later."""
+
+    pages: int
+    too_far: tuple[str, ...]
+
+    @property
+    def is_too_long(self) -> bool:
+        return self.pages > MOST_PAGES
+
+
+def cook_sheet_length(sheet: CookSheet) -> SheetLength:
+    """The length of a sheet as it would be printed; measured once for the same words, because printing takes a second."""
+    return _length_of(replace(sheet, made_at=datetime(2026, 1, 1, tzinfo=UTC), identifier="length"))
+
+
+@lru_cache(maxsize=64)
+def _length_of(sheet: CookSheet) -> SheetLength:
+    printed = print_cook_sheet(sheet)
+    return SheetLength(printed.pages, printed.too_far)
+
+
+def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:
     """The cook's sheet, 16 pt or larger, on two pages if it can be.
 
-    Where it would be longer, a moment becomes one line and what to hold back is said once a dish; then the pictures that are
-    only nice to have go. A day of many dishes that is longer still goes on over the page: no hazard is left out.
+    Where it would be longer, a moment says only what happens, what is hot and what is said, and then the lines stand closer. A day of many dishes that is longer
+    still goes on over the page, and ``too_far`` names what stands there: nothing is left out unless a person says so.
     """
-    printed = b""
-    for each, is_short in ((sheet, False), (sheet, True), (_musts_only(sheet), True)):
-        if not is_short and sum(len(dish.lines) for dish in sheet.dishes) > MOST_LINES_IN_FULL:
-            continue
-        printed = _print_cook_sheet(each, is_short=is_short)
-        if len(pikepdf.open(BytesIO(printed)).pages) <= MOST_PAGES:
-            break
+    lines = sum(len(dish.lines) for dish in sheet.dishes)
+    printed = _print_cook_sheet(sheet, is_short=lines > MOST_LINES_IN_FULL)
+    if printed.is_too_long and lines <= MOST_LINES_IN_FULL:
+        printed = _print_cook_sheet(sheet, is_short=True)
+    if printed.pages == MOST_PAGES + 1:
+        tight = _print_cook_sheet(sheet, is_short=True, is_tight=True)
+        printed = printed if tight.is_too_long else tight
     return printed
+
+
+def cook_sheet_pdf(sheet: CookSheet) -> bytes:
+    """The bytes of ``print_cook_sheet``."""
+    return print_cook_sheet(sheet).pdf
 
 
 def call_sheet_pdf(sheet: CallSheet) -> bytes:
@@ -121,7 +185,8 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
             "sheet": sheet,
             "sender": Letterhead(name=sheet.photographer or sheet.house, footer=sheet.footer),
             "facts": [(label, value) for label, value in _call_facts(sheet) if value],
-            "allergens": [(told.dish, allergens_told(told)) for told in sheet.allergens],
+            "hazards": [hazard_in(hazard, sheet.language, sheet.words) for hazard in sheet.hazards],
+            "allergens": [(told.dish, allergens_told(told, sheet.language, sheet.words)) for told in sheet.allergens],
             "people": [_person_words(person) for person in sheet.people],
             "cautions": USUAL_CAUTIONS,
             "two_languages": len(sheet.cue_languages) > 1,
@@ -136,40 +201,120 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
         )
 
 
-def allergens_told(told: DishAllergens) -> str:
-    """Allergens in a sentence of the active language, with who told them; never a declaration."""
+def allergens_told(told: DishAllergens, language: str, words: SheetWords) -> str:
+    """Allergens in a sentence, with who told them and what the recipe names beside that; never a declaration."""
     if not told.told_by:
-        return gettext("not asked yet")
-    said = ", ".join(told.told) if told.told else gettext("none named")
-    return gettext("%(said)s, told by %(name)s") % {"said": said, "name": told.told_by}
+        return words.say("not_asked", language)
+    said = allergens_in(told.keys, language, words) or words.say("none_named", language)
+    sentence = words.say("told_by", language, said=said, name=told.told_by)
+    untold = allergens_in(told.untold, language, words)
+    return f"{sentence}. {words.say('recipe_names', language, said=untold)}" if untold else sentence
 
 
-def _print_cook_sheet(sheet: CookSheet, *, is_short: bool) -> bytes:
-    with translation.override(sheet.cook_language):
-        name = gettext("Cook’s sheet")
-        title = f"{name}, {sheet.shoot}"
-    context = {
-        **cook_sheet_words(sheet),
-        "is_short": is_short,
-        "sender": Letterhead(name=sheet.photographer or sheet.house, footer=sheet.footer),
-    }
-    return print_paper(
+def _print_cook_sheet(sheet: CookSheet, *, is_short: bool, is_tight: bool = False) -> PrintedSheet:
+    say = sheet.words.say
+    pdf = print_paper(
         "papers/cook_sheet.html",
-        context,
+        {
+            **cook_sheet_words(sheet),
+            "is_short": is_short,
+            "is_tight": is_tight,
+            "sender": Letterhead(name=sheet.photographer or sheet.house),
+            "page_in": say("page", sheet.cook_language),
+            "of_in": say("of", sheet.cook_language),
+        },
         language=sheet.cook_language,
-        title=title,
+        title=f"{say('title', sheet.cook_language)}, {sheet.shoot}",
         at=sheet.made_at,
         identifier=sheet.identifier,
     )
-
-
-def _line_words(line: CookLine, languages: tuple[str, ...]) -> dict[str, object]:
-    cues = [
-        (language, _said([cue.cook if place == 0 else cue.studio for cue in line.cues]))
-        for place, language in enumerate(languages)
+    pages, places = _places_in(pdf)
+    moments = [line for _, lines in sheet.in_order for line in lines]
+    too_far = [
+        line.what for number, line in enumerate(moments, start=1) if places.get(f"moment-{number}", 1) > MOST_PAGES
     ]
-    often = both(languages, lambda: HOW_OFTEN[line.repeat]) if line.repeat in HOW_OFTEN else []
-    return {"line": line, "cues": [pair for pair in cues if pair[1]], "often": often}
+    return PrintedSheet(pdf, pages, tuple(too_far))
+
+
+def _places_in(pdf: bytes) -> tuple[int, dict[str, int]]:
+    """How many pages a paper has, and on which of them each named place stands."""
+    with pikepdf.open(BytesIO(pdf)) as opened:
+        number = {page.obj.objgen: place for place, page in enumerate(opened.pages, start=1)}
+        names = pikepdf.NameTree(opened.Root.Names.Dests) if "/Names" in opened.Root else {}
+        return len(opened.pages), {str(name): number[place[0].objgen] for name, place in names.items()}
+
+
+def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
+    cues = [
+        (language, _said([cue.studio if place else cue.cook for cue in line.cues]))
+        for place, language in enumerate(sheet.languages)
+    ]
+    often = f"often_{line.repeat}"
+    return {
+        "line": line,
+        "what": _once(sheet, lambda language: drafted_in(line.what, language, sheet.words)),
+        "wait_for": _once(sheet, lambda language: drafted_in(line.wait_for, language, sheet.words)),
+        "cues": [pair for pair in cues if pair[1]],
+        "hazard": _once(sheet, lambda language: hazard_in(line.hazard, language, sheet.words)) if line.hazard else [],
+        "often": [(language, sheet.words.say(often, language)) for language in sheet.languages]
+        if often in sheet.words.phrases
+        else [],
+    }
+
+
+def _things(things: Iterable[str], sheet: CookSheet) -> str:
+    """What to hold back, in the cook's language where the house drafted it."""
+    return "; ".join(drafted_in(thing, sheet.cook_language, sheet.words) for thing in things)
+
+
+def _once(sheet: CookSheet, say: Callable[[str], str]) -> Pairs:
+    """Words in each language of the sheet, once where they are the same; nothing where there is nothing to say."""
+    found: Pairs = []
+    for language in sheet.languages:
+        words = say(language)
+        if words and words not in [each for _, each in found]:
+            found.append((language, words))
+    return found
+
+
+def _one_teller(sheet: CookSheet) -> str:
+    """Who told all that was told, where that is one person and more than one dish; then the name stands once, in the heading."""
+    tellers = [dish.allergens.told_by for dish in sheet.dishes if dish.allergens.told_by]
+    return tellers[0] if len(tellers) > 1 and len(set(tellers)) == 1 else ""
+
+
+def _allergen_head(sheet: CookSheet) -> Pairs:
+    teller, say = _one_teller(sheet), sheet.words.say
+    heads = [(language, say("allergens", language)) for language in sheet.languages]
+    return (
+        [(language, say("told_by", language, said=head, name=teller)) for language, head in heads] if teller else heads
+    )
+
+
+def _allergens_together(sheet: CookSheet) -> list[tuple[str, list[Pairs]]]:
+    """What is said of each dish; dishes of which the same is said stand together."""
+    together: dict[str, tuple[list[str], list[Pairs]]] = {}
+    for dish in sheet.dishes:
+        lines = _allergen_lines(dish.allergens, sheet)
+        together.setdefault(repr(lines), ([], lines))[0].append(dish.name)
+    return [(", ".join(names), lines) for names, lines in together.values()]
+
+
+def _allergen_lines(told: DishAllergens, sheet: CookSheet) -> list[Pairs]:
+    """Who told what, and what the recipe names beside it; each in the languages of the sheet."""
+    words, is_in_head = sheet.words, bool(_one_teller(sheet))
+
+    def told_in(language: str) -> str:
+        if not told.told_by:
+            return words.say("not_asked", language)
+        said = allergens_in(told.keys, language, words) or words.say("none_named", language)
+        return said if is_in_head else words.say("told_by", language, said=said, name=told.told_by)
+
+    def named_in(language: str) -> str:
+        said = allergens_in(told.untold, language, words)
+        return words.say("recipe_names", language, said=said) if said else ""
+
+    return [pairs for pairs in (_once(sheet, told_in), _once(sheet, named_in)) if pairs]
 
 
 def _said(words: list[str]) -> str:
@@ -177,10 +322,14 @@ def _said(words: list[str]) -> str:
     return " ".join(f"{word[:1].upper()}{word[1:]}." for word in words)
 
 
-def _when(sheet: CookSheet) -> str:
-    language = translation.get_language() or "en"
-    days = _days(sheet.day, sheet.last_day, language)
-    return ", ".join(part for part in (days, _hours(sheet.from_time, sheet.until_time)) if part)
+def _dot(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def _when(sheet: CookSheet, language: str) -> str:
+    days = days_in(sheet.day, sheet.last_day, language, sheet.words)
+    hours = hours_in(sheet.from_time, sheet.until_time, language, sheet.words)
+    return ", ".join(part for part in (days, hours) if part)
 
 
 def _days(first: date | None, last: date | None, language: str) -> str:
@@ -214,11 +363,3 @@ def _person_words(person: CallPerson) -> dict[str, str]:
         "phone": person.phone,
         "brings": person.brings,
     }
-
-
-def _musts_only(sheet: CookSheet) -> CookSheet:
-    dishes = [
-        replace(dish, lines=tuple(line for line in dish.lines if line.is_must)[:TWO_MINUTES_TO_READ])
-        for dish in sheet.dishes
-    ]
-    return replace(sheet, dishes=tuple(dishes))

@@ -13,18 +13,26 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 
 from clients.models import Person
 from shared.business.queries import business_or_none
 from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
-from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
+from shoots.plan.allergens import (
+    CONTAINS,
+    AllergenWords,
+    SuggestedAllergen,
+    allergen_key_of,
+    read_allergen_words,
+    suggest_allergens,
+)
 from shoots.plan.ingredients import Ingredient, read_ingredient
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
-from shoots.plan.models import Interest, Moment, Recipe, Shot, Stage, Step
+from shoots.plan.models import Interest, Moment, Recipe, SheetChoice, Shot, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
+from shoots.plan.sheet_words import SheetWords, read_sheet_words
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 
@@ -48,6 +56,12 @@ def cue_words() -> dict[str, Cue]:
 def allergen_words() -> AllergenWords:
     """The words that point to an allergen (`allergens.toml`)."""
     return read_allergen_words(_table("allergens.toml"))
+
+
+@cache
+def sheet_words() -> SheetWords:
+    """The words of the cook's sheet in its languages (`sheet_words.toml`, `drafted_words.toml`)."""
+    return read_sheet_words({**_table("sheet_words.toml"), **_table("drafted_words.toml")})
 
 
 def _table(name: str) -> dict[str, object]:
@@ -299,34 +313,78 @@ def cues_in(ids: Iterable[str], language: str) -> list[str]:
 
 
 def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
-    """What the cook's sheet says now: the shots of each dish in which the cook has a part."""
-    business, cook = business_or_none(at), cook_of(shoot)
-    studio = business.language if business else "en"
-    spoken = cook.language if cook else shoot.client.language
-    rows = shoot.shots.select_related("moment")
-    shots = [shot for shot in rows if shot.moment_id or shot.cues or shot.keep_back]
+    """What the cook's sheet says now: the shots of each dish in which the cook has a part; only the must-haves where a person chose so."""
+    business, kitchen = business_or_none(at), shoot.kitchen
+    studio, row = business.language if business else "en", _cook_row(shoot)
+    spoken = spoken_at(shoot)
+    shots = for_the_cook(shoot)
+    printed = [shot for shot in shots if shot.is_must] if musts_only(shoot) else shots
     dishes = [
-        (dish, tuple(_cook_line(shot, spoken, studio) for shot in shots if shot.dish_id == dish.pk))
+        (dish, tuple(_cook_line(shot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()
     ]
+    told = {each.pk: allergens for each, allergens in dish_allergens(shoot)}
+    now, stop = _cues_said(("now", "stop"), spoken, studio)
     return CookSheet(
         shoot=shoot.title,
         house=shoot.client.name,
-        cook=cook.name if cook else "",
+        cook=row.person.name if row else "",
         day=shoot.first_on,
         last_day=shoot.last_on,
         from_time=shoot.from_time,
         until_time=shoot.until_time,
-        place=shoot.kitchen.name if shoot.kitchen else "",
+        first_call=(row.from_time if row else None) or shoot.from_time,
+        place=kitchen.name if kitchen else "",
         cook_language=spoken,
         studio_language=studio,
-        dishes=tuple(CookDish(dish.name, dish.portions, _allergens_of(dish), lines) for dish, lines in dishes),
+        dishes=tuple(CookDish(dish.name, dish.portions, told[dish.pk], lines) for dish, lines in dishes),
+        words=sheet_words(),
+        now=now,
+        stop=stop,
+        room=_lines(kitchen.hazards) if kitchen else (),
+        hazards=hazards_of(shot for shot in shots if shot not in printed),
+        calls=_lines(kitchen.calls) if kitchen else (),
+        left_out=len(shots) - len(printed),
         photographer=business.name if business else "",
         phone=business.phone if business else "",
         made_at=at,
         identifier=f"cook's sheet {shoot.pk} {at.isoformat()}",
-        footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
     )
+
+
+def for_the_cook(shoot: Shoot) -> list[Shot]:
+    """The shots in which the cook has a part: something is done, said or held back."""
+    rows = shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("moment")
+    return [shot for shot in rows if shot.dish_id and (shot.moment_id or shot.cues or shot.keep_back)]
+
+
+def only_nice(shoot: Shoot) -> list[Shot]:
+    """The moments of the cook's sheet that are only nice to have."""
+    return [shot for shot in for_the_cook(shoot) if not shot.is_must]
+
+
+def musts_only(shoot: Shoot) -> bool:
+    """Whether a person chose that the cook's sheet shows the must-haves only."""
+    return SheetChoice.objects.filter(shoot=shoot, is_musts_only=True).exists()
+
+
+def spoken_at(shoot: Shoot) -> str:
+    """The language the cook of a shoot is spoken to in; that of the house while nobody is named."""
+    cook = cook_of(shoot)
+    return cook.spoken if cook else shoot.client.language
+
+
+def dish_allergens(shoot: Shoot) -> list[tuple[Dish, DishAllergens]]:
+    """Each dish with what was told of its allergens, and what its recipe names beside that."""
+    dishes = list(shoot.dishes.all())
+    prefetch_related_objects(dishes, Prefetch("recipe", Recipe.objects.prefetch_related("steps")))
+    return [(dish, _allergens_of(dish)) for dish in dishes]
+
+
+def hazards_of(shots: Iterable[Shot]) -> str:
+    """What is hot, sharp or slippery at some shots, each thing once, in a line."""
+    said = ", ".join(dict.fromkeys(piece for shot in shots for piece in hazard_pieces(shot.hazard)))
+    return _dot(said[:1].upper() + said[1:])
 
 
 def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
@@ -334,8 +392,7 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
     business, kitchen = business_or_none(at), shoot.kitchen
     shots, people = list(shots_of(shoot)), list(shoot.people.select_related("person"))
     studio = business.language if business else "en"
-    cook = cook_of(shoot)
-    spoken = cook.language if cook else shoot.client.language
+    spoken = spoken_at(shoot)
     said = dict.fromkeys([cue for shot in shots for cue in shot.cues] + ["stop"])
     holder = kitchen.key_holder if kitchen else None
     return CallSheet(
@@ -352,12 +409,13 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         key_holder=holder.name if holder else "",
         key_phone=holder.phone if holder else "",
         house_rules=_lines(kitchen.house_rules) if kitchen else (),
+        calls=_lines(kitchen.calls) if kitchen else (),
         hazards=tuple(
             dict.fromkeys(
                 [*(_lines(kitchen.hazards) if kitchen else ()), *(_dot(shot.hazard) for shot in shots if shot.hazard)]
             )
         ),
-        allergens=tuple(_allergens_of(dish) for dish in shoot.dishes.all()),
+        allergens=tuple(told for _, told in dish_allergens(shoot)),
         people=(
             *(
                 (CallPerson(business.legal_name, "photographer", business.phone, shoot.from_time, shoot.until_time),)
@@ -376,6 +434,7 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
         cues=tuple(_cues_said(said, spoken, studio)),
         cue_languages=tuple(dict.fromkeys((spoken, studio))),
+        words=sheet_words(),
         photographer=business.name if business else "",
         phone=business.phone if business else "",
         made_at=at,
@@ -432,7 +491,23 @@ def _cues_said(ids: Iterable[str], spoken: str, studio: str) -> list[CueSaid]:
 
 
 def _allergens_of(dish: Dish) -> DishAllergens:
-    return DishAllergens(dish.name, tuple(dish.allergens), dish.allergens_told_by)
+    words = allergen_words()
+    keys = tuple(dict.fromkeys(allergen_key_of(typed, words) or typed for typed in dish.allergens))
+    named = [each.key for each in allergens_suggested(getattr(dish, "recipe", None)) if each.level == CONTAINS]
+    untold = tuple(key for key in named if key not in keys)
+    return DishAllergens(dish.name, tuple(dish.allergens), dish.allergens_told_by, keys, untold)
+
+
+def hazard_pieces(text: str) -> list[str]:
+    """The words of a hazard line that stand for a thing; a line with a person's own words stays whole."""
+    pieces = [piece.strip() for piece in text.strip().rstrip(".").lower().split(",") if piece.strip()]
+    known = [piece for piece in pieces if piece in sheet_words().hazards]
+    figures = [piece for piece in pieces if piece[:1].isdigit()]
+    return known if len(known) + len(figures) == len(pieces) else [text.strip().rstrip(".")]
+
+
+def _cook_row(shoot: Shoot) -> ShootPerson | None:
+    return next((row for row in shoot.people.all() if row.part == Part.COOK), None)
 
 
 def _lines(text: str) -> tuple[str, ...]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from itertools import groupby
+
+from shoots.plan.sheet_words import SheetWords
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +34,17 @@ class CookLine:
 
 @dataclass(frozen=True, slots=True)
 class DishAllergens:
-    """A dish, and its allergens in the words of whoever told them; ``told_by`` is empty while nobody was asked."""
+    """A dish, and its allergens as whoever told them; ``told_by`` is empty while nobody was asked.
+
+    ``keys`` are the told ones by their key, or as typed where they are none of the fourteen; ``untold`` the keys that the recipe
+    names and nobody told.
+    """
 
     dish: str
     told: tuple[str, ...] = ()
     told_by: str = ""
+    keys: tuple[str, ...] = ()
+    untold: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +57,23 @@ class CookDish:
     lines: tuple[CookLine, ...]
 
     @property
-    def is_timed(self) -> bool:
-        """Whether any moment has its time; where none has, no column is spent on times."""
-        return any(line.at for line in self.lines)
+    def first_at(self) -> time | None:
+        """When its first moment comes, where that is planned."""
+        return min((line.at for line in self.lines if line.at), default=None)
 
     @property
     def held_back(self) -> tuple[str, ...]:
-        """What to hold back for the whole dish, each thing once."""
-        return tuple(dict.fromkeys(line.hold_back for line in self.lines if line.hold_back))
+        """What to hold back for the whole dish, each thing once; several in one line are parted by semicolons."""
+        things = [thing.strip() for line in self.lines for thing in line.hold_back.split(";")]
+        return tuple(dict.fromkeys(thing for thing in things if thing))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CookSheet:
-    """Everything the cook's sheet says. ``cook_language`` stands first, ``studio_language`` beside it."""
+    """Everything the cook's sheet says. ``cook_language`` stands first, ``studio_language`` beside it.
+
+    ``left_out`` counts the moments that are only nice to have and were left off; ``hazards`` has theirs, ``room`` those of the kitchen.
+    """
 
     shoot: str
     house: str
@@ -68,21 +81,42 @@ class CookSheet:
     day: date | None
     from_time: time | None
     until_time: time | None
+    first_call: time | None
     place: str
     cook_language: str
     studio_language: str
     dishes: tuple[CookDish, ...]
+    words: SheetWords
+    now: CueSaid
+    stop: CueSaid
     photographer: str
     phone: str
     made_at: datetime
     identifier: str
-    footer: tuple[str, ...] = ()
+    room: tuple[str, ...] = ()
+    hazards: str = ""
+    calls: tuple[str, ...] = ()
+    left_out: int = 0
     last_day: date | None = None
 
     @property
     def languages(self) -> tuple[str, ...]:
         """The cook's language, then the studio's if it is another."""
         return tuple(dict.fromkeys((self.cook_language, self.studio_language)))
+
+    @property
+    def is_timed(self) -> bool:
+        """Whether any moment has its time; where none has, no column is spent on times."""
+        return any(dish.first_at for dish in self.dishes)
+
+    @property
+    def in_order(self) -> tuple[tuple[str, tuple[CookLine, ...]], ...]:
+        """The moments as the day brings them, under the dish they belong to; those without a time stand last."""
+        found = [(dish.name, line) for dish in self.dishes for line in dish.lines]
+        found.sort(key=lambda each: (each[1].at is None, each[1].at or time()))
+        return tuple(
+            (name, tuple(line for _, line in lines)) for name, lines in groupby(found, key=lambda each: each[0])
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +157,7 @@ class CallSheet:
     key_holder: str
     key_phone: str
     house_rules: tuple[str, ...]
+    calls: tuple[str, ...]
     hazards: tuple[str, ...]
     allergens: tuple[DishAllergens, ...]
     people: tuple[CallPerson, ...]
@@ -130,6 +165,7 @@ class CallSheet:
     portions: tuple[tuple[str, int | None], ...]
     cues: tuple[CueSaid, ...]
     cue_languages: tuple[str, ...]
+    words: SheetWords
     photographer: str
     phone: str
     made_at: datetime

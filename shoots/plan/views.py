@@ -13,7 +13,7 @@ from shared.links.queries import links_for, shown_url
 from shoots.brief.models import Shoot
 from shoots.plan import actions, forms, queries
 from shoots.plan.models import Shot
-from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf, cook_sheet_words
+from shoots.plan.papers import call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, cook_sheet_words
 
 # The shot list
 
@@ -170,6 +170,34 @@ def send_cook_sheet(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 def make_cook_sheet_link(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     actions.make_cook_sheet_link(get_object_or_404(queries.shoot_for_sheets(shoot_pk)), at=timezone.now())
     messages.success(request, "The link is made. It opens the cook’s sheet on a phone, without log-in.")
+    return redirect("day_sheets", shoot_pk)
+
+
+@door(reads=STUDIO)
+def cook_sheet_length_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    """How many pages the cook's sheet is, measured in print, and what makes it too long."""
+    shoot, at = get_object_or_404(queries.shoot_for_sheets(shoot_pk)), timezone.now()
+    printed = cook_sheet_length(queries.cook_sheet_of(shoot, at=at))
+    context = {
+        "shoot": shoot,
+        "printed": printed,
+        "is_musts_only": queries.musts_only(shoot),
+        "nice": queries.only_nice(shoot),
+    }
+    return render(request, "shoots/plan/cook_sheet_length_panel.html", context)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def choose_cook_sheet(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    is_musts_only = request.POST.get("show") == "musts"
+    actions.choose_cook_sheet(get_object_or_404(Shoot, pk=shoot_pk), is_musts_only=is_musts_only)
+    messages.success(
+        request,
+        "The cook’s sheet shows the must-haves only, on paper and behind the link."
+        if is_musts_only
+        else "The cook’s sheet shows all moments again.",
+    )
     return redirect("day_sheets", shoot_pk)
 
 

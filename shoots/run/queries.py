@@ -351,7 +351,8 @@ def _kitchen_hours(shoot: Shoot, call: time, notes: list[str]) -> tuple[tuple[tu
     return tuple(shut), now
 
 
-def _food(run_day: RunDay, plan: Plan) -> tuple[FoodClock, ...]:
+def food_spans(run_day: RunDay, plan: Plan) -> list[tuple[Drafted, int, int]]:
+    """The hero of each dish with steps, the minute its food leaves heat or fridge and the minute its last picture is done."""
     by_id = {activity.id: activity for activity in run_day.day.activities}
     found = []
     for hero in run_day.draft.activities:
@@ -360,8 +361,12 @@ def _food(run_day: RunDay, plan: Plan) -> tuple[FoodClock, ...]:
             continue
         hot = [plan.starts[each.key] + by_id[each.key].minutes for each in steps if each.is_hot]
         leaves = max(hot) if hot else min(plan.starts[each.key] for each in steps)
-        found.append(food_clock(hero.dish_name, leaves, plan.starts[hero.key] + by_id[hero.key].minutes))
-    return tuple(found)
+        found.append((hero, leaves, plan.starts[hero.key] + by_id[hero.key].minutes))
+    return found
+
+
+def _food(run_day: RunDay, plan: Plan) -> tuple[FoodClock, ...]:
+    return tuple(food_clock(hero.dish_name, leaves, done) for hero, leaves, done in food_spans(run_day, plan))
 
 
 def _ways_out(run_day: RunDay) -> dict[str, int]:

@@ -302,7 +302,11 @@ def _open_books(year: _Year, log_ins: list[LogIn]) -> None:
         client = year.clients[house.key] = add_client(name=house.name, **house.fields)
         for somebody in house.people:
             person = add_person(
-                name=somebody.name, email=somebody.email, phone=somebody.phone, language=somebody.language
+                name=somebody.name,
+                email=somebody.email,
+                phone=somebody.phone,
+                language=somebody.language,
+                kitchen_language=somebody.at_the_stove,
             )
             year.people[somebody.name] = person
             set_parts(client, person=person, parts=somebody.said)

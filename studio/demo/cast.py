@@ -16,6 +16,7 @@ class Somebody:
     phone: str = ""
     language: str = "en"
     parts: str = "oap"
+    at_the_stove: str = ""
 
     @property
     def said(self) -> dict[str, bool]:
@@ -110,6 +111,7 @@ HOUSES: tuple[House, ...] = (
             "way_in": "Yard gate, code from Maro. Kitchen door beside the woodpile.",
             "house_rules": "Nobody behind the pass during service. No guests in the picture.",
             "hazards": "Oven mouth 250 °C on the left of the pastry board. Wet floor by the sink.",
+            "calls": "“Heiß, hinten!”: somebody passes behind you with something hot\n“Klinge!”: a knife comes by\n“Ofen!”: step back from the oven door",
             "windows": [
                 {"name": "Window table", "bearing_degrees": 310, "width_cm": 180, "height_cm": 150},
                 {"name": "Pastry board", "bearing_degrees": 40, "width_cm": 90, "height_cm": 110},
@@ -295,7 +297,7 @@ HOUSES: tuple[House, ...] = (
         },
         (
             Somebody("Averil Stonecrop", "averil@quinceharbour.example", "+49 431 5550 260", "en", "oap"),
-            Somebody("Matteo Linden", "kitchen@quinceharbour.example", "+49 431 5550 261", "en", "c"),
+            Somebody("Matteo Linden", "kitchen@quinceharbour.example", "+49 431 5550 261", "en", "c", "it"),
         ),
         {
             "name": "Quince Harbour kitchen",

@@ -1,6 +1,15 @@
 import pytest
 
-from clients.forms import ClientForm, ClientPersonForm, HourFormSet, KitchenForm, NewClientForm, WindowFormSet
+from clients.calls import USUAL_CALLS
+from clients.forms import (
+    ClientForm,
+    ClientPersonForm,
+    HourFormSet,
+    KitchenForm,
+    NewClientForm,
+    PersonForm,
+    WindowFormSet,
+)
 from tests.factories.clients import ClientFactory, KitchenFactory, PersonFactory
 
 pytestmark = pytest.mark.django_db
@@ -96,3 +105,28 @@ def test_free_hours_end_after_they_begin():
     assert "after 15:00" in form.errors[0]["until_time"][0]
     half = HourFormSet(lines("hours", {"weekday": "", "from_time": "9", "until_time": ""}), prefix="hours")
     assert set(half.errors[0]) == {"weekday", "until_time"}
+
+
+def test_usual_calls_are_added_to_the_kitchens_own_and_offered_no_more():
+    kitchen = KitchenFactory(calls="Heiß!")
+    form = KitchenForm({**KITCHEN, "calls": "Heiß!", "usual_calls": [USUAL_CALLS[0]]}, instance=kitchen)
+    assert form.is_valid(), form.errors
+    form.save(commit=False)
+    assert kitchen.calls == f"Heiß!\n{USUAL_CALLS[0]}"
+    assert USUAL_CALLS[0] not in dict(KitchenForm(instance=kitchen).fields["usual_calls"].choices)
+    assert "usual_calls" not in KitchenForm(instance=KitchenFactory(calls="\n".join(USUAL_CALLS))).fields
+
+
+def test_more_calls_than_anyone_remembers_are_refused_and_come_back():
+    typed = {**KITCHEN, "calls": "\n".join(f"Call {number}" for number in range(13))}
+    form = KitchenForm(typed, instance=KitchenFactory())
+    assert "at most 12" in form.errors["calls"][0]
+    assert form["calls"].value() == typed["calls"]
+
+
+def test_a_cook_may_be_spoken_to_in_another_language_than_their_letters():
+    cook = PersonFactory(language="de", kitchen_language="fr")
+    assert (cook.spoken, cook.spoken_name) == ("fr", "French")
+    assert PersonFactory(language="de").spoken == "de"
+    form = PersonForm({"name": "Maro", "language": "de", "kitchen_language": "pl"}, instance=cook)
+    assert "kitchen_language" in form.errors

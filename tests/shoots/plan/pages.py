@@ -48,6 +48,8 @@ PAGES = {
     "remove_shot": Deed(_shot("remove_shot")),
     "day_sheets": Page(_path("day_sheets"), lists=True),
     "cook_sheet_paper": Paper(_path("cook_sheet_paper")),
+    "cook_sheet_length_panel": Panel(_path("cook_sheet_length_panel"), lists=True),
+    "choose_cook_sheet": Deed(_path("choose_cook_sheet")),
     "send_cook_sheet": Deed(_path("send_cook_sheet")),
     "make_cook_sheet_link": Deed(_path("make_cook_sheet_link")),
     "call_back_cook_sheet": Deed(_path("call_back_cook_sheet")),

@@ -1,10 +1,15 @@
+import re
 import subprocess
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 
 import pytest
 
-from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_pdf
-from shoots.plan.queries import call_sheet_of, cook_sheet_of, shoot_for_sheets
+from clients.models import Kitchen, Person
+from shoots.brief.models import Dish
+from shoots.plan.actions import choose_cook_sheet
+from shoots.plan.models import Shot
+from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, print_cook_sheet
+from shoots.plan.queries import call_sheet_of, cook_sheet_of, sheet_words, shoot_for_sheets
 from shoots.plan.snapshot import DishAllergens
 from tests.factories.plan import planned_shoot
 
@@ -20,22 +25,120 @@ def read(pdf, tmp_path, tool=("pdftotext",)):
     return " ".join(subprocess.run([*tool, path, *ends], capture_output=True, text=True, check=True).stdout.split())
 
 
+def cooks(dishes, *, language="", studio="", **also):
+    """A shoot as the sheets read it, whose cook is spoken to in a language, in a kitchen with a hazard and a call of its own."""
+    shoot = planned_shoot(dishes)
+    Person.objects.filter(name="Maro Lantadze").update(kitchen_language=language)
+    Kitchen.objects.filter(pk=shoot.kitchen_id).update(
+        hazards="Oven mouth, 250 °C, at hip height", calls="“Heiß!”: von hinten"
+    )
+    for place, shot in enumerate(shoot.shots.all()):
+        Shot.objects.filter(pk=shot.pk).update(planned_time=time(9 + place // 6, place % 6 * 10))
+    Dish.objects.filter(shoot=shoot).update(portions=8, **also)
+    return shoot_for_sheets(shoot.pk).get()
+
+
+def sizes_in(pdf, tmp_path):
+    """The sizes of all letters in points, as poppler reads them."""
+    path = tmp_path / "sizes.pdf"
+    path.write_bytes(pdf)
+    out = subprocess.run(
+        ["pdftohtml", "-xml", "-i", "-stdout", "-zoom", "1", path], capture_output=True, text=True, check=True
+    )
+    return [int(size) for size in re.findall(r'<fontspec [^>]*size="(\d+)"', out.stdout)]
+
+
 def test_the_cooks_sheet_says_what_is_waited_for_and_said_in_both_languages(tmp_path):
-    shoot = shoot_for_sheets(planned_shoot(2).pk).get()
-    printed = cook_sheet_pdf(cook_sheet_of(shoot, at=AT))
-    said = read(printed, tmp_path)
-    for words in ("Lift the lid at the table", "Deckel ab.", "Lid off.", "Steam.", "Your call comes first."):
-        assert words in said
-    assert "“Stop” is everyone’s word" in said
-    assert read(printed, tmp_path, ("pdfinfo",)).split("Pages: ")[1].split()[0] in ("1", "2")
+    printed = print_cook_sheet(cook_sheet_of(cooks(1), at=AT))
+    said = read(printed.pdf, tmp_path)
+    for words in (
+        "Lift the lid at the table", "Deckel ab.", "Lid off.", "Dampf.", "Ihr Wort, Ihre Küchenregeln", "Your word, your kitchen’s rules", "Beginn für Sie / First call 09:00",
+        "Portionen / Portions", "Oven mouth, 250 °C, at hip height.", "“Heiß!”: von hinten", "„Stopp“ darf jeder sagen", "sagen „jetzt“", "Keine Deklaration.",
+    ):  # fmt: skip
+        assert words in said, words
+    assert said.index("Zurückbehalten, bereithalten") < said.index("Fry the onions")
+    assert printed.pages <= 2
+    assert not printed.is_too_long
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv", "en"])
+def test_nothing_on_the_cooks_sheet_is_smaller_than_16_points(language, tmp_path):
+    shoot = cooks(1, language=language, allergens=["butter", "pink pepper"], allergens_told_by="Maro Lantadze")
+    printed = print_cook_sheet(cook_sheet_of(shoot, at=AT))
+    assert min(sizes_in(printed.pdf, tmp_path)) >= 16
+    assert printed.pages <= 2
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("fr", ("Feuille du chef / Cook’s sheet", "Vapeur.", "Ôtez le couvercle.", "samedi 14 novembre 2026", "Page 1 sur 2", "lait, pink pepper")),
+        ("es", ("Hoja de cocina / Cook’s sheet", "Vapor.", "Quita la tapa.", "sábado 14 de noviembre", "Página 1 de 2", "leche, pink pepper")),
+        ("it", ("Foglio per la cucina / Cook’s sheet", "Vapore.", "Togli il coperchio.", "sabato 14 novembre", "Pagina 1 di 2", "latte, pink pepper")),
+        ("sv", ("Blad till köket / Cook’s sheet", "Het ånga.", "Av med locket.", "lördag 14 november", "Sida 1 av 2", "mjölk, pink pepper")),
+    ],
+)  # fmt: skip
+def test_a_cook_of_another_language_reads_the_fixed_words_in_it_and_typed_words_as_typed(language, words, tmp_path):
+    shoot = cooks(1, language=language, allergens=["butter", "pink pepper"], allergens_told_by="Maro Lantadze")
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    for each in (*words, "Lift the lid at the table", "milk, pink pepper, told by Maro Lantadze"):
+        assert each in said, each
+
+
+def test_an_allergen_the_recipe_names_and_nobody_told_is_asked(tmp_path):
+    shoot = cooks(1, allergens=["celery"], allergens_told_by="Maro Lantadze")
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    assert "Sellerie, laut Maro Lantadze" in said
+    assert "Das Rezept nennt auch: Milch. Stimmt das?" in said
+
+
+def test_who_told_everything_stands_once_and_dishes_with_the_same_answer_together(tmp_path):
+    shoot = cooks(3)
+    for dish, told in zip(shoot.dishes.all(), (["milk"], ["milk", "eggs"], ["milk"]), strict=True):
+        Dish.objects.filter(pk=dish.pk).update(allergens=told, allergens_told_by="Maro Lantadze")
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot_for_sheets(shoot.pk).get(), at=AT)), tmp_path)
+    assert "Allergene, laut Maro Lantadze / Allergens, told by Maro Lantadze" in said
+    assert "Bean stew in clay 1, Bean stew in clay 3: Milch / milk" in said
+    assert "Bean stew in clay 2: Milch, Eier / milk, eggs" in said
+
+
+def test_the_length_is_that_of_the_print_and_measured_once(monkeypatch):
+    shoot = cooks(2)
+    printed = print_cook_sheet(cook_sheet_of(shoot, at=AT))
+    length = cook_sheet_length(cook_sheet_of(shoot, at=AT))
+    assert (length.pages, length.too_far, length.is_too_long) == (printed.pages, printed.too_far, True)
+    monkeypatch.setattr("shoots.plan.papers.print_paper", None)
+    assert cook_sheet_length(cook_sheet_of(shoot, at=datetime(2026, 11, 13, tzinfo=UTC))) is length
 
 
 def test_a_day_of_many_dishes_goes_on_over_the_page_and_leaves_no_hazard_out(tmp_path):
-    shoot = shoot_for_sheets(planned_shoot(4).pk).get()
-    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    printed = print_cook_sheet(cook_sheet_of(cooks(4), at=AT))
+    said = read(printed.pdf, tmp_path)
     assert all(f"Bean stew in clay {number}" in said for number in range(1, 5))
-    assert said.count("Steam.") == 4
-    assert said.count("Hold back and have ready") == 4
+    assert said.count("Dampf.") == 4
+    assert said.count("Zurückbehalten, bereithalten") == 4
+    assert printed.is_too_long
+    assert printed.too_far[-1] == "First cut or spoon"
+    on_later_pages = said[said.index("Seite 2 von") :]
+    in_german = {"First cut or spoon": "Erster Schnitt", "Hero, three-quarter": "Hauptbild, schräg"}
+    for what in printed.too_far:
+        assert in_german.get(what, what.split(" the ")[0]) in on_later_pages, what
+
+
+def test_the_must_haves_alone_are_shorter_and_name_the_hazards_of_what_is_left_off(tmp_path):
+    shoot = cooks(2)
+    shoot.shots.filter(title__startswith="Fry the onions").update(is_must=False)
+    everything = print_cook_sheet(cook_sheet_of(shoot, at=AT))
+    choose_cook_sheet(shoot, is_musts_only=True)
+    sheet = cook_sheet_of(shoot, at=AT)
+    musts = print_cook_sheet(sheet)
+    said = read(musts.pdf, tmp_path)
+    assert musts.pages <= 2 < everything.pages
+    assert "Fry the onions" not in said
+    assert f"{sheet.left_out} weitere Bilder, wenn Zeit bleibt." in said
+    assert "Heißes Öl, Spritzer. / Hot oil, splash." in said
+    choose_cook_sheet(shoot, is_musts_only=False)
+    assert cook_sheet_of(shoot, at=AT).left_out == 0
 
 
 def test_the_call_sheet_begins_with_hazards_and_allergens_and_names_everyone(tmp_path):
@@ -46,6 +149,7 @@ def test_the_call_sheet_begins_with_hazards_and_allergens_and_names_everyone(tmp
         "Through the yard",
         "No bags on the pass",
     )
+    kitchen.calls = "“Hot behind”: somebody passes"
     said = read(call_sheet_pdf(call_sheet_of(shoot, language="en", at=AT)), tmp_path)
     assert said.index("Oven mouth, 250") < said.index("People")
     for words in (
@@ -55,10 +159,18 @@ def test_the_call_sheet_begins_with_hazards_and_allergens_and_names_everyone(tmp
         "Through the yard",
         "No bags on the pass",
         "Local codes",
+        "Called in this kitchen",
+        "“Hot behind”: somebody passes",
     ):
         assert words in said
 
 
 def test_nobody_asked_is_not_the_same_as_none_named():
-    assert allergens_told(DishAllergens("Stew")) == "not asked yet"
-    assert allergens_told(DishAllergens("Stew", (), "Maro Lantadze")) == "none named, told by Maro Lantadze"
+    words = sheet_words()
+    assert allergens_told(DishAllergens("Stew"), "en", words) == "not asked yet"
+    assert allergens_told(DishAllergens("Stew", (), "Maro"), "en", words) == "none named, told by Maro"
+    told = DishAllergens("Stew", ("butter", "pink pepper"), "Maro", ("milk", "pink pepper"), ("nuts",))
+    assert (
+        allergens_told(told, "de", words)
+        == "Milch, pink pepper, laut Maro. Das Rezept nennt auch: Schalenfrüchte. Stimmt das?"
+    )

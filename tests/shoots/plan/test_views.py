@@ -3,7 +3,10 @@ from datetime import UTC, datetime
 import pytest
 from django.urls import reverse
 
+from clients.models import Person
+from shared.links.models import PrivateLink
 from shared.links.queries import link_path
+from shared.outbox.models import Message
 from shoots.plan.actions import make_cook_sheet_link
 from shoots.plan.models import Shot
 from shoots.plan.queries import shoot_for_sheets
@@ -71,3 +74,37 @@ def test_the_sheets_of_a_day_stay_open_when_the_key_of_a_link_is_lost(client_for
     page = client_for(owner).get(reverse("day_sheets", args=[shoot.pk])).content.decode()
     assert "can no longer be shown" in page
     assert "Make a new link" in page
+
+
+def test_a_sheet_that_is_too_long_says_so_and_offers_the_must_haves(client_for, owner):
+    studio = client_for(owner)
+    shoot = planned_shoot(3)
+    shoot.shots.filter(title__startswith="Fry the onions").update(is_must=False)
+    said = studio.get(reverse("cook_sheet_length_panel", args=[shoot.pk])).content.decode()
+    assert "Too long" in said
+    assert "Only nice to have: Fry the onions" in said
+    studio.post(reverse("choose_cook_sheet", args=[shoot.pk]), {"show": "musts"})
+    said = studio.get(reverse("cook_sheet_length_panel", args=[shoot.pk])).content.decode()
+    assert "Show all moments" in said
+    studio.post(reverse("choose_cook_sheet", args=[shoot.pk]), {"show": "all"})
+    assert (
+        "Show the must-haves only" in studio.get(reverse("cook_sheet_length_panel", args=[shoot.pk])).content.decode()
+    )
+
+
+def test_a_cook_of_another_language_is_sent_the_letter_in_theirs_and_the_sheet_in_the_one_of_the_stove(
+    client_for, owner
+):
+    studio = client_for(owner)
+    shoot = planned_shoot(1)
+    Person.objects.filter(name="Maro Lantadze").update(kitchen_language="sv")
+    said = studio.get(reverse("day_sheets", args=[shoot.pk])).content.decode()
+    assert "in Swedish and the studio’s language" in said
+    assert "need a native speaker" in said
+    studio.post(reverse("send_cook_sheet", args=[shoot.pk]), {"cook-email": "maro@walnut-lantern.example"})
+    mail = Message.objects.get()
+    assert "Your sheet for the pictures" not in mail.subject  # the letter is German
+    link = PrivateLink.objects.get()
+    said = client_for(None).get(link_path(link)).content.decode()
+    for words in ("Blad till köket", "Av med locket.", "Het ånga", "Lid off."):
+        assert words in said
