@@ -4,7 +4,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPers
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
-from shoots.light.models import LightPlan
+from shoots.light.models import Camera, LightPlan, OwnLens
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
@@ -12,6 +12,7 @@ from shoots.run.models import Run, RunActivity
 
 __all__ = [
     "AgreedPicture",
+    "Camera",
     "Delivery",
     "Dish",
     "HoldLimit",
@@ -22,6 +23,7 @@ __all__ = [
     "LightPlan",
     "Mark",
     "Moment",
+    "OwnLens",
     "Picture",
     "PicturePerson",
     "PictureProperty",

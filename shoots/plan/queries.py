@@ -20,13 +20,16 @@ from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
-from shoots.plan.models import Moment, Recipe, Shot, Stage, Step
+from shoots.plan.models import Moment, Recipe, Shot, ShotKind, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
+from shoots.plan.time_left import Hours, ShotTime, minutes_together, over_by
+from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
+ADVERTISING = "advertising"  # the class of use in `shoots.uses`
 KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
 
 
@@ -164,7 +167,21 @@ def shots_to_come(shoot: Shoot, shots: Iterable[Shot]) -> list[ShotToCome]:
             if (moment and moment.pk not in has_moment) or (not moment and dish.pk not in has_dish):
                 found.append(ShotToCome(draft, dish, moment))
     found += [ShotToCome(draft) for draft in day if draft.kind == "portrait"]
-    return [*found, *_shots_for_pictures(pictures, shots, found)]
+    return _told_apart([*found, *_shots_for_pictures(pictures, shots, found)], shots)
+
+
+def _told_apart(found: list[ShotToCome], shots: list[Shot]) -> list[ShotToCome]:
+    """No two shots of a dish have one title, those on the list included."""
+    taken = defaultdict[int | None, list[str]](list)
+    for shot in shots:
+        taken[shot.dish_id].append(shot.title)
+    told = []
+    for each in found:
+        known = taken[each.dish.pk if each.dish else None]
+        [title] = tell_apart([each.draft.title], known)
+        known.append(title)
+        told.append(replace(each, draft=replace(each.draft, title=title)))
+    return told
 
 
 def cook_name(shoot: Shoot) -> str:
@@ -188,7 +205,7 @@ def _shots_for_pictures(pictures: list[AgreedPicture], shots: list[Shot], found:
     """The promised pictures that no shot could serve: each gets one of its own name."""
     served = match_pictures(titled_pictures(pictures), [*titled_shots(shots), *_titled_to_come(found)])
     return [
-        ShotToCome(ShotDraft(picture.title, MUST, "", "", "promised"), picture.dish, None, picture)
+        ShotToCome(ShotDraft(picture.title, MUST, "", "", ShotKind.PROMISED), picture.dish, None, picture)
         for picture in pictures
         if picture.pk not in served
     ]
@@ -215,6 +232,72 @@ def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     """The shot list in order, with what its rows name (``serves``: promised pictures, ``taken``: what came in for them), in a constant number of queries."""
     serves, taken = Prefetch("agreed_pictures", to_attr="serves"), Prefetch("pictures", to_attr="taken")
     return shoot.shots.select_related("dish").prefetch_related(serves, taken)
+
+
+def unasked_of(shots: Iterable[Shot]) -> list[Shot]:
+    """The planned shots of ``shots_of`` that nobody asked for: nice to have, and for no promised picture."""
+    return [
+        shot
+        for shot in shots
+        if shot.state == Shot.State.PLANNED and not shot.is_must and not shot.serves  # type: ignore[attr-defined]
+    ]
+
+
+@dataclass(frozen=True)
+class TimeLeft:
+    """How far the shots still to be taken run over the hours (minutes, 0: they fit), which of them nobody asked for, what leaving those saves,
+    and how many were left before."""
+
+    over: int
+    unasked: list[Shot]
+    saves: int
+    left: int
+
+
+def time_left(shoot: Shoot, shots: Iterable[Shot]) -> TimeLeft:
+    """Whether the list fits the hours of the shoot; ``shots`` are those of ``shots_of``."""
+    shots = list(shots)
+    to_take = [_time_of(shot) for shot in shots if shot.state in (Shot.State.PLANNED, Shot.State.REPEAT)]
+    unasked = unasked_of(shots)
+    return TimeLeft(
+        over=over_by(to_take, _hours_of(shoot)),
+        unasked=unasked,
+        saves=minutes_together(map(_time_of, unasked)),
+        left=sum(shot.left_for_time and shot.state == Shot.State.SKIPPED for shot in shots),
+    )
+
+
+def _time_of(shot: Shot) -> ShotTime:
+    planned = shot.planned_time.hour * 60 + shot.planned_time.minute if shot.planned_time else None
+    return ShotTime(shot.kind, shot.dish_id is not None, planned)
+
+
+def _hours_of(shoot: Shoot) -> Hours | None:
+    begins, ends = shoot.from_time, shoot.until_time
+    if begins is None or ends is None:
+        return None
+    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
+    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, days)
+
+
+def asks_for_substitutes(shoot: Shoot) -> bool:
+    """Is the use of a shoot advertising, so that what was substituted is written down for each hero?"""
+    return ADVERTISING in shoot.use_classes
+
+
+def without_substitution_answer(shoot: Shoot, shots: Iterable[Shot]) -> list[Shot]:
+    """The heroes and promised pictures of ``shots_of``, not skipped, for which nobody said yet whether anything was substituted. None where
+    the use is not advertising."""
+    if not asks_for_substitutes(shoot):
+        return []
+    return [
+        shot
+        for shot in shots
+        if shot.dish_id is not None
+        and (shot.is_hero or shot.serves)  # type: ignore[attr-defined]
+        and shot.state != Shot.State.SKIPPED
+        and not shot.substitution
+    ]
 
 
 @dataclass(frozen=True)
