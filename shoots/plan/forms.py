@@ -1,3 +1,4 @@
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -376,10 +377,17 @@ def picture_words(picture: AgreedPicture) -> str:
     return ". ".join(part.rstrip(".") for part in (picture.title, picture.purpose, picture.asks) if part)
 
 
-class ShotStateForm(forms.Form):
-    """What a row of the list was ticked as."""
+class MarkForm(forms.Form):
+    """The press in a row of the list: a state, a move, or that all of it is real; and the key of the shot."""
 
-    state = forms.ChoiceField(choices=Shot.State)
+    PRESSES = (*Shot.State.values, "up", "down", "all_real")
+
+    shot = forms.IntegerField(min_value=1)
+    press = forms.ChoiceField(choices=[(name, name) for name in PRESSES])
+
+    def __init__(self, posted: Mapping[str, str]) -> None:
+        press = next((name for name in self.PRESSES if name in posted), "")
+        super().__init__({"press": press, "shot": posted.get(press, "")})
 
 
 class CookSheetForm(SheetForm):

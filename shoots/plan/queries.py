@@ -20,7 +20,7 @@ from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
-from shoots.plan.models import Moment, Recipe, Shot, ShotKind, Stage, Step
+from shoots.plan.models import Moment, Motion, Recipe, Shot, ShotKind, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
@@ -141,13 +141,14 @@ def moment_draft(moment: Moment) -> MomentDraft:
     )
 
 
-def shots_to_come(shoot: Shoot, shots: Iterable[Shot]) -> list[ShotToCome]:
-    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already.
+def shots_to_come(shoot: Shoot, shots: Iterable[Shot], unserved: list[AgreedPicture] | None = None) -> list[ShotToCome]:
+    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already. ``unserved``: the promised pictures
+    without a shot, where they were read before.
 
     The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
     """
     shots = list(shots)
-    pictures = _pictures_without_a_shot(shoot)
+    pictures = promised_without_a_shot(shoot) if unserved is None else unserved
     has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
     day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
     found = [ShotToCome(draft) for draft in day if draft.kind != "portrait"]
@@ -195,12 +196,6 @@ def cook_of(shoot: Shoot) -> Person | None:
     return next((row.person for row in shoot.people.all() if row.part == Part.COOK), None)
 
 
-def _pictures_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
-    return list(
-        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
-    )
-
-
 def _shots_for_pictures(pictures: list[AgreedPicture], shots: list[Shot], found: list[ShotToCome]) -> list[ShotToCome]:
     """The promised pictures that no shot could serve: each gets one of its own name."""
     served = match_pictures(titled_pictures(pictures), [*titled_shots(shots), *_titled_to_come(found)])
@@ -232,6 +227,58 @@ def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     """The shot list in order, with what its rows name (``serves``: promised pictures, ``taken``: what came in for them), in a constant number of queries."""
     serves, taken = Prefetch("agreed_pictures", to_attr="serves"), Prefetch("pictures", to_attr="taken")
     return shoot.shots.select_related("dish").prefetch_related(serves, taken)
+
+
+@dataclass(frozen=True)
+class ShotLine:
+    """A row of the list in words: what it is, the promised pictures with what their frames have to be, and what was substituted."""
+
+    shot: Shot
+    words: str
+    serves: str
+    substituted: str
+
+    @property
+    def is_open(self) -> bool:
+        return self.shot.state in (Shot.State.PLANNED, Shot.State.REPEAT)
+
+
+def lines_of(shots: Iterable[Shot]) -> list[ShotLine]:
+    """The rows of the list, from ``shots_of``."""
+    return [ShotLine(shot, _line_words(shot), _serves_words(shot), substituted_words(shot)) for shot in shots]
+
+
+def _line_words(shot: Shot) -> str:
+    whose = shot.dish.name if shot.dish else "Of the day"
+    when = f"{shot.planned_time:%H:%M}" if shot.planned_time else ""
+    wanted = "Must have" if shot.is_must else "Nice to have"
+    motion = shot.get_motion_display().lower() if shot.motion in (Motion.FREEZE, Motion.BLUR) else ""
+    light = f"light {shot.light}" if shot.light else ""
+    lens = " ".join(
+        part
+        for part in (
+            f"{shot.lens_mm} mm" if shot.lens_mm else "",
+            f"f/{shot.f_number.normalize():f}" if shot.f_number else "",
+            f"{shot.shutter} s" if shot.shutter else "",
+        )
+        if part
+    )
+    how = ", ".join(part for part in (wanted, shot.angle, shot.distance, motion, light, lens) if part)
+    return f"{', '.join(part for part in (whose, when) if part)}. {how}."
+
+
+def _serves_words(shot: Shot) -> str:
+    pictures = shot.serves  # type: ignore[attr-defined]
+    return "; ".join(", ".join(part for part in (each.title, each.purpose, each.asks) if part) for each in pictures)
+
+
+def substituted_words(shot: Shot) -> str:
+    """What was substituted in a shot, as a record; empty while nobody answered."""
+    if shot.substitution == Shot.Substitution.NOTHING:
+        return "Nothing substituted"
+    if shot.substitution == Shot.Substitution.SOMETHING:
+        return f"Substituted: {shot.substituted_what}, by {shot.substituted_by}: {shot.substituted_why}"
+    return ""
 
 
 def unasked_of(shots: Iterable[Shot]) -> list[Shot]:
@@ -362,7 +409,9 @@ def dishes_with_recipes(shoot: Shoot) -> QuerySet[Dish]:
 
 def promised_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
     """Pictures wanted or agreed that no line of the shot list serves."""
-    return _pictures_without_a_shot(shoot)
+    return list(
+        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
+    )
 
 
 def promised_and_not_taken(shoot: Shoot) -> list[AgreedPicture]:

@@ -83,8 +83,9 @@ def test_shots_are_added_edited_moved_ticked_and_taken_off(client_for, owner):
     typed = {"title": "Street at noon", "version": 1, "is_must": "on", "planned_time": "12:30", "tries": "4"}
     assert studio.post(reverse("edit_shot", args=[first.pk]), {**typed, "tries": "0"}).status_code == 422
     assert studio.post(reverse("edit_shot", args=[first.pk]), typed).status_code == 302
-    studio.post(reverse("move_shot", args=[first.pk]), {"way": "down"})
-    studio.post(reverse("set_shot_state", args=[second.pk]), {"state": "done"})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"down": first.pk})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"done": second.pk})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"melted": first.pk})
     assert [(shot.title, shot.state) for shot in shoot.shots.all()] == [
         ("Lantern at the door", "done"),
         ("Street at noon", "planned"),
