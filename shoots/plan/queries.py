@@ -16,7 +16,6 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from clients.models import Person
 from shared.business.queries import business_or_none
-from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import AllergenWords, SuggestedAllergen, read_allergen_words, suggest_allergens
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
@@ -141,9 +140,15 @@ def moment_draft(moment: Moment) -> MomentDraft:
     )
 
 
-def shots_to_come(shoot: Shoot, shots: Iterable[Shot], unserved: list[AgreedPicture] | None = None) -> list[ShotToCome]:
-    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already. ``unserved``: the promised pictures
-    without a shot, where they were read before.
+def shots_to_come(
+    shoot: Shoot,
+    shots: Iterable[Shot],
+    *,
+    unserved: list[AgreedPicture] | None = None,
+    dishes: Iterable[Dish] | None = None,
+) -> list[ShotToCome]:
+    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already. ``unserved``, the promised pictures
+    without a shot, and ``dishes``, those of ``dishes_with_recipes``, where they were read before.
 
     The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
     """
@@ -152,9 +157,7 @@ def shots_to_come(shoot: Shoot, shots: Iterable[Shot], unserved: list[AgreedPict
     has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
     day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
     found = [ShotToCome(draft) for draft in day if draft.kind != "portrait"]
-    for dish in shoot.dishes.prefetch_related(
-        Prefetch("moments", queryset=Moment.objects.select_related("step").order_by("order", "pk"))
-    ):
+    for dish in dishes_with_recipes(shoot) if dishes is None else dishes:
         rows = {
             (draft.step_number, draft.action_id): (moment, draft)
             for moment, draft in ((each, moment_draft(each)) for each in dish.moments.all())
@@ -229,14 +232,24 @@ def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     return shoot.shots.select_related("dish").prefetch_related(serves, taken)
 
 
+LOOKS = {
+    "planned": ("open", "Planned", "dot"),
+    "done": ("done", "Done", "check"),
+    "repeat": ("look", "Repeat", "again"),
+    "skipped": ("wait", "Skipped", "next"),
+}
+
+
 @dataclass(frozen=True)
 class ShotLine:
     """A row of the list in words: what it is, the promised pictures with what their frames have to be, and what was substituted."""
 
     shot: Shot
+    key: str
     words: str
     serves: str
     substituted: str
+    look: tuple[str, str, str]
 
     @property
     def is_open(self) -> bool:
@@ -245,7 +258,10 @@ class ShotLine:
 
 def lines_of(shots: Iterable[Shot]) -> list[ShotLine]:
     """The rows of the list, from ``shots_of``."""
-    return [ShotLine(shot, _line_words(shot), _serves_words(shot), substituted_words(shot)) for shot in shots]
+    return [
+        ShotLine(shot, str(shot.pk), _line_words(shot), _serves_words(shot), substituted_words(shot), LOOKS[shot.state])
+        for shot in shots
+    ]
 
 
 def _line_words(shot: Shot) -> str:
@@ -398,13 +414,14 @@ def _begins(shots: list[Shot], stage: str) -> time | None:
 
 
 def dishes_with_recipes(shoot: Shoot) -> QuerySet[Dish]:
-    """The dishes of a shoot with their recipe, if any, and how many moments they have and how many are still drafts."""
-    drafts = number_of(Dish.moments, where=Q(is_draft=True))
-    return (
-        shoot.dishes.select_related("recipe")
-        .annotate(moment_count=number_of(Dish.moments), draft_count=drafts)
-        .order_by("order", "pk")
-    )
+    """The dishes of a shoot in their order, with their recipe, if any, and their moments with the steps they belong to."""
+    moments = Prefetch("moments", queryset=Moment.objects.select_related("step").order_by("order", "pk"))
+    return shoot.dishes.select_related("recipe").prefetch_related(moments).order_by("order", "pk")
+
+
+def moment_counts(dishes: Iterable[Dish]) -> list[tuple[Dish, int, int]]:
+    """Each of ``dishes_with_recipes`` with how many moments it has, and how many of them are still drafts."""
+    return [(dish, len(dish.moments.all()), sum(each.is_draft for each in dish.moments.all())) for dish in dishes]
 
 
 def promised_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
@@ -519,12 +536,15 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
     )
 
 
+def shoot_with_people(pk: int) -> QuerySet[Shoot]:
+    """A shoot with who is there."""
+    people = Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk"))
+    return Shoot.objects.filter(pk=pk).prefetch_related(people)
+
+
 def shoot_for_sheets(pk: int) -> QuerySet[Shoot]:
     """A shoot with all that its sheets name."""
-    people = Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk"))
-    return (
-        Shoot.objects.filter(pk=pk).select_related("client", "kitchen__key_holder").prefetch_related(people, "dishes")
-    )
+    return shoot_with_people(pk).select_related("client", "kitchen__key_holder").prefetch_related("dishes")
 
 
 def missing_from_sheets(shoot: Shoot) -> list[str]:

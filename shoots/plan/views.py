@@ -285,18 +285,19 @@ def shoot_plan_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 
 
 def _list_page(request: HttpRequest, shoot_pk: int, *, status: int = 200, add_form: Any = None) -> HttpResponse:
-    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
+    shoot = get_object_or_404(queries.shoot_with_people(shoot_pk))
     shots, unserved = list(queries.shots_of(shoot)), queries.promised_without_a_shot(shoot)
+    dishes = list(queries.dishes_with_recipes(shoot))
     context = {
         "shoot": shoot,
         "lines": queries.lines_of(shots),
         "counts": queries.counts_of(shots),
-        "bench": queries.bench_of(shots, shoot.dishes.all()),
-        "to_come": len(queries.shots_to_come(shoot, shots, unserved)),
+        "bench": queries.bench_of(shots, dishes),
+        "to_come": len(queries.shots_to_come(shoot, shots, unserved=unserved, dishes=dishes)),
         "unserved": unserved,
         "time": queries.time_left(shoot, shots),
         "unanswered": queries.without_substitution_answer(shoot, shots),
-        "dishes": queries.dishes_with_recipes(shoot),
+        "dishes": queries.moment_counts(dishes),
         "add_form": add_form or forms.AddShotsForm(shoot=shoot, prefix="s"),
     }
     return render(request, "shoots/plan/shot_list.html", context, status=status)
