@@ -204,5 +204,4 @@ class AgreedPicture(Edited):
         """What the frame has to be, in a few words: shape, crop, and the space left for type. Empty when nothing was said."""
         shape = self.get_orientation_display() if self.orientation != self.Orientation.ANY else ""
         space = f"space for type {self.get_space_for_type_display().lower()}" if self.space_for_type else ""
-        said = ", ".join(part for part in (shape.lower(), self.crop, space) if part)
-        return said[:1].upper() + said[1:]
+        return ", ".join(part for part in (shape.lower(), self.crop, space) if part)

@@ -7,7 +7,7 @@ from django.db import transaction
 from shared.edits import save_edit
 from shoots.brief.models import Shoot
 from shoots.light.models import Camera, LightPlan, OwnLens
-from shoots.light.queries import day_of_light, new_lights
+from shoots.light.queries import day_of_light, new_lights, planned_shots
 from shoots.plan.actions import add_grey_cards
 from shoots.plan.models import Shot
 
@@ -24,8 +24,7 @@ def set_light(shoot: Shoot, *, values: Mapping[str, Any], version: int) -> Light
 @transaction.atomic
 def add_cards_for_lights(shoot: Shoot, *, day: date | None) -> list[Shot]:
     """A grey card before the first shot of each light of the day that has none. The cards made."""
-    shots = list(shoot.shots.exclude(state=Shot.State.SKIPPED).order_by("order", "pk"))
-    return add_grey_cards(shoot, new_lights(day_of_light(shoot, day), shots))
+    return add_grey_cards(shoot, new_lights(day_of_light(shoot, day), planned_shots(shoot)))
 
 
 def add_camera(**values: Any) -> Camera:

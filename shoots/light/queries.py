@@ -36,7 +36,7 @@ from shoots.light.wording import (
     when_words,
 )
 from shoots.plan.exposure import seconds_of
-from shoots.plan.models import Shot
+from shoots.plan.models import Shot, ShotKind
 from shoots.plan.shots import FIRST_LIGHT, grey_card
 
 WIDTH_CM, HEIGHT_CM = 120, 120  # of a window that was not measured; the page says so
@@ -381,11 +381,12 @@ def own_kit() -> Kit:
 
 
 @dataclass(frozen=True)
-class ShotLensLine:
-    """A planned shot with what its lens has to do."""
+class LensGroup:
+    """Planned shots that ask the same of a lens, in the order of the list."""
 
-    shot: Shot
+    angle: str
     lens: ShotLens
+    shots: tuple[Shot, ...]
 
 
 def ask_of(shot: Shot) -> ShotAsk:
@@ -412,11 +413,23 @@ def lens_of(shot: Shot, plan: LightPlan, kit: Kit) -> ShotLens:
     return shot_lens(ask_of(shot), room_of(plan), kit.body, kit.lenses)
 
 
-def lens_lines(shoot: Shoot, kit: Kit) -> tuple[ShotLensLine, ...]:
-    """The planned shots that are not skipped, each with its lens, in the order they are taken."""
-    plan = plan_of(shoot)
-    shots = shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("dish", "moment")
-    return tuple(ShotLensLine(shot, lens_of(shot, plan, kit)) for shot in shots)
+def planned_shots(shoot: Shoot) -> list[Shot]:
+    """The shots that are not skipped, in the order they are taken, each with its dish and moment."""
+    return list(shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("dish", "moment"))
+
+
+def lens_groups(shoot: Shoot, shots: list[Shot], kit: Kit) -> tuple[LensGroup, ...]:
+    """The shots of ``planned_shots`` by what they ask of a lens. Grey cards and the room itself ask nothing of the table's lens."""
+    plan, found = plan_of(shoot), dict[tuple[str, ShotLens], list[Shot]]()
+    for shot in shots:
+        if shot.kind not in (ShotKind.GREY_CARD, ShotKind.ROOM):
+            found.setdefault((shot.angle, lens_of(shot, plan, kit)), []).append(shot)
+    return tuple(LensGroup(angle, lens, tuple(shots)) for (angle, lens), shots in found.items())
+
+
+def out_of_reach(groups: tuple[LensGroup, ...]) -> list[Shot]:
+    """The shots no lens fits."""
+    return [shot for group in groups if group.lens.is_out_of_reach for shot in group.shots]
 
 
 # A grey card at each new light
@@ -432,7 +445,7 @@ def new_lights(light: DayOfLight, shots: list[Shot]) -> list[tuple[str, int]]:
     )
     seen: dict[str, int] = {}
     for shot in order:
-        if shot.kind != "grey card" and shot.dish_id is not None:
+        if shot.kind != ShotKind.GREY_CARD and shot.dish_id is not None:
             seen.setdefault(_light_of(light, shot), shot.pk)
     has_card = {shot.title for shot in shots}
     first = grey_card(FIRST_LIGHT).title

@@ -149,16 +149,16 @@ def shot_lens(ask: ShotAsk, room: Room, body: Body = USUAL_BODY, lenses: Sequenc
 
 
 def reach_words(fits: Sequence[LensFit], angle: str, way: float) -> str:
-    """Fits: 50 mm, sensor 89 cm away. Too long: 90 mm, by 21 cm."""
+    """Fits: 35 mm (sensor 62 cm away), 50 mm (89 cm). Too long: 90 mm, by 21 cm."""
     if way <= 0:
         return "No room above the table for a camera at all: lower the table."
     parts = [
-        (", ".join(f"{_lens(each)}, sensor {cm(each.away)} away" for each in fits if each.fits == FITS), "Fits"),
+        (_away([each for each in fits if each.fits == FITS]), "Fits"),
         (", ".join(_lens(each) for each in fits if each.fits == BARELY), "Barely, so try it before the day"),
         (", ".join(f"{_lens(each)}, by {cm(each.short_by)}" for each in fits if each.fits == TOO_LONG), "Too long"),
         (", ".join(_lens(each) for each in fits if each.fits == TOO_NEAR), "Does not focus so near"),
     ]
-    said = "; ".join(f"{name}: {words}" for words, name in parts if words) + "."
+    said = " ".join(f"{name}: {words}." for words, name in parts if words)
     if not any(each.fits in (FITS, BARELY) for each in fits):
         said += " Show less, lower the table, or take a shorter lens."
     if way == inf and angle != "overhead":
@@ -194,6 +194,14 @@ def cm(millimetres: float) -> str:
     if millimetres < 20:
         return f"{millimetres:.0f} mm"
     return f"{millimetres / 10:.0f} cm" if millimetres < 1000 else f"{millimetres / 1000:.2f} m"
+
+
+def _away(fits: Sequence[LensFit]) -> str:
+    said = [
+        f"{_lens(each)} ({'' if number else 'sensor '}{cm(each.away)}{'' if number else ' away'})"
+        for number, each in enumerate(fits)
+    ]
+    return ", ".join(said)
 
 
 def _lens(fit: LensFit) -> str:

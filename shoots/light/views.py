@@ -131,13 +131,13 @@ def shots_lens(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """Every planned shot: which lens fits the room, what is sharp, what the shutter has to do."""
     shoot = get_object_or_404(queries.light_shoot(shoot_pk))
     kit = queries.own_kit()
-    lines = queries.lens_lines(shoot, kit)
+    groups = queries.lens_groups(shoot, queries.planned_shots(shoot), kit)
     context = {
         "shoot": shoot,
         "kit": kit,
         "plan": queries.plan_of(shoot),
-        "lines": lines,
-        "out_of_reach": [line for line in lines if line.lens.is_out_of_reach],
+        "groups": groups,
+        "out_of_reach": queries.out_of_reach(groups),
     }
     return render(request, "shoots/light/shots_lens.html", context)
 
@@ -145,13 +145,12 @@ def shots_lens(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 @door(reads=STUDIO)
 def shots_lens_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     shoot, day = _shoot_and_day(request, shoot_pk)
-    kit = queries.own_kit()
-    lines = queries.lens_lines(shoot, kit)
+    kit, shots = queries.own_kit(), queries.planned_shots(shoot)
     context = {
         "shoot": shoot,
         "kit": kit,
-        "out_of_reach": [line for line in lines if line.lens.is_out_of_reach],
-        "cards": queries.new_lights(queries.day_of_light(shoot, day), [line.shot for line in lines]),
+        "out_of_reach": queries.out_of_reach(queries.lens_groups(shoot, shots, kit)),
+        "cards": queries.new_lights(queries.day_of_light(shoot, day), shots),
     }
     return render(request, "shoots/light/shots_lens_panel.html", context)
 

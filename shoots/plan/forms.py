@@ -312,7 +312,7 @@ class ShotForm(EditedFormMixin, SheetModelForm):
         promise = ["agreed_pictures"] if pictures else []
         if not promise:
             del self.fields["agreed_pictures"]
-        is_asked = asks_for_substitutes(shoot) and self.instance.dish_id is not None
+        is_asked = asks_for_substitutes(shoot) and (self.instance.is_hero or bool(self.initial["agreed_pictures"]))
         self.helper.layout = Layout(
             "version", "title", Row("dish", "stage", "planned_time", css_class="fields-3"), "is_must", *promise,
             Fieldset(
@@ -374,7 +374,7 @@ class ShotForm(EditedFormMixin, SheetModelForm):
 
 def picture_words(picture: AgreedPicture) -> str:
     """A promised picture with its use and what its frame has to be, as it is ticked."""
-    return ". ".join(part.rstrip(".") for part in (picture.title, picture.purpose, picture.asks) if part)
+    return ", ".join(part.rstrip(".") for part in (picture.title, picture.purpose, picture.asks) if part)
 
 
 class MarkForm(forms.Form):

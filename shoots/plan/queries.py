@@ -385,7 +385,7 @@ def counts_of(shots: Iterable[Shot]) -> Counts:
 
 def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
     """Dishes down, stages across; a cell holds the shots of that dish at that stage, the first ``MOST_IN_CELL`` of them, must-haves
-    before others, and how many more there are. Only stages that occur.
+    before others, and how many more there are. Only stages that occur. ``has_pictures``: whether any shot has one.
 
     Each of ``shots_of`` gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
     """
@@ -401,7 +401,13 @@ def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
     rows = [(dish, [_cell(cells[dish.pk, key]) for key, _ in stages]) for dish in dishes]
     on_bench = {shot.pk for dish in dishes for key, _ in stages for shot in cells[dish.pk, key]}
     columns = [(name, _begins(shots, key)) for key, name in stages]
-    return {"columns": columns, "rows": rows, "others": [shot for shot in shots if shot.pk not in on_bench]}
+    has_pictures = any(shot.shown for shot in shots)  # type: ignore[attr-defined]
+    return {
+        "columns": columns,
+        "rows": rows,
+        "has_pictures": has_pictures,
+        "others": [shot for shot in shots if shot.pk not in on_bench],
+    }
 
 
 def _cell(here: list[Shot]) -> tuple[list[Shot], int]:

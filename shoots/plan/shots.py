@@ -36,6 +36,7 @@ class ShotDraft:
     frame_mm: int | None = None  # what the short side shows, where the distance does not say it
 
 
+PORTRAIT_MM = 600  # head and hands, along the short side
 SAFETY_MM = 470  # a plate of 28 cm with its air fills 378 mm; a quarter more all round
 INGREDIENTS = ShotDraft(
     "Ingredients laid out", NICE, "overhead", "wide", "ingredients", "Before any heat, in the order they go in."
@@ -137,7 +138,13 @@ def draft_day_shots(*, cook: str = "the cook", lights: Iterable[str] = (FIRST_LI
     """The shots of the day that belong to no dish: a grey card at each light, the room, and the portrait of the cook last."""
     room = ShotDraft("The room", NICE, "level", "wide", "room", "No guests in the picture.")
     portrait = ShotDraft(
-        f"Portrait of {cook}", NICE, "level", "medium", "portrait", "Last, in a clean apron. Release signed."
+        f"Portrait of {cook}",
+        NICE,
+        "level",
+        "medium",
+        "portrait",
+        "Last, in a clean apron. Release signed.",
+        frame_mm=PORTRAIT_MM,
     )
     return (*map(grey_card, lights), room, portrait)
 

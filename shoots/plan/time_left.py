@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 FIRST_SET, STRIKE, BREAK, BREAK_EVERY = 45, 30, 30, 300
 NEW_ANGLE, NEW_SET, HERO_SET_UP, TAKE, HERO_TAKE = 4, 10, 10, 2, 10
-GREY_CARD, HERO = "grey card", ("hero", "hero above")
+HERO, AT_ONCE = "hero", ("grey card", "empty set")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +32,10 @@ class Hours:
 
 
 def minutes_of(shot: ShotTime) -> int:
-    """What a shot takes: a hero its set-up and take, a grey card a take, one of no dish a new set, any other a new angle."""
-    if shot.kind in HERO:
+    """What a shot takes: the first hero its set-up and take, a grey card or an empty set a take, one of no dish a new set, any other a new angle."""
+    if shot.kind == HERO:
         return HERO_SET_UP + HERO_TAKE
-    if shot.kind == GREY_CARD:
+    if shot.kind in AT_ONCE:
         return TAKE
     return (NEW_ANGLE if shot.has_dish else NEW_SET) + TAKE
 

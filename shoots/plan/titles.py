@@ -16,6 +16,7 @@ _JOINTS = frozenset(
 )  # fmt: skip
 _NO_END = _JOINTS | {"a", "an", "the", "its", "their", "your", "each", "every", "some", "very", "approx"}
 _TIMES = ("", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_COUNTED = re.compile(rf", (?:(?:{'|'.join(_TIMES[1:])}) time|time \d+)$")
 _EDGES = " ,;:.–—-…"
 
 
@@ -42,9 +43,9 @@ def tell_apart(titles: Iterable[str], taken: Iterable[str] = ()) -> list[str]:
     """The titles in their order, each different from those ``taken`` and those before it: *Fold it over, second time*."""
     known, found = {each.casefold() for each in taken}, []
     for title in titles:
-        said, number = title, 2
+        said, number, plain = title, 2, _COUNTED.sub("", title)
         while said.casefold() in known:
-            said = f"{title}, {_TIMES[number - 1]} time" if number <= len(_TIMES) else f"{title}, time {number}"
+            said = f"{plain}, {_TIMES[number - 1]} time" if number <= len(_TIMES) else f"{plain}, time {number}"
             number += 1
         known.add(said.casefold())
         found.append(said)

@@ -9,7 +9,8 @@ NINE, FIVE = 9 * 60, 17 * 60
     ("shot", "minutes"),
     [
         (ShotTime("hero"), 20),
-        (ShotTime("hero above"), 20),
+        (ShotTime("hero above"), 6),
+        (ShotTime("empty set"), 2),
         (ShotTime("grey card", has_dish=False), 2),
         (ShotTime("moment"), 6),
         (ShotTime("room", has_dish=False), 12),

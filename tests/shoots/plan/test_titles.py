@@ -37,4 +37,5 @@ def test_a_lone_verb_is_followed_by_what_is_to_be_seen():
 def test_titles_are_told_apart_from_each_other_and_from_those_there_are():
     assert tell_apart(["Flip it", "flip it", "Flip it"]) == ["Flip it", "flip it, second time", "Flip it, third time"]
     assert tell_apart(["Flip it"], ["FLIP IT", "Flip it, second time"]) == ["Flip it, third time"]
+    assert tell_apart(["Flip it, second time"], ["Flip it", "Flip it, second time"]) == ["Flip it, third time"]
     assert tell_apart(["A"] * 10)[-1] == "A, time 10"

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 
 import pytest
 from django.urls import reverse
@@ -7,7 +7,7 @@ from shared.links.queries import link_path
 from shoots.plan.actions import make_cook_sheet_link
 from shoots.plan.models import Moment, Shot
 from shoots.plan.queries import shoot_for_sheets
-from tests.factories.plan import BEAN_STEW, dish_read, planned_shoot
+from tests.factories.plan import BEAN_STEW, ShotFactory, dish_read, planned_shoot
 from tests.factories.releases import shoot_with_cook
 from tests.factories.shoots import DishFactory
 
@@ -133,3 +133,46 @@ def test_the_sheets_of_a_day_stay_open_when_the_key_of_a_link_is_lost(client_for
     page = client_for(owner).get(reverse("day_sheets", args=[shoot.pk])).content.decode()
     assert "can no longer be shown" in page
     assert "Make a new link" in page
+
+
+def test_short_of_time_the_unasked_are_left_and_taken_up_again(client_for, owner):
+    studio = client_for(owner)
+    shoot = planned_shoot(from_time=time(9), until_time=time(10), last_on=None)
+    path = reverse("shot_list", args=[shoot.pk])
+    said = studio.get(path).content.decode()
+    assert "Short of time" in said
+    assert "Nobody asked for these" in said
+    studio.post(reverse("leave_unasked_shots", args=[shoot.pk]))
+    said = studio.get(path).content.decode()
+    assert "left for want of time" in said
+    assert "Nobody asked for" not in said
+    studio.post(reverse("take_up_shots", args=[shoot.pk]))
+    assert not shoot.shots.exclude(state="planned").exists()
+
+
+def test_an_advertising_shoot_asks_what_was_substituted_until_it_is_answered(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(use_classes=["advertising"])
+    path = reverse("shot_list", args=[shoot.pk])
+    assert "2 shots without an answer" in studio.get(path).content.decode()
+    hero, above = shoot.shots.filter(kind__startswith="hero")
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"all_real": hero.pk})
+    edit = reverse("edit_shot", args=[above.pk])
+    assert "Product, portion and ingredients are the real ones" in studio.get(edit).content.decode()
+    typed = {
+        "title": above.title,
+        "dish": above.dish_id,
+        "version": 1,
+        "substitution": "something",
+        "substituted_what": "Ice",
+    }
+    assert studio.post(edit, typed).status_code == 422
+    assert studio.post(edit, {**typed, "substituted_by": "acrylic", "substituted_why": "it melts"}).status_code == 302
+    said = studio.get(path).content.decode()
+    assert "without an answer" not in said
+    assert "Substituted: Ice, by acrylic: it melts" in said
+    assert "Nothing substituted" in said
+
+
+def test_a_mark_for_a_shot_of_another_shoot_is_not_found(client_for, owner):
+    shoot, other = planned_shoot(), ShotFactory()
+    assert client_for(owner).post(reverse("mark_in_list", args=[shoot.pk]), {"done": other.pk}).status_code == 404
