@@ -223,5 +223,5 @@ def test_the_grey_cards_are_added_by_one_press(client_for, owner):
     assert "for window, a light of this day" in page(studio, "shots_lens_panel", shoot)
     studio.post(reverse("add_cards_for_lights", args=[shoot.pk]))
     studio.post(reverse("add_cards_for_lights", args=[shoot.pk]))
-    assert [shot.title for shot in shoot.shots.all()][0] == "Grey card, window"
+    assert shoot.shots.order_by("order", "pk")[0].title == "Grey card, window"
     assert shoot.shots.count() == 2
