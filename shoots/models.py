@@ -4,7 +4,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPers
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
-from shoots.light.models import LightPlan
+from shoots.light.models import Camera, LightPlan, OwnLens
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
@@ -15,6 +15,7 @@ from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 
 __all__ = [
     "AgreedPicture",
+    "Camera",
     "Delivery",
     "Dish",
     "DishShopping",
@@ -29,6 +30,7 @@ __all__ = [
     "Moment",
     "MomentTakes",
     "OwnKind",
+    "OwnLens",
     "OwnWord",
     "Picture",
     "PicturePerson",

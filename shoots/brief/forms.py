@@ -19,6 +19,8 @@ STATES = [("", "All"), ("open", "Not finished"), *ShootState.choices]
 LONGEST_LIST = 60
 # The accepted terms say what moving the day costs, so it is not moved in passing.
 DAY_IS_AGREED = (ShootState.CONFIRMED, ShootState.SHOT, ShootState.DELIVERED, ShootState.CANCELLED)
+# 4 x 5 and 4/5 are 4:5; measures stay as they are typed.
+RATIO = re.compile(r"\b(\d{1,3}(?:[.,]\d)?)\s*[:x×/]\s*(\d{1,3}(?:[.,]\d)?)\b(?!\s*(?:mm|cm|px))")
 
 
 class ShootFilter(SheetForm):
@@ -296,14 +298,34 @@ class WantedPicturesForm(SheetForm):
 class AgreedPictureForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = AgreedPicture
-        fields = ["title", "dish", "orientation", "purpose"]
-        labels = {"title": "What it shows", "dish": "Of the dish", "orientation": "Shape", "purpose": "For what"}
+        fields = ["title", "dish", "orientation", "purpose", "crop", "space_for_type"]
+        labels = {
+            "title": "What it shows",
+            "dish": "Of the dish",
+            "orientation": "Shape",
+            "purpose": "For what",
+            "crop": "Crop or format",
+            "space_for_type": "Space for type",
+        }
+        help_texts = {
+            "purpose": "For example: first page of the menu.",
+            "crop": "A ratio or your own words: 4:5, 16:9, a double page.",
+        }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["dish"].queryset = self.instance.shoot.dishes.all()
         self.fields["dish"].empty_label = "No dish, or several"
-        self.helper.layout = Layout("version", "title", Row("dish", "orientation"), "purpose")
+        self.fields["space_for_type"].choices = AgreedPicture.SpaceForType.choices
+        self.helper.layout = Layout(
+            "version",
+            "title",
+            Row("dish", "purpose"),
+            Row("orientation", "crop", "space_for_type", css_class="fields-3"),
+        )
+
+    def clean_crop(self) -> str:
+        return " ".join(RATIO.sub(r"\1:\2", self.cleaned_data["crop"]).split())
 
 
 class PartForm(SheetForm):

@@ -175,11 +175,21 @@ class AgreedPicture(Edited):
         LANDSCAPE = "landscape", "Landscape"
         SQUARE = "square", "Square"
 
+    class SpaceForType(models.TextChoices):
+        NONE = "", "None"
+        TOP = "top", "At the top"
+        FOOT = "foot", "At the foot"
+        LEFT = "left", "On the left"
+        RIGHT = "right", "On the right"
+        ROUND = "round", "All round"
+
     shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="agreed_pictures")
     dish = models.ForeignKey(Dish, null=True, blank=True, on_delete=models.SET_NULL, related_name="agreed_pictures")
     title = models.CharField(max_length=160)
     purpose = models.CharField(max_length=160, blank=True)
     orientation = models.CharField(max_length=9, choices=Orientation, default=Orientation.ANY)
+    crop = models.CharField(max_length=60, blank=True)
+    space_for_type = models.CharField(max_length=5, choices=SpaceForType, blank=True, default=SpaceForType.NONE)
     order = models.PositiveSmallIntegerField(default=0)
     state = models.CharField(max_length=8, choices=State, default=State.WANTED)
 
@@ -188,3 +198,10 @@ class AgreedPicture(Edited):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def asks(self) -> str:
+        """What the frame has to be, in a few words: shape, crop, and the space left for type. Empty when nothing was said."""
+        shape = self.get_orientation_display() if self.orientation != self.Orientation.ANY else ""
+        space = f"space for type {self.get_space_for_type_display().lower()}" if self.space_for_type else ""
+        return ", ".join(part for part in (shape.lower(), self.crop, space) if part)

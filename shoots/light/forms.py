@@ -1,3 +1,4 @@
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -9,8 +10,10 @@ from shared.words.forms import ChoiceCards, EditedFormMixin, QuantityField, Shee
 from shoots.brief.models import Shoot
 from shoots.light.lens import SENSORS
 from shoots.light.lens_answers import FALLING, MOVING, RIG, STILL, SUBJECTS, Question
-from shoots.light.models import LightPlan
-from shoots.light.queries import windows_of
+from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.queries import Kit, ask_of, sensor_of, windows_of
+from shoots.light.shot_lens import FALLS, USUAL_STOP
+from shoots.plan.models import Shot
 
 HOURS = [(hour, f"{hour} o’clock") for hour in range(1, 13)]
 LIMITS = {
@@ -25,6 +28,7 @@ LIMITS = {
     "table_width_cm": (20, 600),
     "table_aside_cm": (-500, 500),
     "ceiling_cm": (120, 1500),
+    "behind_cm": (20, 3000),
 }
 
 
@@ -50,6 +54,7 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
             "table_width_cm": "Table, along the wall, cm",
             "table_aside_cm": "Table to the right, cm",
             "ceiling_cm": "Ceiling, cm above the floor",
+            "behind_cm": "Way back for the camera, cm",
         }
         help_texts = {
             "lamp_hour": "Hours as on the plan: 12 is the window wall, 3 the right end.",
@@ -57,6 +62,7 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
             "head_cm": "Empty: as high as the window is.",
             "building_degrees": "0 open sky, 45 as high as far, 90 a wall.",
             "table_aside_cm": "Of the window’s middle. Left is negative.",
+            "behind_cm": "From the middle of the table to the wall behind you. Empty: not measured.",
         }
         widgets = {"kind": ChoiceCards}
 
@@ -106,6 +112,7 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
                 "Table and room",
                 Row("table_distance_cm", "table_depth_cm", "table_width_cm", css_class="fields-3 at-foot"),
                 Row("table_cm", "ceiling_cm", "table_aside_cm", css_class="fields-3 at-foot"),
+                Row("behind_cm", css_class="fields-2 at-foot"),
             ),
         )
 
@@ -168,8 +175,10 @@ class LensForm(SheetForm):
     shutter = _number("Shutter, one part of a second", "1", "100000")
     pixels = _number("Pixels along the long side", "500", "40000")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, cameras: Iterable[Camera] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.sensors = {**{f"own-{each.pk}": sensor_of(each) for each in cameras}, **SENSORS}
+        self.fields["sensor"].choices = [(key, each.name) for key, each in self.sensors.items()]
         self.helper.layout = Layout(
             Fieldset(
                 "Camera and subject",
@@ -190,7 +199,7 @@ class LensForm(SheetForm):
             name: float(value) if isinstance(value, Decimal) else value for name, value in self.cleaned_data.items()
         }
         return Question(
-            sensor=SENSORS[typed["sensor"]],
+            sensor=self.sensors[typed["sensor"]],
             focal_length=typed["focal_length"],
             f_number=typed["f_number"],
             subject=typed["subject_mm"],
@@ -224,3 +233,103 @@ def lens_defaults(plan: LightPlan, *, distance: str = "") -> dict[str, Any]:
         "shutter": 250,
         "pixels": 8256,
     }
+
+
+def shot_defaults(plan: LightPlan, shot: Shot, kit: Kit, cameras: Iterable[Camera]) -> dict[str, Any]:
+    """The question a planned shot begins with: its frame, what was fixed for it, and the studio's own camera."""
+    ask, camera = ask_of(shot), next(iter(cameras), None)
+    found = lens_defaults(plan, distance=shot.distance) | {
+        "focal_length": ask.focal or 50,
+        "f_number": f"{ask.stop or USUAL_STOP:g}",
+        "motion": STILL if not ask.motion else FALLING if ask.action in FALLS else MOVING,
+        "pixels": kit.body.pixels,
+    }
+    if ask.frame:
+        found |= {"subject_mm": f"{ask.frame:g}", "margin_percent": 0}
+    if ask.shutter and ask.shutter <= 1:
+        found["shutter"] = round(1 / ask.shutter)
+    return found | ({"sensor": f"own-{camera.pk}"} if camera else {})
+
+
+# What the studio shoots with
+
+
+def _check_span(form: Any, low: str, high: str, sentence: str) -> None:
+    found = form.cleaned_data
+    if found.get(low) is not None and found.get(high) is not None and found[high] < found[low]:
+        form.add_error(high, sentence)
+
+
+class CameraForm(EditedFormMixin, SheetModelForm):
+    long_mm = _number("Sensor, long side", "3", "120", unit="mm")
+    short_mm = _number("Short side", "2", "120", unit="mm")
+    pixels = forms.IntegerField(
+        label="Pixels along the long side",
+        min_value=500,
+        max_value=40000,
+        widget=forms.TextInput({"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages={"min_value": "Enter 500 to 40,000.", "max_value": "Enter 500 to 40,000."},
+    )
+
+    class Meta:
+        model = Camera
+        fields = ["name", "long_mm", "short_mm", "pixels"]
+        labels = {"name": "Camera"}
+        help_texts = {"name": "As you call it."}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.helper.layout = Layout(
+            "version", "name", Row("long_mm", "short_mm", "pixels", css_class="fields-3 at-foot")
+        )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        _check_span(self, "short_mm", "long_mm", "The long side is no shorter than the short one.")
+        return found
+
+
+class OwnLensForm(EditedFormMixin, SheetModelForm):
+    shortest_mm = forms.IntegerField(label="Focal length, mm", min_value=4, max_value=1200)
+    longest_mm = forms.IntegerField(label="To, if a zoom", required=False, min_value=4, max_value=1200)
+    widest = _number("Widest aperture, f/", "0.7", "64")
+    nearest_cm = forms.IntegerField(
+        label="Focuses from, cm",
+        required=False,
+        min_value=1,
+        max_value=2000,
+        help_text="From the sensor, as the maker says.",
+    )
+
+    class Meta:
+        model = OwnLens
+        fields = ["name", "shortest_mm", "longest_mm", "widest", "nearest_cm"]
+        labels = {"name": "Name"}
+        help_texts = {"name": "Empty: by its focal length."}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["name"].required = self.fields["widest"].required = False
+        for name in ("shortest_mm", "longest_mm", "nearest_cm"):
+            field = self.fields[name]
+            field.widget = forms.TextInput({"inputmode": "numeric", "autocomplete": "off"})
+            said = f"Enter {field.min_value:,} to {field.max_value:,}."
+            field.error_messages |= {"min_value": said, "max_value": said}
+            self.dress(field)
+        if self.instance.pk and self.instance.longest_mm == self.instance.shortest_mm:
+            self.initial["longest_mm"] = None
+        self.helper.layout = Layout(
+            "version",
+            Row("shortest_mm", "longest_mm", "name", css_class="fields-3 at-foot"),
+            Row("widest", "nearest_cm", css_class="fields-2 at-foot"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        short = found.get("shortest_mm")
+        if short is not None and "longest_mm" not in self.errors:
+            found["longest_mm"] = found.get("longest_mm") or short
+            _check_span(self, "shortest_mm", "longest_mm", f"A zoom ends at more than {short} mm.")
+            span = f"{short} mm" if found.get("longest_mm") == short else f"{short}–{found.get('longest_mm')} mm"
+            found["name"] = found.get("name") or span
+        return found

@@ -32,6 +32,7 @@ class LightPlan(Edited):
     table_width_cm = models.PositiveSmallIntegerField(default=140)
     table_aside_cm = models.SmallIntegerField(default=0)
     ceiling_cm = models.PositiveSmallIntegerField(default=240)
+    behind_cm = models.PositiveSmallIntegerField(null=True, blank=True)
     lamp_hour = models.PositiveSmallIntegerField(default=10)
     cook_hour = models.PositiveSmallIntegerField(default=3)
 
@@ -48,3 +49,44 @@ class LightPlan(Edited):
 
     def __str__(self) -> str:
         return f"Light of {self.shoot}"
+
+
+class Camera(Edited):
+    """A body the studio shoots with: the sensor in millimetres and the pixels along its long side."""
+
+    name = models.CharField(max_length=80)
+    long_mm = models.DecimalField(max_digits=5, decimal_places=2)
+    short_mm = models.DecimalField(max_digits=5, decimal_places=2)
+    pixels = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(short_mm__gt=0, long_mm__gte=F("short_mm"), pixels__gt=0), name="camera_has_a_sensor"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class OwnLens(Edited):
+    """A lens the studio has: its focal lengths (one, or from and to), widest aperture, and how near its sensor may come to the subject."""
+
+    name = models.CharField(max_length=80)
+    shortest_mm = models.PositiveSmallIntegerField()
+    longest_mm = models.PositiveSmallIntegerField()
+    widest = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    nearest_cm = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["shortest_mm", "longest_mm", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(shortest_mm__gt=0, longest_mm__gte=F("shortest_mm")), name="lens_has_a_focal_length"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -11,9 +11,11 @@ from clients.models import Kitchen, KitchenWindow
 from shoots.brief.models import Shoot
 from shoots.light.camera_side import wanted_light
 from shoots.light.drawing import Drawing, draw_room
+from shoots.light.lens import Sensor
 from shoots.light.lens_answers import overhead_words
-from shoots.light.models import LightPlan
-from shoots.light.setting import SUN, Setting, hours_of, light_at, stretches, three_moments
+from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.setting import DARK, DUSK, LAMPLIGHT, SUN, Setting, hours_of, light_at, stretches, three_moments
+from shoots.light.shot_lens import USUAL_BODY, USUAL_LENSES, Body, Glass, Room, ShotAsk, ShotLens, shot_lens
 from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
 from shoots.light.window import Table, Window, WindowDay
 from shoots.light.wording import (
@@ -33,7 +35,9 @@ from shoots.light.wording import (
     sun_words,
     when_words,
 )
-from shoots.plan.models import Shot
+from shoots.plan.exposure import seconds_of
+from shoots.plan.models import Shot, ShotKind
+from shoots.plan.shots import FIRST_LIGHT, grey_card
 
 WIDTH_CM, HEIGHT_CM = 120, 120  # of a window that was not measured; the page says so
 MOST_DAYS = 7
@@ -344,3 +348,117 @@ def best_span(light: DayOfLight) -> str:
     if sun is None or hours is None or not hours.soft or light.setting.by_lamp:
         return ""
     return span_words(sun, max(hours.soft, key=lambda each: each.until_at - each.from_at))
+
+
+# What the studio shoots with, and the lens of each shot
+
+
+@dataclass(frozen=True)
+class Kit:
+    """The camera that is reckoned with (the first written down) and the lenses; ``is_own`` is False where the usual ones stand in."""
+
+    body: Body
+    lenses: tuple[Glass, ...]
+    camera: str
+    is_own: bool
+
+
+def sensor_of(camera: Camera) -> Sensor:
+    """The sensor of a camera. Its circle of confusion: a twelve-hundredth of the long side, 0.030 mm on 36 × 24 (common practice, no source)."""
+    long, short = float(camera.long_mm), float(camera.short_mm)
+    return Sensor(f"{camera.name}, {long:g} × {short:g} mm", long, short, round(long / 1200, 3))
+
+
+def own_kit() -> Kit:
+    """What the studio shoots with; where nothing is written down, 36 × 24 mm and the usual lenses."""
+    camera, lenses = Camera.objects.first(), tuple(OwnLens.objects.all())
+    body = Body(sensor_of(camera), camera.pixels) if camera else USUAL_BODY
+    glasses = tuple(
+        Glass(each.name, each.shortest_mm, each.longest_mm, each.nearest_cm * 10 if each.nearest_cm else None)
+        for each in lenses
+    )
+    return Kit(body, glasses or USUAL_LENSES, camera.name if camera else "", bool(camera and glasses))
+
+
+@dataclass(frozen=True)
+class LensGroup:
+    """Planned shots that ask the same of a lens, in the order of the list."""
+
+    angle: str
+    lens: ShotLens
+    shots: tuple[Shot, ...]
+
+
+def ask_of(shot: Shot) -> ShotAsk:
+    """What a planned shot asks of a lens; its moment is read with it."""
+    return ShotAsk(
+        angle=shot.angle,
+        distance=shot.distance,
+        frame=shot.frame_mm,
+        motion=shot.motion,
+        action=shot.moment.action if shot.moment else "",
+        focal=shot.lens_mm,
+        stop=float(shot.f_number) if shot.f_number else None,
+        shutter=seconds_of(shot.shutter) if shot.shutter else None,
+    )
+
+
+def room_of(plan: LightPlan) -> Room:
+    """What stops a camera in the room of a shoot, in millimetres."""
+    return Room(plan.ceiling_cm * 10, plan.table_cm * 10, plan.behind_cm * 10 if plan.behind_cm else None)
+
+
+def lens_of(shot: Shot, plan: LightPlan, kit: Kit) -> ShotLens:
+    """The lens of one shot."""
+    return shot_lens(ask_of(shot), room_of(plan), kit.body, kit.lenses)
+
+
+def planned_shots(shoot: Shoot) -> list[Shot]:
+    """The shots that are not skipped, in the order they are taken, each with its dish and moment."""
+    return list(shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("dish", "moment"))
+
+
+def lens_groups(shoot: Shoot, shots: list[Shot], kit: Kit) -> tuple[LensGroup, ...]:
+    """The shots of ``planned_shots`` by what they ask of a lens. Grey cards and the room itself ask nothing of the table's lens."""
+    plan, found = plan_of(shoot), dict[tuple[str, ShotLens], list[Shot]]()
+    for shot in shots:
+        if shot.kind not in (ShotKind.GREY_CARD, ShotKind.ROOM):
+            found.setdefault((shot.angle, lens_of(shot, plan, kit)), []).append(shot)
+    return tuple(LensGroup(angle, lens, tuple(shots)) for (angle, lens), shots in found.items())
+
+
+def out_of_reach(groups: tuple[LensGroup, ...]) -> list[Shot]:
+    """The shots no lens fits."""
+    return [shot for group in groups if group.lens.is_out_of_reach for shot in group.shots]
+
+
+# A grey card at each new light
+
+
+def new_lights(light: DayOfLight, shots: list[Shot]) -> list[tuple[str, int]]:
+    """The lights of the day after the first, by name, each with the shot that has it first; those with a grey card on the list left out.
+
+    ``shots`` in the order they are taken. A shot without a planned time is told for the soft light of the day.
+    """
+    order = (
+        sorted(shots, key=lambda shot: (shot.planned_time is None, shot.planned_time)) if _all_timed(shots) else shots
+    )
+    seen: dict[str, int] = {}
+    for shot in order:
+        if shot.kind != ShotKind.GREY_CARD and shot.dish_id is not None:
+            seen.setdefault(_light_of(light, shot), shot.pk)
+    has_card = {shot.title for shot in shots}
+    first = grey_card(FIRST_LIGHT).title
+    names = list(seen) if first not in has_card else list(seen)[1:]
+    return [(name, seen[name]) for name in names if grey_card(name).title not in has_card]
+
+
+def _all_timed(shots: list[Shot]) -> bool:
+    return all(shot.planned_time for shot in shots if shot.dish_id is not None)
+
+
+def _light_of(light: DayOfLight, shot: Shot) -> str:
+    kind = light_at(light.setting, _moment_of(light, shot)).kind
+    if kind == SUN:
+        return "sun on the table"
+    return "lamp" if kind in (LAMPLIGHT, DUSK, DARK) else "window"

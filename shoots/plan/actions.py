@@ -18,26 +18,26 @@ from shared.links.models import PrivateLink
 from shared.outbox.actions import queue_mail
 from shoots.brief.actions import change_dish
 from shoots.brief.models import AgreedPicture, Dish, Shoot
-from shoots.plan.models import Moment, SheetChoice, Shot
+from shoots.plan.models import Moment, SheetChoice, Shot, ShotKind
 from shoots.plan.papers import call_sheet_pdf, cook_sheet_pdf
 from shoots.plan.queries import (
     ShotToCome,
     call_sheet_of,
     cook_of,
     cook_sheet_of,
-    kitchen_lexicon,
+    shots_of,
     shots_to_come,
     titled_pictures,
     titled_shots,
+    unasked_of,
 )
 from shoots.plan.serving import match_pictures
-from shoots.plan.shots import MUST
-from shoots.plan.stages import CUES_OF_KIND, stage_of
+from shoots.plan.shots import MUST, grey_card, hazard_words
+from shoots.plan.stages import stage_of
 
 KEEP, REPLACE = "keep", "replace"
 COOK_SHEET = "cook_sheet"
 LINK_DAYS = 60
-HOT = ("hot", "oil", "flame", "steam")
 
 Row = TypeVar("Row", Moment, Shot)
 
@@ -117,9 +117,52 @@ def move_shot(shot: Shot, *, places: int) -> None:
 
 def set_shot_state(shot: Shot, *, state: str) -> Shot:
     """Tick a shot as done, or set it back to planned, to be repeated or skipped."""
-    Shot.objects.filter(pk=shot.pk).exclude(state=state).update(state=state, version=F("version") + 1)
+    changed = Shot.objects.filter(pk=shot.pk).exclude(state=state)
+    changed.update(state=state, left_for_time=False, version=F("version") + 1)
     shot.refresh_from_db()
     return shot
+
+
+@transaction.atomic
+def leave_unasked_shots(shoot: Shoot) -> int:
+    """Skip every planned shot that nobody asked for: nice to have, and for no promised picture. How many; ``take_up_shots`` brings them back."""
+    unasked = [shot.pk for shot in unasked_of(shots_of(_locked(shoot)))]
+    return Shot.objects.filter(pk__in=unasked).update(
+        state=Shot.State.SKIPPED, left_for_time=True, version=F("version") + 1
+    )
+
+
+@transaction.atomic
+def take_up_shots(shoot: Shoot) -> int:
+    """The shots left for want of time are planned again; what was skipped by hand stays so. How many."""
+    left = _locked(shoot).shots.filter(left_for_time=True, state=Shot.State.SKIPPED)
+    return left.update(state=Shot.State.PLANNED, left_for_time=False, version=F("version") + 1)
+
+
+def say_nothing_substituted(shot: Shot) -> None:
+    """The answer for a shot is: nothing, all of it is real. One that names what was substituted is not written over."""
+    asked = Shot.objects.filter(pk=shot.pk, substitution=Shot.Substitution.NOT_SAID)
+    asked.update(substitution=Shot.Substitution.NOTHING, version=F("version") + 1)
+
+
+@transaction.atomic
+def add_grey_cards(shoot: Shoot, cards: Iterable[tuple[str, int]]) -> list[Shot]:
+    """A grey card for each new light, by its name, before the shot of that key; a light that has its card gets none. The cards made."""
+    shoot = _locked(shoot)
+    in_order = list(shoot.shots.order_by("order", "pk"))
+    made = []
+    for light, before in cards:
+        coming = ShotToCome(grey_card(light))
+        if any(each.title == coming.draft.title for each in in_order):
+            continue
+        place = next((place for place, each in enumerate(in_order) if each.pk == before), len(in_order))
+        card = _write_shot(shoot, coming)
+        card.planned_time = in_order[place].planned_time if place < len(in_order) else None
+        card.save(update_fields=["planned_time"])
+        in_order.insert(place, card)
+        made.append(card)
+    _number(in_order)
+    return made
 
 
 @transaction.atomic
@@ -218,34 +261,28 @@ def send_call_sheet(shoot: Shoot, *, people: Iterable[Person], at: datetime) -> 
 
 def _write_shot(shoot: Shoot, coming: ShotToCome) -> Shot:
     draft, moment = coming.draft, coming.moment
-    action = moment.action if moment else None
-    lights = {each.id: each.light for each in kitchen_lexicon().actions}
+    celsius = moment.step.temperature_c if moment and moment.step else None
     shot = Shot.objects.create(
         shoot=shoot,
         dish=coming.dish,
         moment=moment,
         title=_first_capital(draft.title)[:160],
-        stage=stage_of(draft.kind, action) if coming.dish else "",
+        kind=draft.kind,
+        stage=stage_of(draft.kind, moment.action if moment else None) if coming.dish else "",
         is_must=draft.wanted == MUST,
         angle=draft.angle,
         distance=draft.distance,
-        light=lights.get(action or "", ""),
-        keep_back="; ".join(moment.prepare)[:200] if moment else "",
-        hazard=_hazard(moment)[:200] if moment else "",
-        cues=list(moment.cues if moment else CUES_OF_KIND.get(draft.kind, ())),
+        frame_mm=draft.frame_mm,
+        motion=draft.motion,
+        light=draft.light,
+        keep_back=draft.keep_back[:200],
+        hazard=(hazard_words(moment.hazards, celsius) if moment else draft.hazard)[:200],
+        cues=list(draft.cues),
         note=draft.note[:200],
     )
     if coming.picture:
         shot.agreed_pictures.add(coming.picture)
     return shot
-
-
-def _hazard(moment: Moment) -> str:
-    """What is hot or sharp, in one line, with the temperature the step names."""
-    words = _first_capital(", ".join(moment.hazards))
-    celsius = moment.step.temperature_c if moment.step else None
-    is_hot = any(hot in hazard for hazard in moment.hazards for hot in HOT)
-    return f"{words}, {celsius} °C" if celsius and is_hot else words
 
 
 def _place_of(shot: Shot, kind: str, in_order: list[Shot]) -> int:
@@ -256,12 +293,13 @@ def _place_of(shot: Shot, kind: str, in_order: list[Shot]) -> int:
             return same[-1] + 1
         with_dish = [place for place, each in enumerate(in_order) if each.dish_id is not None]
         opening = [
-            place
-            for place, each in enumerate(in_order)
-            if each.dish_id is None and not each.title.startswith("Portrait")
+            place for place, each in enumerate(in_order) if each.dish_id is None and each.kind != ShotKind.PORTRAIT
         ]
         return (with_dish or opening or [-1])[-1] + 1
-    return 0 if kind == "grey card" else same[0] + 1 if kind == "room" and same else len(in_order)
+    cards = [place for place in same if in_order[place].kind == ShotKind.GREY_CARD]
+    if kind == ShotKind.GREY_CARD:
+        return (cards or [-1])[-1] + 1
+    return (cards or same)[-1] + 1 if kind == ShotKind.ROOM and same else len(in_order)
 
 
 def _join_pictures(shoot: Shoot, shots: list[Shot]) -> None:

@@ -1,6 +1,8 @@
+from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
-from crispy_forms.layout import Fieldset, Layout, Row
+from crispy_forms.layout import Div, Fieldset, Layout, Row
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -9,8 +11,9 @@ from shared.words.forms import EditedFormMixin, SheetForm, SheetModelForm, TickL
 from shoots.brief.forms import LinesField, split_words
 from shoots.brief.models import AgreedPicture, Dish, Shoot
 from shoots.plan.allergens import SuggestedAllergen
-from shoots.plan.models import Shot, Stage
-from shoots.plan.queries import cue_words, cues_in, short_name
+from shoots.plan.exposure import InvalidShutter, read_shutter
+from shoots.plan.models import Motion, Shot, Stage
+from shoots.plan.queries import asks_for_substitutes, cue_words, cues_in, short_name
 
 ANGLES = [
     ("", "Not said"),
@@ -77,9 +80,25 @@ class AddShotsForm(SheetForm):
         self.helper.layout = Layout("titles", Row("dish", "stage"))
 
 
+class More(Div):
+    """Fields that are seldom needed, behind their name; open where something is written in one of them."""
+
+    template = "parts/more.html"
+
+    def __init__(self, summary: str, *fields: Any, is_open: bool) -> None:
+        super().__init__(*fields)
+        self.summary, self.is_open = summary, is_open
+
+
+SHOT_LIMITS = {"tries": (1, 99), "frame_mm": (5, 5000), "lens_mm": (4, 1200)}
+SUBSTITUTED = ("substituted_what", "substituted_by", "substituted_why")
+EXPOSURE = ("frame_mm", "lens_mm", "f_number", "shutter")
+
+
 class ShotForm(EditedFormMixin, SheetModelForm):
     angle = forms.ChoiceField(label="Angle", choices=ANGLES, required=False)
     distance = forms.ChoiceField(label="Distance", choices=DISTANCES, required=False)
+    motion = forms.ChoiceField(label="What moves is", choices=[("", "Not said"), *Motion.choices], required=False)
     cues = forms.MultipleChoiceField(
         label="Cues",
         required=False,
@@ -93,17 +112,24 @@ class ShotForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = Shot
         fields = [
-            "title", "dish", "stage", "is_must", "planned_time", "angle", "distance", "light", "props", "keep_back", "tries", "hazard", "cues", "note",
+            "title", "dish", "stage", "is_must", "planned_time", "angle", "distance", "motion", "light", "frame_mm", "lens_mm", "f_number",
+            "shutter", "props", "surface", "keep_back", "tries", "hazard", "cues", "note", "substitution", *SUBSTITUTED,
         ]  # fmt: skip
         labels = {
             "stage": "Moment", "is_must": "Must have", "planned_time": "Planned at", "keep_back": "Hold back and have ready", "tries": "How many tries there are",
-            "hazard": "Hazard", "note": "What we wait for",
+            "hazard": "Hazard", "note": "What we wait for", "frame_mm": "Short side shows, mm", "lens_mm": "Lens, mm", "f_number": "Aperture, f/",
+            "shutter": "Shutter, s", "substitution": "Was anything substituted?", "substituted_what": "What", "substituted_by": "By what",
+            "substituted_why": "Why",
         }  # fmt: skip
         help_texts = {
             "hazard": "The thing, how hot, and where: Oven tray, 250 °C, on your left.",
             "light": "For example: back, dark ground.",
             "tries": "For example 4, when there are four yolks. Empty: as often as you like.",
-        }
+            "frame_mm": "Empty: as the distance says.",
+            "lens_mm": "Empty: those of yours that fit.",
+            "shutter": "1/250, or 2.",
+            "substitution": "Product, portion and ingredients are the real ones; stand-ins only beside the product. The answer is kept as a record.",
+        }  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -115,29 +141,89 @@ class ShotForm(EditedFormMixin, SheetModelForm):
             kept = getattr(self.instance, name)
             if kept and kept not in dict(choices):
                 self.fields[name].choices = [*choices, (kept, kept)]
+        self.fields["agreed_pictures"].label_from_instance = picture_words
         pictures = shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT)
         self.fields["agreed_pictures"].queryset = pictures
         self.initial["agreed_pictures"] = list(self.instance.agreed_pictures.all()) if self.instance.pk else []
         promise = ["agreed_pictures"] if pictures else []
         if not promise:
             del self.fields["agreed_pictures"]
+        is_asked = asks_for_substitutes(shoot) and (self.instance.is_hero or bool(self.initial["agreed_pictures"]))
         self.helper.layout = Layout(
             "version", "title", Row("dish", "stage", "planned_time", css_class="fields-3"), "is_must", *promise,
-            Fieldset("The camera", Row("angle", "distance"), Row("light", "props")),
+            Fieldset(
+                "The camera", Row("angle", "distance"), Row("motion", "light"),
+                More(
+                    "Frame, lens, aperture and shutter", Row("frame_mm", "lens_mm", css_class="fields-2 at-foot"),
+                    Row("f_number", "shutter", css_class="fields-2 at-foot"), is_open=self._is_open(*EXPOSURE),
+                ),
+            ),
             Fieldset("The cook", "cues", "note", Row("keep_back", "tries"), "hazard"),
+            Fieldset("The table", Row("props", "surface")),
+            More(
+                "What was substituted", "substitution", Row("substituted_what", "substituted_by"), "substituted_why",
+                is_open=is_asked or self._is_open("substitution"),
+            ),
         )  # fmt: skip
 
-    def clean_tries(self) -> Any:
-        tries = self.cleaned_data["tries"]
-        if tries is not None and not 1 <= tries <= 99:
-            raise ValidationError("Enter 1 to 99 tries, or leave it empty.")
-        return tries
+    def _is_open(self, *names: str) -> bool:
+        return self.is_bound or any(getattr(self.instance, name) for name in names)
+
+    def clean_shutter(self) -> str:
+        try:
+            return read_shutter(self.cleaned_data["shutter"])
+        except InvalidShutter as refusal:
+            raise ValidationError(str(refusal)) from None
+
+    def clean_f_number(self) -> Any:
+        aperture = self.cleaned_data["f_number"]
+        if aperture is not None and not Decimal("0.7") <= aperture <= 64:
+            raise ValidationError("Enter an aperture from 0.7 to 64.")
+        return aperture
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or self.cleaned_data
+        for name, (least, most) in SHOT_LIMITS.items():
+            value = found.get(name)
+            if value is not None and not least <= value <= most:
+                self.add_error(name, f"Enter {least:,} to {most:,}, or leave it empty.")
+        self._clean_substitution(found)
+        return found
+
+    def _clean_substitution(self, found: dict[str, Any]) -> None:
+        said, is_named = found.get("substitution"), any(found.get(name) for name in SUBSTITUTED)
+        if said == Shot.Substitution.NOTHING and is_named:
+            self.add_error(
+                "substitution", "You wrote what was substituted. Choose “Something was”, or empty the boxes."
+            )
+        elif said == Shot.Substitution.NOT_SAID and is_named:
+            said = found["substitution"] = Shot.Substitution.SOMETHING
+        if said == Shot.Substitution.SOMETHING:
+            for name, sentence in (
+                ("substituted_what", "Say what was substituted: the ice cream beside the cake."),
+                ("substituted_by", "Say by what: mashed potato."),
+                ("substituted_why", "Say why: it melts in two minutes."),
+            ):
+                if not found.get(name):
+                    self.add_error(name, sentence)
 
 
-class ShotStateForm(forms.Form):
-    """What a row of the list was ticked as."""
+def picture_words(picture: AgreedPicture) -> str:
+    """A promised picture with its use and what its frame has to be, as it is ticked."""
+    return ", ".join(part.rstrip(".") for part in (picture.title, picture.purpose, picture.asks) if part)
 
-    state = forms.ChoiceField(choices=Shot.State)
+
+class MarkForm(forms.Form):
+    """The press in a row of the list: a state, a move, or that all of it is real; and the key of the shot."""
+
+    PRESSES = (*Shot.State.values, "up", "down", "all_real")
+
+    shot = forms.IntegerField(min_value=1)
+    press = forms.ChoiceField(choices=[(name, name) for name in PRESSES])
+
+    def __init__(self, posted: Mapping[str, str]) -> None:
+        press = next((name for name in self.PRESSES if name in posted), "")
+        super().__init__({"press": press, "shot": posted.get(press, "")})
 
 
 class CookSheetForm(SheetForm):

@@ -1,4 +1,5 @@
 from django.db import models
+from django.db.models import Q
 
 from shared.edits import Edited
 from shoots.brief.models import AgreedPicture, Dish, Shoot
@@ -117,8 +118,35 @@ class Stage(models.TextChoices):
     PLATED = "plated", "Plated"
 
 
+class ShotKind(models.TextChoices):
+    """What a drafted shot is for. One written by hand has none."""
+
+    MOMENT = "moment", "A moment of the recipe"
+    PROMISED = "promised", "For a promised picture"
+    GREY_CARD = "grey card", "Grey card"
+    EMPTY_SET = "empty set", "Empty set"
+    INGREDIENTS = "ingredients", "Ingredients"
+    HANDS = "hands", "Hands"
+    HERO = "hero", "Hero, three-quarter"
+    HERO_ABOVE = "hero above", "Hero, from above"
+    SAFETY = "safety", "Safety frame of the three-quarter hero"
+    SAFETY_ABOVE = "safety above", "Safety frame of the hero from above"
+    DETAIL = "detail", "Detail"
+    FIRST_CUT = "first cut", "First cut or spoon"
+    ROOM = "room", "The room"
+    PORTRAIT = "portrait", "Portrait of the cook"
+
+
+HEROES = (ShotKind.HERO, ShotKind.HERO_ABOVE)
+
+
 class Shot(Edited):
-    """One line of the shot list."""
+    """One line of the shot list.
+
+    ``frame_mm`` is what the short side of the picture shows, where the distance alone does not say it; ``lens_mm``, ``f_number`` and
+    ``shutter`` (seconds as they are said: ``1/250``) are what the person fixed. ``substitution`` is empty until somebody answered;
+    ``left_for_time`` marks a shot that one press skipped for want of time, so that one press brings it back.
+    """
 
     class State(models.TextChoices):
         PLANNED = "planned", "Planned"
@@ -126,18 +154,30 @@ class Shot(Edited):
         REPEAT = "repeat", "Repeat"
         SKIPPED = "skipped", "Skipped"
 
+    class Substitution(models.TextChoices):
+        NOT_SAID = "", "Not answered yet"
+        NOTHING = "nothing", "Nothing: all of it is real"
+        SOMETHING = "something", "Something was"
+
     shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="shots")
     dish = models.ForeignKey(Dish, null=True, blank=True, on_delete=models.SET_NULL, related_name="shots")
     moment = models.ForeignKey(Moment, null=True, blank=True, on_delete=models.SET_NULL, related_name="shots")
     agreed_pictures = models.ManyToManyField(AgreedPicture, blank=True, related_name="shots")
     order = models.PositiveSmallIntegerField(default=0)
     title = models.CharField(max_length=160)
+    kind = models.CharField(max_length=12, choices=ShotKind, blank=True)
     stage = models.CharField(max_length=6, choices=Stage, blank=True)
     is_must = models.BooleanField(default=True)
     angle = models.CharField(max_length=40, blank=True)
     distance = models.CharField(max_length=40, blank=True)
+    frame_mm = models.PositiveSmallIntegerField(null=True, blank=True)
+    motion = models.CharField(max_length=6, choices=Motion, blank=True)
+    lens_mm = models.PositiveSmallIntegerField(null=True, blank=True)
+    f_number = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    shutter = models.CharField(max_length=10, blank=True)
     light = models.CharField(max_length=80, blank=True)
     props = models.CharField(max_length=200, blank=True)
+    surface = models.CharField(max_length=120, blank=True)
     keep_back = models.CharField(max_length=200, blank=True)
     hazard = models.CharField(max_length=200, blank=True)
     cues = models.JSONField(default=list, blank=True)
@@ -145,14 +185,29 @@ class Shot(Edited):
     note = models.CharField(max_length=200, blank=True)
     planned_time = models.TimeField(null=True, blank=True)
     state = models.CharField(max_length=8, choices=State, default=State.PLANNED)
+    left_for_time = models.BooleanField(default=False)
+    substitution = models.CharField(max_length=9, choices=Substitution, blank=True, default=Substitution.NOT_SAID)
+    substituted_what = models.CharField(max_length=120, blank=True)
+    substituted_by = models.CharField(max_length=120, blank=True)
+    substituted_why = models.CharField(max_length=200, blank=True)
     okd_by = models.CharField(max_length=120, blank=True)
     okd_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["order", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(substitution="something") | ~Q(substituted_what=""), name="what_was_substituted_is_named"
+            )
+        ]
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def is_hero(self) -> bool:
+        """Is it one of the pictures that sell the dish?"""
+        return self.kind in HEROES
 
 
 class SheetChoice(models.Model):

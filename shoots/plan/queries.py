@@ -13,11 +13,10 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from clients.models import Person
 from shared.business.queries import business_or_none
-from shared.related import number_of
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import (
     CONTAINS,
@@ -29,14 +28,17 @@ from shoots.plan.allergens import (
 )
 from shoots.plan.ingredients import Ingredient, read_ingredient
 from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
-from shoots.plan.models import Interest, Moment, Recipe, SheetChoice, Shot, Stage, Step
+from shoots.plan.models import Interest, Moment, Motion, Recipe, SheetChoice, Shot, ShotKind, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.sheet_words import SheetWords, read_sheet_words
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
+from shoots.plan.time_left import Hours, ShotTime, minutes_together, over_by
+from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
+ADVERTISING = "advertising"  # the class of use in `shoots.uses`
 KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
 
 
@@ -149,19 +151,24 @@ def moment_draft(moment: Moment) -> MomentDraft:
     )
 
 
-def shots_to_come(shoot: Shoot, shots: Iterable[Shot]) -> list[ShotToCome]:
-    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already.
+def shots_to_come(
+    shoot: Shoot,
+    shots: Iterable[Shot],
+    *,
+    unserved: list[AgreedPicture] | None = None,
+    dishes: Iterable[Dish] | None = None,
+) -> list[ShotToCome]:
+    """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already. ``unserved``, the promised pictures
+    without a shot, and ``dishes``, those of ``dishes_with_recipes``, where they were read before.
 
     The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
     """
     shots = list(shots)
-    pictures = _pictures_without_a_shot(shoot)
+    pictures = promised_without_a_shot(shoot) if unserved is None else unserved
     has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
     day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
     found = [ShotToCome(draft) for draft in day if draft.kind != "portrait"]
-    for dish in shoot.dishes.prefetch_related(
-        Prefetch("moments", queryset=Moment.objects.select_related("step").order_by("order", "pk"))
-    ):
+    for dish in dishes_with_recipes(shoot) if dishes is None else dishes:
         rows = {
             (draft.step_number, draft.action_id): (moment, draft)
             for moment, draft in ((each, moment_draft(each)) for each in dish.moments.all())
@@ -175,7 +182,21 @@ def shots_to_come(shoot: Shoot, shots: Iterable[Shot]) -> list[ShotToCome]:
             if (moment and moment.pk not in has_moment) or (not moment and dish.pk not in has_dish):
                 found.append(ShotToCome(draft, dish, moment))
     found += [ShotToCome(draft) for draft in day if draft.kind == "portrait"]
-    return [*found, *_shots_for_pictures(pictures, shots, found)]
+    return _told_apart([*found, *_shots_for_pictures(pictures, shots, found)], shots)
+
+
+def _told_apart(found: list[ShotToCome], shots: list[Shot]) -> list[ShotToCome]:
+    """No two shots of a dish have one title, those on the list included."""
+    taken = defaultdict[int | None, list[str]](list)
+    for shot in shots:
+        taken[shot.dish_id].append(shot.title)
+    told = []
+    for each in found:
+        known = taken[each.dish.pk if each.dish else None]
+        [title] = tell_apart([each.draft.title], known)
+        known.append(title)
+        told.append(replace(each, draft=replace(each.draft, title=title)))
+    return told
 
 
 def cook_name(shoot: Shoot) -> str:
@@ -189,17 +210,11 @@ def cook_of(shoot: Shoot) -> Person | None:
     return next((row.person for row in shoot.people.all() if row.part == Part.COOK), None)
 
 
-def _pictures_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
-    return list(
-        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
-    )
-
-
 def _shots_for_pictures(pictures: list[AgreedPicture], shots: list[Shot], found: list[ShotToCome]) -> list[ShotToCome]:
     """The promised pictures that no shot could serve: each gets one of its own name."""
     served = match_pictures(titled_pictures(pictures), [*titled_shots(shots), *_titled_to_come(found)])
     return [
-        ShotToCome(ShotDraft(picture.title, MUST, "", "", "promised"), picture.dish, None, picture)
+        ShotToCome(ShotDraft(picture.title, MUST, "", "", ShotKind.PROMISED), picture.dish, None, picture)
         for picture in pictures
         if picture.pk not in served
     ]
@@ -228,6 +243,137 @@ def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     return shoot.shots.select_related("dish").prefetch_related(serves, taken)
 
 
+LOOKS = {
+    "planned": ("open", "Planned", "dot"),
+    "done": ("done", "Done", "check"),
+    "repeat": ("look", "Repeat", "again"),
+    "skipped": ("wait", "Skipped", "next"),
+}
+
+
+@dataclass(frozen=True)
+class ShotLine:
+    """A row of the list in words: what it is, the promised pictures with what their frames have to be, and what was substituted."""
+
+    shot: Shot
+    key: str
+    words: str
+    serves: str
+    substituted: str
+    look: tuple[str, str, str]
+
+    @property
+    def is_open(self) -> bool:
+        return self.shot.state in (Shot.State.PLANNED, Shot.State.REPEAT)
+
+
+def lines_of(shots: Iterable[Shot]) -> list[ShotLine]:
+    """The rows of the list, from ``shots_of``."""
+    return [
+        ShotLine(shot, str(shot.pk), _line_words(shot), _serves_words(shot), substituted_words(shot), LOOKS[shot.state])
+        for shot in shots
+    ]
+
+
+def _line_words(shot: Shot) -> str:
+    whose = shot.dish.name if shot.dish else "Of the day"
+    when = f"{shot.planned_time:%H:%M}" if shot.planned_time else ""
+    wanted = "Must have" if shot.is_must else "Nice to have"
+    motion = shot.get_motion_display().lower() if shot.motion in (Motion.FREEZE, Motion.BLUR) else ""
+    light = f"light {shot.light}" if shot.light else ""
+    lens = " ".join(
+        part
+        for part in (
+            f"{shot.lens_mm} mm" if shot.lens_mm else "",
+            f"f/{shot.f_number.normalize():f}" if shot.f_number else "",
+            f"{shot.shutter} s" if shot.shutter else "",
+        )
+        if part
+    )
+    how = ", ".join(part for part in (wanted, shot.angle, shot.distance, motion, light, lens) if part)
+    return f"{', '.join(part for part in (whose, when) if part)}. {how}."
+
+
+def _serves_words(shot: Shot) -> str:
+    pictures = shot.serves  # type: ignore[attr-defined]
+    return "; ".join(", ".join(part for part in (each.title, each.purpose, each.asks) if part) for each in pictures)
+
+
+def substituted_words(shot: Shot) -> str:
+    """What was substituted in a shot, as a record; empty while nobody answered."""
+    if shot.substitution == Shot.Substitution.NOTHING:
+        return "Nothing substituted"
+    if shot.substitution == Shot.Substitution.SOMETHING:
+        return f"Substituted: {shot.substituted_what}, by {shot.substituted_by}: {shot.substituted_why}"
+    return ""
+
+
+def unasked_of(shots: Iterable[Shot]) -> list[Shot]:
+    """The planned shots of ``shots_of`` that nobody asked for: nice to have, and for no promised picture."""
+    return [
+        shot
+        for shot in shots
+        if shot.state == Shot.State.PLANNED and not shot.is_must and not shot.serves  # type: ignore[attr-defined]
+    ]
+
+
+@dataclass(frozen=True)
+class TimeLeft:
+    """How far the shots still to be taken run over the hours (minutes, 0: they fit), which of them nobody asked for, what leaving those saves,
+    and how many were left before."""
+
+    over: int
+    unasked: list[Shot]
+    saves: int
+    left: int
+
+
+def time_left(shoot: Shoot, shots: Iterable[Shot]) -> TimeLeft:
+    """Whether the list fits the hours of the shoot; ``shots`` are those of ``shots_of``."""
+    shots = list(shots)
+    to_take = [_time_of(shot) for shot in shots if shot.state in (Shot.State.PLANNED, Shot.State.REPEAT)]
+    unasked = unasked_of(shots)
+    return TimeLeft(
+        over=over_by(to_take, _hours_of(shoot)),
+        unasked=unasked,
+        saves=minutes_together(map(_time_of, unasked)),
+        left=sum(shot.left_for_time and shot.state == Shot.State.SKIPPED for shot in shots),
+    )
+
+
+def _time_of(shot: Shot) -> ShotTime:
+    planned = shot.planned_time.hour * 60 + shot.planned_time.minute if shot.planned_time else None
+    return ShotTime(shot.kind, shot.dish_id is not None, planned)
+
+
+def _hours_of(shoot: Shoot) -> Hours | None:
+    begins, ends = shoot.from_time, shoot.until_time
+    if begins is None or ends is None:
+        return None
+    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
+    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, days)
+
+
+def asks_for_substitutes(shoot: Shoot) -> bool:
+    """Is the use of a shoot advertising, so that what was substituted is written down for each hero?"""
+    return ADVERTISING in shoot.use_classes
+
+
+def without_substitution_answer(shoot: Shoot, shots: Iterable[Shot]) -> list[Shot]:
+    """The heroes and promised pictures of ``shots_of``, not skipped, for which nobody said yet whether anything was substituted. None where
+    the use is not advertising."""
+    if not asks_for_substitutes(shoot):
+        return []
+    return [
+        shot
+        for shot in shots
+        if shot.dish_id is not None
+        and (shot.is_hero or shot.serves)  # type: ignore[attr-defined]
+        and shot.state != Shot.State.SKIPPED
+        and not shot.substitution
+    ]
+
+
 @dataclass(frozen=True)
 class Counts:
     """How the list stands."""
@@ -250,7 +396,7 @@ def counts_of(shots: Iterable[Shot]) -> Counts:
 
 def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
     """Dishes down, stages across; a cell holds the shots of that dish at that stage, the first ``MOST_IN_CELL`` of them, must-haves
-    before others, and how many more there are. Only stages that occur.
+    before others, and how many more there are. Only stages that occur. ``has_pictures``: whether any shot has one.
 
     Each of ``shots_of`` gets ``shown``: the picture that stands for it, a chosen one first, or nothing.
     """
@@ -266,7 +412,13 @@ def bench_of(shots: Iterable[Shot], dishes: Iterable[Dish]) -> dict[str, Any]:
     rows = [(dish, [_cell(cells[dish.pk, key]) for key, _ in stages]) for dish in dishes]
     on_bench = {shot.pk for dish in dishes for key, _ in stages for shot in cells[dish.pk, key]}
     columns = [(name, _begins(shots, key)) for key, name in stages]
-    return {"columns": columns, "rows": rows, "others": [shot for shot in shots if shot.pk not in on_bench]}
+    has_pictures = any(shot.shown for shot in shots)  # type: ignore[attr-defined]
+    return {
+        "columns": columns,
+        "rows": rows,
+        "has_pictures": has_pictures,
+        "others": [shot for shot in shots if shot.pk not in on_bench],
+    }
 
 
 def _cell(here: list[Shot]) -> tuple[list[Shot], int]:
@@ -279,18 +431,21 @@ def _begins(shots: list[Shot], stage: str) -> time | None:
 
 
 def dishes_with_recipes(shoot: Shoot) -> QuerySet[Dish]:
-    """The dishes of a shoot with their recipe, if any, and how many moments they have and how many are still drafts."""
-    drafts = number_of(Dish.moments, where=Q(is_draft=True))
-    return (
-        shoot.dishes.select_related("recipe")
-        .annotate(moment_count=number_of(Dish.moments), draft_count=drafts)
-        .order_by("order", "pk")
-    )
+    """The dishes of a shoot in their order, with their recipe, if any, and their moments with the steps they belong to."""
+    moments = Prefetch("moments", queryset=Moment.objects.select_related("step").order_by("order", "pk"))
+    return shoot.dishes.select_related("recipe").prefetch_related(moments).order_by("order", "pk")
+
+
+def moment_counts(dishes: Iterable[Dish]) -> list[tuple[Dish, int, int]]:
+    """Each of ``dishes_with_recipes`` with how many moments it has, and how many of them are still drafts."""
+    return [(dish, len(dish.moments.all()), sum(each.is_draft for each in dish.moments.all())) for dish in dishes]
 
 
 def promised_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
     """Pictures wanted or agreed that no line of the shot list serves."""
-    return _pictures_without_a_shot(shoot)
+    return list(
+        shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
+    )
 
 
 def promised_and_not_taken(shoot: Shoot) -> list[AgreedPicture]:
@@ -443,12 +598,15 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
     )
 
 
+def shoot_with_people(pk: int) -> QuerySet[Shoot]:
+    """A shoot with who is there."""
+    people = Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk"))
+    return Shoot.objects.filter(pk=pk).prefetch_related(people)
+
+
 def shoot_for_sheets(pk: int) -> QuerySet[Shoot]:
     """A shoot with all that its sheets name."""
-    people = Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk"))
-    return (
-        Shoot.objects.filter(pk=pk).select_related("client", "kitchen__key_holder").prefetch_related(people, "dishes")
-    )
+    return shoot_with_people(pk).select_related("client", "kitchen__key_holder").prefetch_related("dishes")
 
 
 def missing_from_sheets(shoot: Shoot) -> list[str]:

@@ -14,13 +14,6 @@ AT_THE_HEAT = frozenset(
 ON_THE_PLATE = frozenset({"carve", "garnish", "plate", "taste", "unmould"})
 BEFORE_ANY_HEAT = frozenset({"rinse", "dry", "sort"})
 
-# What is said to the cook at the always-wanted shots: ids of the closed list (common practice, no source).
-CUES_OF_KIND = {
-    "hero three-quarter": ("call_me", "slow", "hands_out"),
-    "first cut": ("wait", "slow", "hold"),
-    "hands": ("slow", "hold"),
-}
-
 
 def stage_of(kind: str, action_id: str | None) -> str:
     """The stage of a drafted shot: by its action when it shows a moment, else by the kind of always-wanted picture; empty for shots of the day."""

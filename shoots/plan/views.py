@@ -50,7 +50,7 @@ def add_shots(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 
 @door(reads=STUDIO, writes=STUDIO)
 def edit_shot(request: HttpRequest, pk: int) -> HttpResponse:
-    shot = get_object_or_404(Shot.objects.select_related("shoot", "moment"), pk=pk)
+    shot = get_object_or_404(Shot.objects.select_related("shoot", "dish", "moment"), pk=pk)
     form = forms.ShotForm(request.POST or None, instance=shot)
     if form.is_valid():
         try:
@@ -71,20 +71,37 @@ def edit_shot(request: HttpRequest, pk: int) -> HttpResponse:
 
 @door(reads=NOBODY, writes=STUDIO)
 @require_POST
-def move_shot(request: HttpRequest, pk: int) -> HttpResponse:
-    shot = get_object_or_404(Shot, pk=pk)
-    actions.move_shot(shot, places=_places(request))
-    return redirect("shot_list", shot.shoot_id)
+def mark_in_list(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    """A press in a row of the list: the name of the button says what, its value which shot. One form holds them all, so the page stays light."""
+    form = forms.MarkForm(request.POST)
+    if form.is_valid():
+        shot = get_object_or_404(Shot, pk=form.cleaned_data["shot"], shoot=shoot_pk)
+        press = form.cleaned_data["press"]
+        if press in ("up", "down"):
+            actions.move_shot(shot, places=-1 if press == "up" else 1)
+        elif press == "all_real":
+            actions.say_nothing_substituted(shot)
+        else:
+            actions.set_shot_state(shot, state=press)
+    return redirect("shot_list", shoot_pk)
 
 
 @door(reads=NOBODY, writes=STUDIO)
 @require_POST
-def set_shot_state(request: HttpRequest, pk: int) -> HttpResponse:
-    shot = get_object_or_404(Shot, pk=pk)
-    form = forms.ShotStateForm(request.POST)
-    if form.is_valid():
-        actions.set_shot_state(shot, state=form.cleaned_data["state"])
-    return redirect("shot_list", shot.shoot_id)
+def leave_unasked_shots(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    left = actions.leave_unasked_shots(get_object_or_404(Shoot, pk=shoot_pk))
+    messages.success(
+        request, f"{left} shot{'' if left == 1 else 's'} left for want of time. One press takes them up again."
+    )
+    return redirect("shot_list", shoot_pk)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def take_up_shots(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    taken_up = actions.take_up_shots(get_object_or_404(Shoot, pk=shoot_pk))
+    messages.success(request, f"{taken_up} shot{' is' if taken_up == 1 else 's are'} planned again.")
+    return redirect("shot_list", shoot_pk)
 
 
 @door(reads=NOBODY, writes=STUDIO)
@@ -110,16 +127,19 @@ def shoot_plan_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 
 
 def _list_page(request: HttpRequest, shoot_pk: int, *, status: int = 200, add_form: Any = None) -> HttpResponse:
-    shoot = get_object_or_404(queries.shoot_for_sheets(shoot_pk))
-    shots = list(queries.shots_of(shoot))
+    shoot = get_object_or_404(queries.shoot_with_people(shoot_pk))
+    shots, unserved = list(queries.shots_of(shoot)), queries.promised_without_a_shot(shoot)
+    dishes = list(queries.dishes_with_recipes(shoot))
     context = {
         "shoot": shoot,
-        "shots": shots,
+        "lines": queries.lines_of(shots),
         "counts": queries.counts_of(shots),
-        "bench": queries.bench_of(shots, shoot.dishes.all()),
-        "to_come": len(queries.shots_to_come(shoot, shots)),
-        "unserved": queries.promised_without_a_shot(shoot),
-        "dishes": queries.dishes_with_recipes(shoot),
+        "bench": queries.bench_of(shots, dishes),
+        "to_come": len(queries.shots_to_come(shoot, shots, unserved=unserved, dishes=dishes)),
+        "unserved": unserved,
+        "time": queries.time_left(shoot, shots),
+        "unanswered": queries.without_substitution_answer(shoot, shots),
+        "dishes": queries.moment_counts(dishes),
         "add_form": add_form or forms.AddShotsForm(shoot=shoot, prefix="s"),
     }
     return render(request, "shoots/plan/shot_list.html", context, status=status)

@@ -70,6 +70,7 @@ from shoots.licences.actions import (
     report_copies,
 )
 from shoots.licences.models import Licence
+from shoots.light.actions import add_camera, add_lens
 from shoots.pictures.actions import (
     check_pictures,
     choose_pictures,
@@ -85,6 +86,7 @@ from shoots.plan.actions import (
     change_shot,
     make_shot_list,
     remove_shot,
+    say_nothing_substituted,
     send_call_sheet,
     send_cook_sheet,
     tell_allergens,
@@ -112,6 +114,7 @@ from studio.demo.jobs import (
     SHOOTS,
     WINTER_ALLERGENS,
     WINTER_DISHES,
+    WINTER_FRAMES,
     WINTER_PICTURES,
     Cost,
     DemoShoot,
@@ -288,6 +291,9 @@ def _open_books(year: _Year, log_ins: list[LogIn]) -> None:
     signature = keep_file(draw_signature(), name="signature.png", kind="signature", at=at)
     start_profile(BusinessProfile(valid_from=first, logo=logo, signature=signature, **BUSINESS), at=at)
     _make_people(log_ins, at)
+    add_camera(name="Main body", long_mm=36, short_mm=24, pixels=8256)
+    for focal, widest, nearest in ((35, "1.8", 27), (50, "1.4", 45), (90, "2.8", 29)):
+        add_lens(name=f"{focal} mm", shortest_mm=focal, longest_mm=focal, widest=Decimal(widest), nearest_cm=nearest)
     for since, raised in ((first, 0), (date(year.on.year, 1, 1), 20)):
         if since == first and raised:
             continue
@@ -529,6 +535,8 @@ def _work_on_set(year: _Year, job: DemoShoot, at: datetime) -> None:
         if number == 3:
             press_take(shot, outcome="again", at=at + timedelta(minutes=9 * number - 2), by=OWNER, note="Yolk broke")
         press_take(shot, outcome=outcome, at=at + timedelta(minutes=9 * number), by=OWNER)
+        if shot.is_hero:
+            say_nothing_substituted(shot)
         if number in {2, 6}:
             ok_shot(shot, name="Maro Lantadze", at=at + timedelta(minutes=9 * number + 1))
 
@@ -640,7 +648,7 @@ def _open_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
             shoot,
             titles=[title],
             dish=dishes.get(title.partition(",")[0]),
-            orientation="upright" if "above" in title else "any",
+            **WINTER_FRAMES.get(title, {}),
         )
     give_part(
         shoot,

@@ -579,6 +579,13 @@ WINTER_PICTURES = (
     "Bean stew in clay, lid lifted", "Trout with tarragon", "Whole table from above", "Roast squash with blue fenugreek",
     "Walnut brittle, broken", "Maro Lantadze at the oven",
 )  # fmt: skip
+WINTER_FRAMES: dict[str, dict[str, str]] = {
+    "Bread boat with egg yolk, from above": {
+        "purpose": "first page of the menu", "orientation": "upright", "crop": "4:5", "space_for_type": "top",
+    },
+    "Whole table from above": {"purpose": "head of the website", "orientation": "landscape", "crop": "16:9", "space_for_type": "left"},
+    "Walnut brittle, broken": {"purpose": "table card", "orientation": "square", "crop": "1:1"},
+}  # fmt: skip
 WINTER_ALLERGENS = {
     "Bread boat with egg yolk": ("gluten", "milk", "eggs"), "Leek rolls with walnut": ("nuts",), "Spinach and beetroot balls": ("nuts",), "Bean stew in clay": (),
 }  # fmt: skip

@@ -4,6 +4,7 @@ import pytest
 
 from shoots.brief.forms import (
     AddDishForm,
+    AgreedPictureForm,
     CancelForm,
     DishForm,
     HoldForm,
@@ -16,7 +17,7 @@ from shoots.brief.forms import (
     split_words,
 )
 from tests.factories.clients import ClientFactory, PersonFactory
-from tests.factories.shoots import DishFactory, ShootFactory
+from tests.factories.shoots import AgreedPictureFactory, DishFactory, ShootFactory
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 11, 10)
@@ -131,3 +132,21 @@ def test_a_part_is_for_somebody_known_or_somebody_new():
     assert "person" in PartForm({"part": "cook"}).errors
     assert "name" in PartForm({"person": person.pk, "name": "Ivo", "part": "cook"}).errors
     assert "until_time" in PartForm({"name": "Ivo", "part": "cook", "from_time": "15", "until_time": "9"}).errors
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("4 x 5", "4:5"), ("16/9", "16:9"), ("1:1", "1:1"), ("a double  page", "a double page"), ("200 x 300 mm", "200 x 300 mm")],
+)  # fmt: skip
+def test_a_ratio_is_kept_as_ratios_are_said_and_own_words_as_they_are(typed, kept):
+    form = AgreedPictureForm(
+        {"version": 1, "title": "Cut open", "orientation": "any", "crop": typed}, instance=AgreedPictureFactory()
+    )
+    assert form.is_valid(), form.errors
+    assert form.cleaned_data["crop"] == kept
+
+
+def test_a_picture_says_what_its_frame_has_to_be():
+    picture = AgreedPictureFactory(orientation="upright", crop="4:5", space_for_type="top")
+    assert picture.asks == "upright, 4:5, space for type at the top"
+    assert AgreedPictureFactory().asks == ""

@@ -177,14 +177,15 @@ def test_pictures_are_wanted_moved_edited_left_out_and_taken_up(desk):
     assert (first.dish, first.orientation, first.purpose) == (dish, "upright", "Menu")
     desk.post(reverse("move_agreed_picture", args=[first.pk]), {"way": "down"})
     assert list(shoot.agreed_pictures.all()) == [second, first]
-    form = {"title": "Cut open", "orientation": "square", "version": "1"}
+    form = {"title": "Cut open", "orientation": "square", "version": "1", "crop": "1:1", "space_for_type": "foot"}
     assert desk.post(reverse("edit_agreed_picture", args=[first.pk]), form).status_code == 302
     assert desk.post(reverse("edit_agreed_picture", args=[first.pk]), form).status_code == 422
     desk.post(reverse("leave_out_picture", args=[first.pk]))
     assert "Left out" in words(desk.get(reverse("shoot_page", args=[shoot.pk])))
     desk.post(reverse("take_up_picture", args=[first.pk]))
     first.refresh_from_db()
-    assert first.state == "wanted"
+    assert (first.state, first.crop, first.space_for_type) == ("wanted", "1:1", "foot")
+    assert "Square, 1:1, space for type at the foot" in words(desk.get(reverse("shoot_page", args=[shoot.pk])))
     assert desk.post(reverse("want_pictures", args=[shoot.pk]), {"w-titles": ""}).status_code == 422
 
 

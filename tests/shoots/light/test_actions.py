@@ -1,10 +1,23 @@
+from datetime import time
+
 import pytest
 from django.db import IntegrityError, transaction
 
 from shared.edits import EditedMeanwhile
-from shoots.light.actions import set_light
-from shoots.light.models import LightPlan
+from shoots.light.actions import (
+    add_camera,
+    add_cards_for_lights,
+    add_lens,
+    change_kit,
+    remove_from_kit,
+    set_light,
+)
+from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.queries import light_shoot
+from shoots.plan.models import Shot
 from tests.factories.light import lit_shoot, set_up
+from tests.factories.plan import ShotFactory
+from tests.factories.shoots import DishFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -33,3 +46,41 @@ def test_the_table_refuses_what_cannot_be(wrong):
     shoot = lit_shoot()
     with pytest.raises(IntegrityError), transaction.atomic():
         set_up(shoot, **wrong)
+
+
+def test_each_new_light_gets_its_grey_card_before_its_first_shot_once():
+    shoot = lit_shoot(shots=0)
+    set_up(shoot, kind="overcast")
+    ShotFactory(shoot=shoot, dish=None, kind="grey card", title="Grey card, first light", order=0)
+    for order, at in enumerate((time(12), time(20)), start=1):
+        ShotFactory(shoot=shoot, dish=DishFactory(shoot=shoot), planned_time=at, order=order, title=f"At {at:%H:%M}")
+    shoot = light_shoot(shoot.pk).get()
+    [card] = add_cards_for_lights(shoot, day=shoot.first_on)
+    assert (card.title, card.kind, card.is_must, card.planned_time) == ("Grey card, lamp", "grey card", True, time(20))
+    titles = list(Shot.objects.order_by("order", "pk").values_list("title", flat=True))
+    assert titles == ["Grey card, first light", "At 12:00", "Grey card, lamp", "At 20:00"]
+    assert add_cards_for_lights(light_shoot(shoot.pk).get(), day=shoot.first_on) == []
+
+
+def test_cameras_and_lenses_come_change_and_go():
+    camera = add_camera(name="Main body", long_mm=36, short_mm=24, pixels=8256)
+    lens = add_lens(name="50 mm", shortest_mm=50, longest_mm=50)
+    camera.pixels = 9504
+    change_kit(camera, fields=["pixels"], version=1)
+    with pytest.raises(EditedMeanwhile):
+        change_kit(camera, fields=["pixels"], version=1)
+    assert (Camera.objects.get().pixels, Camera.objects.get().version) == (9504, 2)
+    remove_from_kit(lens)
+    assert not OwnLens.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("model", "values"),
+    [
+        (Camera, {"name": "Odd", "long_mm": 24, "short_mm": 36, "pixels": 1000}),
+        (OwnLens, {"name": "Odd", "shortest_mm": 70, "longest_mm": 24}),
+    ],
+)
+def test_what_no_camera_and_no_lens_is_never_becomes_a_row(model, values):
+    with pytest.raises(IntegrityError), transaction.atomic():
+        model.objects.create(**values)

@@ -1,11 +1,13 @@
 import pytest
 from django.http import QueryDict
 
-from shoots.light.forms import LensForm, LightPlanForm, lens_defaults
-from shoots.light.lens_answers import FALLING
+from shoots.light.forms import CameraForm, LensForm, LightPlanForm, OwnLensForm, lens_defaults, shot_defaults
+from shoots.light.lens_answers import FALLING, STILL
 from shoots.light.models import LightPlan
-from shoots.light.queries import light_shoot, plan_of
+from shoots.light.queries import light_shoot, own_kit, plan_of
+from tests.factories.kit import CameraFactory, OwnLensFactory
 from tests.factories.light import lit_shoot
+from tests.factories.plan import MomentFactory, ShotFactory
 
 pytestmark = pytest.mark.django_db
 TYPED = {
@@ -85,3 +87,53 @@ def test_a_lens_that_is_none_is_refused(value):
     form = LensForm(QueryDict(mutable=True) | {**lens_defaults(LightPlan()), "focal_length": value})
     assert not form.is_valid()
     assert list(form.errors) == ["focal_length"]
+
+
+def test_a_lens_question_begins_with_the_shot_and_the_studios_camera():
+    camera = CameraFactory(long_mm="23.5", short_mm="15.6", pixels=6000)
+    moment = MomentFactory(action="pour")
+    shot = ShotFactory(moment=moment, motion="freeze", frame_mm=200, lens_mm=90, f_number="5.6", shutter="1/500")
+    begins = shot_defaults(LightPlan(), shot, own_kit(), [camera])
+    form = LensForm(begins, cameras=[camera])
+    assert form.is_valid(), form.errors
+    asked = form.question()
+    assert (asked.sensor.long, asked.pixels, asked.framed, asked.focal_length) == (23.5, 6000, 200, 90)
+    assert (asked.f_number, asked.shutter, asked.motion) == (5.6, 500, FALLING)
+
+
+def test_a_shot_in_which_nothing_moves_asks_for_no_shutter():
+    assert shot_defaults(LightPlan(), ShotFactory(), own_kit(), [])["motion"] == STILL
+
+
+def test_the_way_back_is_measured_or_left_open():
+    assert form_for(lit_shoot(), behind_cm="").is_valid()
+    form = form_for(lit_shoot(), behind_cm="5")
+    assert form.errors["behind_cm"] == ["Enter 20 to 3000."]
+
+
+def test_a_lens_of_one_length_is_named_by_it_and_a_zoom_by_both():
+    fixed = OwnLensForm({"version": 1, "shortest_mm": "50"})
+    assert fixed.is_valid(), fixed.errors
+    assert (fixed.cleaned_data["name"], fixed.cleaned_data["longest_mm"]) == ("50 mm", 50)
+    zoom = OwnLensForm({"version": 1, "shortest_mm": "24", "longest_mm": "70", "widest": "2,8", "nearest_cm": "38"})
+    assert zoom.is_valid(), zoom.errors
+    assert zoom.cleaned_data["name"] == "24–70 mm"
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "says"),
+    [
+        ({"shortest_mm": "70", "longest_mm": "24"}, "longest_mm", "A zoom ends at more than 70 mm."),
+        ({"shortest_mm": "2"}, "shortest_mm", "Enter 4 to 1,200."),
+        ({"shortest_mm": "50", "widest": "0.1"}, "widest", "Enter 0.7 to 64."),
+    ],
+)
+def test_a_lens_nobody_has_is_refused(typed, field, says):
+    assert OwnLensForm({"version": 1, **typed}).errors[field] == [says]
+
+
+def test_a_camera_has_its_long_side_long():
+    typed = {"version": 1, "name": "Main body", "long_mm": "24", "short_mm": "36", "pixels": "8256"}
+    assert "long_mm" in CameraForm(typed).errors
+    assert CameraForm({**typed, "long_mm": "36", "short_mm": "24"}).is_valid()
+    assert OwnLensForm(instance=OwnLensFactory(shortest_mm=50)).initial["longest_mm"] is None

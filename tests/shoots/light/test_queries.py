@@ -3,8 +3,22 @@ from datetime import date, time
 import pytest
 
 from shoots.light import queries
+from shoots.light.queries import (
+    ask_of,
+    day_of_light,
+    lens_groups,
+    light_shoot,
+    new_lights,
+    out_of_reach,
+    own_kit,
+    planned_shots,
+    sensor_of,
+)
+from shoots.light.shot_lens import USUAL_BODY, USUAL_LENSES
+from tests.factories.kit import CameraFactory, OwnLensFactory
 from tests.factories.light import lit_shoot, set_up
 from tests.factories.plan import ShotFactory
+from tests.factories.shoots import DishFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -137,3 +151,75 @@ def test_lines_of_where_to_stand():
     lines = queries.stretch_lines(read(lit_shoot())[1])
     assert any(each.is_hard for each in lines)
     assert [name for name, _words in lines[0].places] == ["Back", "Back-side", "Side"]
+
+
+# What the studio shoots with, and the lens of each shot
+
+
+def test_without_a_kit_the_usual_one_stands_in():
+    kit = own_kit()
+    assert (kit.is_own, kit.body, kit.lenses) == (False, USUAL_BODY, USUAL_LENSES)
+
+
+def test_the_first_camera_and_all_lenses_are_reckoned_with():
+    first = CameraFactory(name="Old body", long_mm="23.5", short_mm="15.6", pixels=6000)
+    CameraFactory()
+    OwnLensFactory(shortest_mm=50, nearest_cm=45)
+    kit = own_kit()
+    assert kit.is_own
+    assert (kit.camera, kit.body.pixels, kit.body.sensor.circle) == ("Old body", 6000, 0.02)
+    assert kit.lenses[0].nearest == 450
+    assert sensor_of(first).name == "Old body, 23.5 × 15.6 mm"
+
+
+def test_shots_that_ask_the_same_of_a_lens_stand_together():
+    shoot = lit_shoot(shots=2)
+    ShotFactory(shoot=shoot, title="The room", kind="room")
+    ShotFactory(shoot=shoot, kind="grey card")
+    ShotFactory(shoot=shoot, state="skipped", angle="overhead")
+    groups = lens_groups(shoot, planned_shots(shoot), own_kit())
+    assert [(group.angle, len(group.shots)) for group in groups] == [("level", 2)]
+    assert out_of_reach(groups) == []
+
+
+def test_a_shot_no_lens_fits_is_out_of_reach():
+    shoot = lit_shoot(shots=0)
+    set_up(shoot, ceiling_cm=200, table_cm=120)
+    shot = ShotFactory(shoot=shoot, angle="overhead", distance="wide")
+    shoot = light_shoot(shoot.pk).get()
+    assert out_of_reach(lens_groups(shoot, planned_shots(shoot), own_kit())) == [shot]
+
+
+def test_what_is_fixed_on_a_shot_is_what_is_asked():
+    shot = ShotFactory(lens_mm=90, f_number="5.6", shutter="1/500", frame_mm=200, motion="freeze", angle="level")
+    ask = ask_of(shot)
+    assert (ask.focal, ask.stop, ask.shutter, ask.framed, ask.motion) == (90, 5.6, 1 / 500, 200, "freeze")
+
+
+# A grey card at each new light
+
+
+def lit(shots, **values):
+    shoot = lit_shoot(shots=0)
+    if values:
+        set_up(shoot, **values)
+    for number, at in enumerate(shots):
+        ShotFactory(shoot=shoot, dish=DishFactory(shoot=shoot), planned_time=at, order=number, light="back")
+    shoot = light_shoot(shoot.pk).get()
+    return shoot, day_of_light(shoot, shoot.first_on)
+
+
+def test_a_shot_after_dark_is_a_new_light():
+    """Sunset in Lindhafen on 14 November 2026 is at about 16:15 by the clock."""
+    shoot, light = lit([time(12), time(20), time(21)], kind="overcast")
+    shots = planned_shots(shoot)
+    assert new_lights(light, shots) == [("window", shots[0].pk), ("lamp", shots[1].pk)]
+    ShotFactory(shoot=shoot, dish=None, title="Grey card, first light", kind="grey card")
+    assert new_lights(light, planned_shots(shoot)) == [("lamp", shots[1].pk)]
+    ShotFactory(shoot=shoot, dish=None, title="Grey card, lamp", kind="grey card")
+    assert new_lights(light, planned_shots(shoot)) == []
+
+
+def test_under_the_lamp_the_day_has_one_light():
+    shoot, light = lit([time(12), time(20)], kind="lamp")
+    assert [name for name, _ in new_lights(light, planned_shots(shoot))] == ["lamp"]

@@ -3,8 +3,9 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from shoots.light.models import LightPlan
+from shoots.light.models import Camera, LightPlan, OwnLens
 from tests.factories.light import lit_shoot, set_up
+from tests.factories.plan import ShotFactory
 from tests.shoots.light.test_forms import TYPED
 
 pytestmark = pytest.mark.django_db
@@ -171,3 +172,56 @@ def test_the_hours_work_without_javascript(browser, live_server, sign_in, owner,
     page.get_by_role("button", name="Show").click()
     assert "12:00: the sun is" in page.locator("#now").inner_text()
     context.close()
+
+
+# What the studio shoots with, and the lens of each shot
+
+
+def test_the_kit_is_written_down_changed_and_emptied(client_for, owner):
+    studio = client_for(owner)
+    assert "36 × 24 mm is assumed" in studio.get(reverse("kit")).content.decode()
+    camera = {"c-version": 1, "c-name": "Main body", "c-long_mm": "36", "c-short_mm": "24", "c-pixels": "8256"}
+    answer = studio.post(reverse("add_camera"), {**camera, "c-pixels": "3"})
+    assert (answer.status_code, b"Main body" in answer.content) == (422, True)
+    assert studio.post(reverse("add_camera"), camera).url == reverse("kit")
+    assert studio.post(reverse("add_lens"), {"l-version": 1, "l-shortest_mm": ""}).status_code == 422
+    assert studio.post(reverse("add_lens"), {"l-version": 1, "l-shortest_mm": "50"}).status_code == 302
+    assert "Main body is reckoned with, and 1 lens." in studio.get(reverse("kit")).content.decode()
+    lens = reverse("edit_lens", args=[OwnLens.objects.get().pk])
+    typed = {"version": 1, "shortest_mm": "50", "longest_mm": "85", "name": ""}
+    assert studio.post(lens, typed).status_code == 302
+    stale = studio.post(lens, typed)
+    assert (stale.status_code, b"Someone changed this" in stale.content) == (422, True)
+    assert OwnLens.objects.get().name == "50–85 mm"
+    assert studio.get(reverse("edit_camera", args=[Camera.objects.get().pk])).status_code == 200
+    studio.post(reverse("remove_lens", args=[OwnLens.objects.get().pk]))
+    studio.post(reverse("remove_camera", args=[Camera.objects.get().pk]))
+    assert not Camera.objects.exists()
+    assert not OwnLens.objects.exists()
+
+
+def test_the_lens_of_each_shot_and_of_one(client_for, owner):
+    studio, shoot = client_for(owner), lit_shoot(shots=0)
+    assert "No shot is planned yet." in page(studio, "shots_lens", shoot)
+    shot = ShotFactory(shoot=shoot, title="Oil falls", angle="overhead", distance="wide", motion="freeze")
+    said = page(studio, "shots_lens", shoot)
+    assert "Every planned shot has a lens that fits this room." in said
+    assert "Oil falls" in said
+    assert "Too long: 50 mm, by" in said
+    assert "A usual lens fits the room" in page(studio, "shots_lens_panel", shoot)
+    assert "Too long: 50 mm, by" in studio.get(reverse("shot_lens_panel", args=[shot.pk])).content.decode()
+    assert "For “Oil falls”." in page(studio, "shoot_lens", shoot, f"?shot={shot.pk}")
+    assert "For “" not in page(studio, "shoot_lens", shoot, "?shot=nobody")
+    set_up(shoot, ceiling_cm=160, table_cm=90)
+    assert "1 shot has no lens that fits this room." in page(studio, "shots_lens", shoot)
+    assert "Oil falls" in page(studio, "shots_lens_panel", shoot)
+
+
+def test_the_grey_cards_are_added_by_one_press(client_for, owner):
+    studio, shoot = client_for(owner), lit_shoot(shots=1)
+    set_up(shoot, kind="overcast")
+    assert "for window, a light of this day" in page(studio, "shots_lens_panel", shoot)
+    studio.post(reverse("add_cards_for_lights", args=[shoot.pk]))
+    studio.post(reverse("add_cards_for_lights", args=[shoot.pk]))
+    assert shoot.shots.order_by("order", "pk")[0].title == "Grey card, window"
+    assert shoot.shots.count() == 2

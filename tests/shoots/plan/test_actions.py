@@ -1,6 +1,7 @@
 from datetime import UTC, datetime, time, timedelta
 
 import pytest
+from django.db import IntegrityError, transaction
 
 from shared.business.models import Language
 from shared.links.models import PrivateLink
@@ -8,17 +9,21 @@ from shared.outbox.models import Message
 from shoots.brief.models import AgreedPicture, Part
 from shoots.plan.actions import (
     ShotInUse,
+    add_grey_cards,
     add_shots,
     call_back_cook_sheet,
     change_shot,
+    leave_unasked_shots,
     make_cook_sheet_link,
     make_shot_list,
     move_shot,
     remove_shot,
+    say_nothing_substituted,
     send_call_sheet,
     send_cook_sheet,
     set_planned_times,
     set_shot_state,
+    take_up_shots,
     tell_allergens,
 )
 from shoots.plan.models import Shot
@@ -176,3 +181,86 @@ def test_planned_times_are_written_onto_the_shots_of_one_shoot():
     first.refresh_from_db()
     other.refresh_from_db()
     assert (first.planned_time, first.version, second.planned_time, other.planned_time) == (time(9, 45), 2, None, None)
+
+
+# Shots nobody asked for, and what was substituted
+
+
+def test_one_press_leaves_what_nobody_asked_for_and_one_brings_it_back():
+    shoot = planned_shoot()
+    served = shoot.shots.get(title="Tight detail")
+    served.agreed_pictures.add(AgreedPictureFactory(shoot=shoot))
+    by_hand = set_shot_state(shoot.shots.get(title="The room"), state="skipped")
+    done = set_shot_state(shoot.shots.get(title="First cut or spoon"), state="done")
+    asked = {shot.pk for shot in shoot.shots.filter(is_must=True)} | {served.pk, by_hand.pk, done.pk}
+    unasked = set(shoot.shots.values_list("pk", flat=True)) - asked
+    assert unasked
+    assert leave_unasked_shots(shoot) == len(unasked)
+    assert set(shoot.shots.filter(left_for_time=True, state="skipped").values_list("pk", flat=True)) == unasked
+    assert leave_unasked_shots(shoot) == 0
+    assert take_up_shots(shoot) == len(unasked)
+    assert take_up_shots(shoot) == 0
+    by_hand.refresh_from_db()
+    assert by_hand.state == "skipped"
+    assert set(shoot.shots.filter(pk__in=unasked).values_list("state", "left_for_time")) == {("planned", False)}
+
+
+def test_a_shot_left_for_time_and_skipped_again_by_hand_stays_skipped():
+    shoot = planned_shoot()
+    leave_unasked_shots(shoot)
+    left = shoot.shots.filter(left_for_time=True).first()
+    set_shot_state(left, state="planned")
+    set_shot_state(left, state="skipped")
+    take_up_shots(shoot)
+    left.refresh_from_db()
+    assert left.state == "skipped"
+
+
+def test_nothing_is_an_answer_and_never_writes_over_one():
+    shot = ShotFactory()
+    say_nothing_substituted(shot)
+    shot.refresh_from_db()
+    assert (shot.substitution, shot.version) == ("nothing", 2)
+    told = ShotFactory(substitution="something", substituted_what="Ice cream")
+    say_nothing_substituted(told)
+    told.refresh_from_db()
+    assert told.substitution == "something"
+
+
+def test_what_was_substituted_is_named_or_is_no_row():
+    with pytest.raises(IntegrityError), transaction.atomic():
+        ShotFactory(substitution="something")
+
+
+def test_a_grey_card_stands_before_the_shot_its_light_begins_with():
+    shoot = planned_shoot()
+    hero = shoot.shots.get(title="Hero, three-quarter")
+    set_planned_times(shoot, {hero.pk: time(16, 30)})
+    [card] = add_grey_cards(shoot, [("lamp", hero.pk), ("lamp", hero.pk)])
+    assert (card.planned_time, card.kind) == (time(16, 30), "grey card")
+    titles = [shot.title for shot in shoot.shots.all()]
+    assert titles.index("Grey card, lamp") == titles.index("Hero, three-quarter") - 1
+    assert add_grey_cards(shoot, [("lamp", 0)]) == []
+
+
+def test_a_drafted_shot_carries_its_kind_motion_frame_and_hold_back():
+    shoot = planned_shoot()
+    kinds = list(shoot.shots.exclude(kind="moment").values_list("kind", flat=True))
+    assert kinds == [
+        "grey card", "room", "ingredients", "empty set", "hero", "safety", "hero above", "safety above", "detail", "first cut", "portrait",
+    ]  # fmt: skip
+    fry = shoot.shots.get(moment__action="fry")
+    assert (fry.motion, fry.kind) == ("freeze", "moment")
+    assert shoot.shots.get(kind="safety").frame_mm == 470
+    assert shoot.shots.get(kind="hero").is_hero
+
+
+def test_no_two_shots_of_a_dish_have_one_title():
+    shoot = planned_shoot()
+    dish = shoot.dishes.get()
+    for _ in range(2):
+        add_moment(dish, what="hero, from above")
+    make_shot_list(shoot)
+    titles = [title.casefold() for title in shoot.shots.filter(dish=dish).values_list("title", flat=True)]
+    assert len(set(titles)) == len(titles)
+    assert {"hero, from above, second time", "hero, from above, third time"} <= set(titles)

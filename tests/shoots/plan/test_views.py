@@ -1,4 +1,4 @@
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 
 import pytest
 from django.urls import reverse
@@ -10,7 +10,7 @@ from shared.outbox.models import Message
 from shoots.plan.actions import make_cook_sheet_link
 from shoots.plan.models import Shot
 from shoots.plan.queries import shoot_for_sheets
-from tests.factories.plan import planned_shoot
+from tests.factories.plan import ShotFactory, planned_shoot
 from tests.factories.releases import shoot_with_cook
 
 pytestmark = pytest.mark.django_db
@@ -25,8 +25,9 @@ def test_shots_are_added_edited_moved_ticked_and_taken_off(client_for, owner):
     typed = {"title": "Street at noon", "version": 1, "is_must": "on", "planned_time": "12:30", "tries": "4"}
     assert studio.post(reverse("edit_shot", args=[first.pk]), {**typed, "tries": "0"}).status_code == 422
     assert studio.post(reverse("edit_shot", args=[first.pk]), typed).status_code == 302
-    studio.post(reverse("move_shot", args=[first.pk]), {"way": "down"})
-    studio.post(reverse("set_shot_state", args=[second.pk]), {"state": "done"})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"down": first.pk})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"done": second.pk})
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"melted": first.pk})
     assert [(shot.title, shot.state) for shot in shoot.shots.all()] == [
         ("Lantern at the door", "done"),
         ("Street at noon", "planned"),
@@ -108,3 +109,46 @@ def test_a_cook_of_another_language_is_sent_the_letter_in_theirs_and_the_sheet_i
     said = client_for(None).get(link_path(link)).content.decode()
     for words in ("Blad till köket", "Av med locket.", "Het ånga", "Lid off."):
         assert words in said
+
+
+def test_short_of_time_the_unasked_are_left_and_taken_up_again(client_for, owner):
+    studio = client_for(owner)
+    shoot = planned_shoot(from_time=time(9), until_time=time(10), last_on=None)
+    path = reverse("shot_list", args=[shoot.pk])
+    said = studio.get(path).content.decode()
+    assert "Short of time" in said
+    assert "Nobody asked for these" in said
+    studio.post(reverse("leave_unasked_shots", args=[shoot.pk]))
+    said = studio.get(path).content.decode()
+    assert "left for want of time" in said
+    assert "Nobody asked for" not in said
+    studio.post(reverse("take_up_shots", args=[shoot.pk]))
+    assert not shoot.shots.exclude(state="planned").exists()
+
+
+def test_an_advertising_shoot_asks_what_was_substituted_until_it_is_answered(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(use_classes=["advertising"])
+    path = reverse("shot_list", args=[shoot.pk])
+    assert "2 shots without an answer" in studio.get(path).content.decode()
+    hero, above = shoot.shots.filter(kind__startswith="hero")
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"all_real": hero.pk})
+    edit = reverse("edit_shot", args=[above.pk])
+    assert "Product, portion and ingredients are the real ones" in studio.get(edit).content.decode()
+    typed = {
+        "title": above.title,
+        "dish": above.dish_id,
+        "version": 1,
+        "substitution": "something",
+        "substituted_what": "Ice",
+    }
+    assert studio.post(edit, typed).status_code == 422
+    assert studio.post(edit, {**typed, "substituted_by": "acrylic", "substituted_why": "it melts"}).status_code == 302
+    said = studio.get(path).content.decode()
+    assert "without an answer" not in said
+    assert "Substituted: Ice, by acrylic: it melts" in said
+    assert "Nothing substituted" in said
+
+
+def test_a_mark_for_a_shot_of_another_shoot_is_not_found(client_for, owner):
+    shoot, other = planned_shoot(), ShotFactory()
+    assert client_for(owner).post(reverse("mark_in_list", args=[shoot.pk]), {"done": other.pk}).status_code == 404
