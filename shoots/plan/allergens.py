@@ -19,7 +19,7 @@ class InvalidAllergenWords(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Allergen:
-    """One of the fourteen: its key, its name, its number in Annex II, what the US list calls it (empty: not on it), and the words for it."""
+    """One of the fourteen: its key, its name, its number in Annex II, what the US list calls it (empty: not on it), the words for it, and what people call it."""
 
     key: str
     name: str
@@ -27,6 +27,7 @@ class Allergen:
     us: str
     contains: re.Pattern[str] | None
     ask: re.Pattern[str] | None
+    names: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,15 @@ def read_allergen_words(table: Mapping[str, object]) -> AllergenWords:
     if not (isinstance(renames_us, dict) and isinstance(claims, dict)):
         raise InvalidAllergenWords("The table of allergens lacks its claims or the renames of the US list.")
     allergens = tuple(
-        Allergen(row["id"], row["name"], row["eu_annex_ii"], row["us"], _any_of(row["contains"]), _any_of(row["ask"]))
+        Allergen(
+            key=row["id"],
+            name=row["name"],
+            annex_ii=row["eu_annex_ii"],
+            us=row["us"],
+            contains=_any_of(row["contains"]),
+            ask=_any_of(row["ask"]),
+            names=frozenset(_said(name) for name in (row["id"], _class(row["name"]), row["us"], *row["names"]) if name),
+        )
         for row in rows
     )
     keys = {allergen.key for allergen in allergens}
@@ -100,6 +109,35 @@ def suggest_allergens(
         if levels[level] and not (us and not allergen.us):
             suggested.append(SuggestedAllergen(allergen.key, allergen.name, level, tuple(levels[level]), allergen.us))
     return tuple(suggested)
+
+
+def allergen_keys_of(typed: str, words: AllergenWords) -> tuple[str, ...]:
+    """The allergens a person means who typed `gluten`, `dairy` or `prawns`, by key in the order of Annex II.
+
+    None for a word that names none, for a dish, and for a claim ("gluten-free"); several where the word covers several ("shellfish": crustaceans and molluscs).
+    """
+    said = _said(typed)
+    named = tuple(
+        allergen.key for allergen in words.allergens if said in allergen.names or said.rstrip("s") in allergen.names
+    )
+    if named or not said:
+        return named
+    return tuple(found.key for found in suggest_allergens([typed], words) if found.level == CONTAINS)
+
+
+def allergen_key_of(typed: str, words: AllergenWords) -> str | None:
+    """The one allergen that was typed; None when the words name none, or more than one ("shellfish"): then ask which."""
+    keys = allergen_keys_of(typed, words)
+    return keys[0] if len(keys) == 1 else None
+
+
+def _class(name: str) -> str:
+    """The class of an allergen without its members: `Cereals containing gluten`, `Sulphur dioxide and sulphites`."""
+    return re.split(r"[(:,]| above", name)[0]
+
+
+def _said(typed: str) -> str:
+    return " ".join(re.findall(r"[^\W_]+", typed.casefold()))
 
 
 _ROLLING = re.compile(r"\broll(?=\s(?:out|up|it|them|the|each|a|an|into|in|between|tightly|over)\b)")

@@ -1,6 +1,13 @@
 import pytest
 
-from shoots.plan.allergens import CAUTION, InvalidAllergenWords, read_allergen_words, suggest_allergens
+from shoots.plan.allergens import (
+    CAUTION,
+    InvalidAllergenWords,
+    allergen_key_of,
+    allergen_keys_of,
+    read_allergen_words,
+    suggest_allergens,
+)
 from shoots.plan.queries import allergen_words
 from shoots.plan.recipe import read_recipe
 from studio.demo.recipes import BEAN_STEW, BREAD_BOAT, LEEK_ROLLS
@@ -77,3 +84,54 @@ def test_the_caution_is_at_hand():
 def test_a_table_without_its_parts_is_refused():
     with pytest.raises(InvalidAllergenWords):
         read_allergen_words({"allergen": []})
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [
+        ("gluten", "gluten"),
+        ("Wheat", "gluten"),
+        ("cereals containing gluten", "gluten"),
+        ("Weizen", "gluten"),
+        ("milk", "milk"),
+        (" Dairy. ", "milk"),
+        ("lactose", "milk"),
+        ("nuts", "nuts"),
+        ("tree nuts", "nuts"),
+        ("Schalenfrüchte", "nuts"),
+        ("walnuts", "nuts"),
+        ("peanut", "peanuts"),
+        ("egg", "eggs"),
+        ("soya", "soybeans"),
+        ("sesame seeds", "sesame"),
+        ("sulfites", "sulphites"),
+        ("SO2", "sulphites"),
+        ("sulphur dioxide and sulphites above 10 mg/kg or 10 mg/l as SO2", "sulphites"),
+        ("prawns", "crustaceans"),
+        ("molluscs", "molluscs"),
+        ("celery (in the stock)", "celery"),
+        ("almond milk", "nuts"),
+        ("shellfish", None),
+        ("soy sauce", None),
+        ("gluten-free", None),
+        ("coriander", None),
+        ("none", None),
+        ("", None),
+        ("()", None),
+    ],
+)
+def test_what_a_cook_types_is_matched_to_the_allergen(typed, key):
+    assert allergen_key_of(typed, allergen_words()) == key
+
+
+def test_a_word_that_covers_several_allergens_names_them_all():
+    assert allergen_keys_of("shellfish", allergen_words()) == ("crustaceans", "molluscs")
+    assert allergen_keys_of("seafood", allergen_words()) == ("crustaceans", "fish", "molluscs")
+    assert allergen_keys_of("soy sauce", allergen_words()) == ("gluten", "soybeans")
+    assert allergen_keys_of("coriander", allergen_words()) == ()
+
+
+def test_each_allergen_is_found_by_its_own_key_and_name():
+    for allergen in allergen_words().allergens:
+        assert allergen.key in allergen_keys_of(allergen.key, allergen_words())
+        assert allergen.key in allergen_keys_of(allergen.name, allergen_words())
