@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
 from shoots.plan.phrases import PHRASES
+from shoots.plan.steps import LONGEST_STEP
 
-LONGEST_STEP = 10_000  # signs of a step that are searched; a longer one is no step
 _LOOK_BACK = 60  # words before a verb that may decide whether it is one
 REPEATS = ("free", "keep", "many", "once")
 

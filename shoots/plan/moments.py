@@ -46,10 +46,11 @@ class MomentDraft:
 
 
 def draft_moments(steps: Iterable[Step], lexicon: Lexicon) -> tuple[MomentDraft, ...]:
-    """The moments of all steps in order; an action counts once a step. Steps without a known action give none."""
+    """The moments of all steps in order; an action counts once a step. Steps without a known action, or in another language, give none."""
     return tuple(
         _moment(step.number, found.word, found.clause, lexicon.action(found.action_id))
         for step in steps
+        if step.language == "en"
         for found in find_actions(step.text, lexicon)
     )
 

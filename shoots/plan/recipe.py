@@ -86,7 +86,7 @@ def _assemble(pasted: Pasted, *, source: str) -> Recipe:
     ingredients = tuple(read_ingredient(line, section) for section, line in pasted.ingredients)
     steps = tuple(read_step(number, words, section) for number, (section, words) in enumerate(pasted.steps, 1))
     unread += [Unread(ingredient.text, ingredient.doubt) for ingredient in ingredients if ingredient.doubt]
-    unread += [Unread(step.text, remark) for step in steps for remark in step.remarks]
+    unread += [Unread(remark.words, f"Step {step.number}: {remark.why}") for step in steps for remark in step.remarks]
     servings = servings_named(pasted.yields)
     if pasted.yields and servings is None:
         unread.append(Unread(pasted.yields, "No number of portions could be read from this."))
