@@ -450,6 +450,7 @@ def _is_negated(before: Sequence[_Token]) -> bool:
 
 
 _LONGEST_CLAUSE = 70
+_WAITED = re.compile(r"\b(?:until|till)\s(?:(?!and\b|then\b|or\b)[^\s.,;:!?()]+\s){0,5}$", re.IGNORECASE)
 
 
 def _with_clauses(text: str, found: Sequence[Found]) -> list[Found]:
@@ -459,10 +460,14 @@ def _with_clauses(text: str, found: Sequence[Found]) -> list[Found]:
         until = following.start if following else len(text)
         words = re.split(r"[.;:!?]\s|,\s", f"{text[each.start : until]} ", maxsplit=1)[0]
         words = re.sub(
-            r"(?:[\s,]+(?:and|then|or|to|you can|while|by|gently|carefully|slowly|immediately|until the \w+|until it))+[\s,]*$",
+            r"(?:[\s,]+(?:and|then|or|to|you can|while|by|gently|carefully|slowly|immediately|until(?: the \w+| it)?))+[\s,]*$",
             "",
             words.strip(),
         )
+        if waited := _WAITED.search(
+            text[max(0, each.start - 60) : each.start]
+        ):  # `until the butter melts`, not `melts`
+            words = f"{waited[0]}{words.strip()}"
         if len(words) > _LONGEST_CLAUSE:
             words = words[:_LONGEST_CLAUSE].rsplit(" ", 1)[0] + " …"
         clauses.append(replace(each, clause=words.strip(" .,;:(")))
