@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 # The commonest small words and kitchen words of each language that are no words of the others (from memory).
 _WORDS = {
@@ -25,7 +26,8 @@ NAMES = {
 }  # fmt: skip
 _SETS = {language: frozenset(words.split()) for language, words in _WORDS.items()}
 _LEAST = 3  # small words of a language that must be there, and twice as many as English ones
-_SEARCHED = 20_000  # signs
+_SEARCHED = 10_000  # signs
+_NOT_LATIN = re.compile(r"[\u0370-\u1dff\u2c00-\ua6ff\ua800-\uffff]+")
 
 
 def language_of(text: str, declared: str = "") -> str:
@@ -34,11 +36,11 @@ def language_of(text: str, declared: str = "") -> str:
     What the words say goes before what the page declares; many pages declare the language of their menu.
     """
     text = text[:_SEARCHED].lower()
-    letters = sum(sign.isalpha() for sign in text)
-    if letters > 20 and sum(sign.isalpha() and ord(sign) > 0x24F for sign in text) * 2 > letters:
+    words = Counter(re.findall(r"[^\W\d_]+", text))
+    foreign = sum(len(signs) for signs in _NOT_LATIN.findall(text))
+    if foreign > 10 and 2 * foreign > sum(len(word) * times for word, times in words.items()):
         return ""
-    words = re.findall(r"[^\W\d_]+", text)
-    counts = {language: sum(word in known for word in words) for language, known in _SETS.items()}
+    counts = {language: sum(words[word] for word in known.intersection(words)) for language, known in _SETS.items()}
     likeliest = max(counts, key=lambda language: counts[language])
     if likeliest != "en" and counts[likeliest] >= max(_LEAST, 2 * counts["en"] + 1):
         return likeliest

@@ -29,10 +29,11 @@ class InvalidRecipe(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """Something of the pasted text that was not understood, word for word, and the reason."""
+    """Something of the pasted text that was not understood, word for word, and the reason; or what is missing, which is no word of the text."""
 
     what: str
     why: str
+    is_of_text: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ def _assemble(pasted: Pasted, *, source: str) -> Recipe:
     language = language_of(
         "\n".join(line for _, line in (*pasted.ingredients, *pasted.steps, *pasted.unread)), pasted.language
     )
-    unread = [Unread(pasted.title or "Language", said(language))] if language != "en" else []
+    unread = [Unread(pasted.title or "Language", said(language), is_of_text=False)] if language != "en" else []
     unread += [Unread(what, why) for what, why in pasted.unread]
     ingredients = tuple(read_ingredient(line, section) for section, line in pasted.ingredients)
     steps = tuple(
@@ -115,9 +116,9 @@ def _assemble(pasted: Pasted, *, source: str) -> Recipe:
     if pasted.yields and servings is None:
         unread.append(Unread(pasted.yields, "No number of portions could be read from this."))
     if not ingredients:
-        unread.append(Unread("Ingredients", "No ingredients were found."))
+        unread.append(Unread("Ingredients", "No ingredients were found.", is_of_text=False))
     if not steps:
-        unread.append(Unread("Method", "No steps were found. Split the text into steps by hand."))
+        unread.append(Unread("Method", "No steps were found. Split the text into steps by hand.", is_of_text=False))
     recipe = Recipe(
         pasted.title or "Recipe without a title",
         pasted.yields,

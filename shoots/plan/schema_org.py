@@ -179,7 +179,7 @@ def _sort_instructions(value: object, section: str, pasted: Pasted, depth: int =
     if not value:
         return
     if depth > _DEEPEST:
-        pasted.unread.append((json.dumps(value)[:500], "The steps are nested too deep."))
+        pasted.unread.append((_shown(value), "The steps are nested too deep."))
     elif isinstance(value, str):
         for line in (piece for each in _plain(value) for piece in split_numbered(each)):
             pasted.steps.append((section, re.sub(r"^\(?\d{1,3}[.)](?!\d)\s*", "", line) or line))
@@ -216,7 +216,7 @@ def _sort_how_to(node: dict[str, object], section: str, pasted: Pasted, depth: i
         if words and name and name.rstrip(".") not in " ".join(words):
             pasted.headings.append(name)
     else:
-        pasted.unread.append((json.dumps(node, ensure_ascii=False)[:500], "A step without words."))
+        pasted.unread.append((_shown(node), "A step without words."))
 
 
 def _note_yields(value: object, pasted: Pasted) -> None:
@@ -238,7 +238,7 @@ def _quantity(value: object) -> list[str]:
 def _note_time(value: object, name: str, pasted: Pasted) -> None:
     texts = _plain(value)
     if not texts and isinstance(value, dict):
-        texts = [json.dumps(value, ensure_ascii=False)[:500]]
+        texts = [_shown(value)]
     for text in texts:
         try:
             minutes = duration_minutes(text)
@@ -250,6 +250,16 @@ def _note_time(value: object, name: str, pasted: Pasted) -> None:
         pasted.headings.append(f"{name}: {minutes} minutes" if minutes else f"{name}: not known ({text})")
 
 
+def _clean(text: str) -> str:
+    """Without the signs no file and no table can hold: NUL, and halves of a pair."""
+    return re.sub(r"[\x00\ud800-\udfff]", " ", text)
+
+
+def _shown(value: object) -> str:
+    """Data nobody could read as words, as it was."""
+    return _clean(json.dumps(value, ensure_ascii=False))[:500]
+
+
 def _plain(value: object) -> list[str]:
     """Words without tags and entities, one line each; numbers become words, objects give their text or name."""
     if value is None or isinstance(value, bool):
@@ -258,7 +268,7 @@ def _plain(value: object) -> list[str]:
         return [line for item in value for line in _plain(item)]
     if isinstance(value, dict):
         return _plain(value.get("text") or value.get("name"))
-    text = str(value)
+    text = _clean(str(value))
     for _ in range(2):
         text = re.sub(r"<\s*(?:br|/p|/li|/div|/h\d|/tr)[^<>]*>", "\n", html.unescape(text), flags=re.IGNORECASE)
         text = re.sub(r"<[a-zA-Z/!][^<>]*>", " ", text)
