@@ -201,15 +201,16 @@ def _sort_how_to(node: dict[str, object], section: str, pasted: Pasted, depth: i
     )
     if "HowToTip" in kinds:
         pasted.notes.extend(words or [name])
+        pasted.headings.extend([name] if words and name else [])
     elif "HowToSection" in kinds or ("ItemList" in kinds and inner):
         if name:
             pasted.headings.append(name)
+        if inner:
+            pasted.notes.extend(words)
         _sort_instructions(inner or words, name or section, pasted, depth + 1)
     elif inner:
-        if words:
-            pasted.notes.extend(words)
-        elif name:
-            pasted.headings.append(name)
+        pasted.notes.extend(words)
+        pasted.headings.extend([name] if name else [])
         _sort_instructions(inner, section, pasted, depth + 1)
     elif words or name:
         pasted.steps.append((section, " ".join(words) or name))
