@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 CAUTION = "Read from the recipe by a word list. Check with the cook and the labels. Not a declaration."
+LONGEST_LINE = 1_000
 CONTAINS, ASK = "contains", "ask"
 
 
@@ -156,13 +157,13 @@ def _said(typed: str) -> str:
     return " ".join(re.findall(r"[^\W_]+", typed.casefold()))
 
 
-_PIECE = re.compile(r"[^\n]{1,1000}(?=[.,;\s]|$)|[^\n]{1,1000}")
+_PIECE = re.compile(r"[^\n]{1,300}(?=[.,;\s]|$)|[^\n]{1,300}")
 
 
 def _pieces(line: str) -> list[str]:
     """The line in lower case; a very long one in pieces, so that reading it takes no longer than its length asks."""
     line = line.lower()
-    return [line] if len(line) <= 1000 else _PIECE.findall(line)
+    return [line] if len(line) <= LONGEST_LINE else _PIECE.findall(line)
 
 
 _ROLLING = re.compile(r"\broll(?=\s(?:out|up|it|them|the|each|a|an|into|in|between|tightly|over)\b)")

@@ -20,6 +20,7 @@ from shoots.plan.steps import NUMBER_WORDS, Step, read_step
 LONGEST_TEXT = 200_000  # signs of a text, and
 LONGEST_PAGE = 10_000_000  # of a page's source
 MOST_LINES = 500  # ingredients, and steps
+MOST_LINES_IN_ALL = 3_000
 MOST_SERVINGS = 1_000
 
 
@@ -61,18 +62,20 @@ def read_recipe(text: str) -> Recipe:
     if not text.strip():
         raise InvalidRecipe("No recipe was pasted. Paste its text, or the source of the page it stands on.")
     is_structured = len(text) <= LONGEST_PAGE and looks_structured(text)
-    if len(text) > LONGEST_TEXT and not is_structured:
-        raise InvalidRecipe(f"The text has {len(text):,} signs, more than a recipe has. Paste one recipe at a time.")
     if is_structured:
         return _assemble(_structured(text), source="schema.org")
     if looks_like_a_page(text):
         raise InvalidRecipe(
             "This is the source of a page, but no recipe data is in it. Copy the words of the recipe instead."
         )
+    if len(text) > LONGEST_TEXT and not is_structured:
+        raise InvalidRecipe(f"The text has {len(text):,} signs, more than a recipe has. Paste one recipe at a time.")
     if looks_like_a_piece(text):
         text = words_of(text)
         if not text:
             raise InvalidRecipe("There are only marks of a page in this, no words. Copy the words of the recipe.")
+    if (lines := text.count("\n")) > MOST_LINES_IN_ALL:
+        raise InvalidRecipe(f"{lines:,} lines are more than a recipe has. Paste one recipe at a time.")
     return _assemble(sort_lines(text), source="text")
 
 

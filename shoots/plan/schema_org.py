@@ -49,7 +49,7 @@ def words_of(markup: str) -> str:
     return "\n".join(
         _plain(
             re.sub(
-                r"<(script|style)\b[^<>]{0,300}>.*?(?:</\1|$)",
+                r"<(script|style)\b[^<>]{0,300}>.*?(?:</\1[^<>]{0,300}>|$)",
                 " ",
                 markup[:LONGEST_PIECE],
                 flags=re.IGNORECASE | re.DOTALL,
