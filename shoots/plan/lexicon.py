@@ -272,11 +272,14 @@ _NOUN_AFTER_ING = _set(
     "pan pans sheet sheets board bowl bowls powder paper water oil spoon spoons tray trays dish dishes soda tin tins pot pots basin knife wine stock"
     " bag rack time temperature point liquid plate plates platter pin chocolate fat broth process method needle brush machine"
 )
+_THINGS_IN_ING = _set(
+    "dressing icing frosting topping filling stuffing seasoning coating lining"
+)  # a thing more often than a deed
 _ING_LEADS = _set("while whilst by keep begin start continue")
 # Verb and noun (or adjective) alike: they need an object, or the start of a clause.
 _NOUNS_FIRST = _set("marinade salt oil butter flour cream bread line ice batter stone pit shell core ball")
 _ALSO_NOUNS = _set(
-    "marinade salt oil butter flour cream heat plate top steam toast core dry brown ice stone pit shell skin husk hull quarter cube portion line bread"
+    "dress paint snap dot spray twist pile heap frost braid sandwich butterfly marinade salt oil butter flour cream heat plate top steam toast core dry brown ice stone pit shell skin husk hull quarter cube portion line bread"
     " batter glaze juice press smoke cure pickle brine stew grill roast roll ball form shape mould mold pipe layer stack position brush spoon ladle"
     " crown finish process clean torch flame froth whisk score drop pinch cool warm freeze filter sieve pound zest segment turn shake fold smooth"
     " fillet crisp dip seal rub spread dice mince slice cut halve grate ice try proof rise"
@@ -330,6 +333,8 @@ def _stands_as_verb(form: _Form, tokens: Sequence[_Token], index: int) -> bool:
             and not clause[-1][0].isdigit()
         )
     if form.kind == "ing":
+        if tokens[index].text in _THINGS_IN_ING and following not in _OBJECT_STARTS:
+            return False
         return _ing_counts(clause, [token.text for token in tokens[index + size : index + size + 5]], following)
     if form.kind == "done":
         return _is_waited_for(clause) and (following in _END | _AFTER_CHANGE or following.endswith("ly"))

@@ -62,7 +62,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase("", _LET_WORDS, rf"{_LET}{_FEW}(?:blend|combine|mix|meld|develop|mingle)\b"),
     _phrase("marinate", _LET_WORDS, rf"{_LET}(?:[a-z]+\s){{0,5}}?(?:sit|stand|rest|lie|bathe)\sin\s(?:[a-z]+\s){{0,4}}?(?:{_LIQUID}|marinade|juice)\b"),
     _phrase("heat", "turn switch preheat preheating pre-heat pre-heating heat warm set pre", r"\b(?:turn on|switch on|preheat|preheating|pre-heat|pre-heating|heat|warm|set)\s(?:the|your|an)?\s?(?:oven|grill|broiler)\b"),
-    _phrase("", "reduce reducing lower lowering turn turning increase raise adjust drop bring", r"\b(?:reduce|reducing|lower|lowering|turn|turning|increase|raise|adjust|drop|bring)\s(?:down\s|up\s|off\s)?(?:the\s)?(?:[a-z]+\s)?(?:heat|flame|temperature|stove|burner|oven|fire)\b(?!\s(?:and\s\w+\s)?to\sa\s(?:gentle\s|low\s|slow\s)?simmer)"),
+    _phrase("", "reduce reducing lower lowering turn turning increase raise adjust drop bring", r"\b(?:reduce|reducing|lower|lowering|turn|turning|increase|raise|adjust|drop|bring)\s(?:down\s|up\s|off\s)?(?:the\s(?:[a-z]+\s)?|to\s(?:a\s)?(?:[a-z-]+\s){0,2}?|[a-z]+\s)?(?:heat|flame|temperature|stove|burner|oven|fire)\b(?!\s(?:and\s\w+\s)?to\sa\s(?:gentle\s|low\s|slow\s)?simmer)"),
     _phrase("", "turn turning switch", r"\b(?:turn|turning|switch)\s(?:it\s)?(?:down|off|up|on)\b"),
     _phrase("simmer", "simmer simmering", rf"\b(?:reduce|turn down|lower|bring|return|come){_SOME}?\s?to\s(?:a|the|low|gentle)?\s?(?:gentle\s|low\s|slow\s|bare\s|light\s)*simmer(?:ing)?\b"),
     _phrase("boil", "boil boiling", rf"\b(?:bring|bringing|return|returning|come|comes|get|heat)\s{_SOME}?(?:back\s)?to\s(?:a|the)?\s?(?:rolling\s|gentle\s|full\s|light\s|slow\s|rapid\s|low\s)*boil(?:ing(?:\spoint)?)?\b"),

@@ -110,6 +110,7 @@ _HEADING_WITH_MORE = re.compile(
     r"^(?P<name>[^\W\d_][\w' ]{2,24}?)\s*(?:\((?P<bracket>[^()]{1,60})\)\s*:?|:\s*(?P<more>\S.*))$"
 )
 _NUMBERED = re.compile(r"^\s*(?:step\s+)?\(?\d{1,3}[.):](?!\d)\s*", re.IGNORECASE)
+_EMPHASIS = re.compile(r"(\*\*|__)(.+?)\1")
 _BULLETED = re.compile(r"^\s*[-*•·–—‣◦▢□]+\s+")
 
 
@@ -297,5 +298,7 @@ def _is_sentence(words: str) -> bool:
 
 def _unmarked(line: str) -> str:
     """The line without list bullets, heading marks and emphasis."""
-    line = re.sub(r"^\s*#+\s*", "", _BULLETED.sub("", line))
-    return re.sub(r"(\*\*|__)(.+?)\1", r"\2", line).strip()
+    line = _BULLETED.sub("", line).strip()
+    if line.startswith("#"):
+        line = line.lstrip("#").strip()
+    return _EMPHASIS.sub(r"\2", line).strip() if "**" in line or "__" in line else line
