@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 CAUTION = "Read from the recipe by a word list. Check with the cook and the labels. Not a declaration."
+LONGEST_LINE = 1_000
 CONTAINS, ASK = "contains", "ask"
 
 
@@ -19,7 +20,10 @@ class InvalidAllergenWords(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Allergen:
-    """One of the fourteen: its key, its name, its number in Annex II, what the US list calls it (empty: not on it), the words for it, and what people call it."""
+    """One of the fourteen: its key, its name, its number in Annex II, what the US list calls it (empty: not on it), the words for it, and what people call it.
+
+    `not_us` are words of which the US list says nothing (rye is no wheat), `ask_us` those that only ask there (beer may hold wheat).
+    """
 
     key: str
     name: str
@@ -28,6 +32,8 @@ class Allergen:
     contains: re.Pattern[str] | None
     ask: re.Pattern[str] | None
     names: frozenset[str]
+    not_us: re.Pattern[str] | None = None
+    ask_us: re.Pattern[str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +74,8 @@ def read_allergen_words(table: Mapping[str, object]) -> AllergenWords:
             us=row["us"],
             contains=_any_of(row["contains"]),
             ask=_any_of(row["ask"]),
+            not_us=_any_of(row.get("not_us", ())),
+            ask_us=_any_of(row.get("ask_us", ())),
             names=frozenset(_said(name) for name in (row["id"], _class(row["name"]), row["us"], *row["names"]) if name),
         )
         for row in rows
@@ -97,10 +105,12 @@ def suggest_allergens(
     A claim ("gluten-free", "vegan") turns `contains` into `ask` for the allergens it speaks of, never into nothing; a `contains` elsewhere wins.
     """
     found: dict[str, dict[str, list[str]]] = {allergen.key: {CONTAINS: [], ASK: []} for allergen in words.allergens}
-    read = [each for line in ingredients for each in _in_line(line.lower(), words, us=us)]
-    read += [each for line in steps for each in _in_step(line.lower(), words, us=us)]
+    read = [each for line in ingredients for piece in _pieces(line) for each in _in_line(piece, words, us=us)]
+    read += [each for line in steps for piece in _pieces(line) for each in _in_step(piece, words, us=us)]
+    by_key = {allergen.key: allergen for allergen in words.allergens}
     for key, level, word in read:
-        if word not in found[key][level]:
+        level = _level_us(level, word, by_key[key]) if us else level  # noqa: PLW2901 - the same finding, on the other list
+        if level and word not in found[key][level]:
             found[key][level].append(word)
     suggested = []
     for allergen in words.allergens:
@@ -109,6 +119,13 @@ def suggest_allergens(
         if levels[level] and not (us and not allergen.us):
             suggested.append(SuggestedAllergen(allergen.key, allergen.name, level, tuple(levels[level]), allergen.us))
     return tuple(suggested)
+
+
+def _level_us(level: str, word: str, allergen: Allergen) -> str:
+    """The level on the US list; empty when the word says nothing there."""
+    if allergen.not_us and allergen.not_us.fullmatch(word):
+        return ""
+    return ASK if allergen.ask_us and allergen.ask_us.fullmatch(word) else level
 
 
 def allergen_keys_of(typed: str, words: AllergenWords) -> tuple[str, ...]:
@@ -138,6 +155,15 @@ def _class(name: str) -> str:
 
 def _said(typed: str) -> str:
     return " ".join(re.findall(r"[^\W_]+", typed.casefold()))
+
+
+_PIECE = re.compile(r"[^\n]{1,300}(?=[.,;\s]|$)|[^\n]{1,300}")
+
+
+def _pieces(line: str) -> list[str]:
+    """The line in lower case; a very long one in pieces, so that reading it takes no longer than its length asks."""
+    line = line.lower()
+    return [line] if len(line) <= LONGEST_LINE else _PIECE.findall(line)
 
 
 _ROLLING = re.compile(r"\broll(?=\s(?:out|up|it|them|the|each|a|an|into|in|between|tightly|over)\b)")

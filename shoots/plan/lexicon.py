@@ -11,7 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
-LONGEST_STEP = 10_000  # signs of a step that are searched; a longer one is no step
+from shoots.plan.phrases import PHRASES
+from shoots.plan.steps import LONGEST_STEP
+
 _LOOK_BACK = 60  # words before a verb that may decide whether it is one
 REPEATS = ("free", "keep", "many", "once")
 
@@ -82,7 +84,7 @@ class Lexicon:
 class _Form:
     words: tuple[str, ...]
     action_id: str
-    kind: str  # base, ing or s
+    kind: str  # base, ing, s or done
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,17 +132,18 @@ def find_actions(text: str, lexicon: Lexicon) -> tuple[Found, ...]:
     if len(text.lower()) != len(text):  # a few letters grow when lowered, and places would shift
         text = text.lower()
     lowered = re.sub(r"https?://\S+|<[^<>]*>", lambda found: " " * len(found[0]), text.lower())
+    tokens = _tokens(lowered)
+    said = {token.text for token in tokens}
     taken: list[tuple[int, int]] = []
     found: list[Found] = []
-    for action_id, pattern in _SPLIT_VERBS:
-        for match in pattern.finditer(lowered):
+    for phrase in PHRASES:
+        for match in () if phrase.heads.isdisjoint(said) else phrase.pattern.finditer(lowered):
             start, end = match.span()
             if any(start < until and end > since for since, until in taken):
                 continue
             taken.append((start, end))
-            if action_id and not _is_negated(_tokens(lowered[max(0, start - 80) : start])):
-                found.append(Found(action_id, text[start:end], start))
-    tokens = _tokens(lowered)
+            if phrase.action_id and not _is_negated(_tokens(lowered[max(0, start - 80) : start])):
+                found.append(Found(phrase.action_id, text[start:end], start))
     index = 0
     while index < len(tokens):
         token = tokens[index]
@@ -202,6 +205,10 @@ _S_FORMS = {  # what food does by itself; other -s forms are nouns more often th
     "caramelise": "caramelises", "caramelize": "caramelizes", "soften": "softens", "wilt": "wilts", "evaporate": "evaporates", "brown": "browns",
     "char": "chars", "crisp": "crisps",
 }  # fmt: skip
+_DONE_FORMS = {  # a change that is waited for: `until melted`; as a word before a noun ("melted butter") it is over
+    "melt": "melted", "dissolve": "dissolved", "thicken": "thickened", "reduce": "reduced", "evaporate": "evaporated", "caramelise": "caramelised",
+    "caramelize": "caramelized", "wilt": "wilted",
+}  # fmt: skip
 
 
 def _ing(verb: str) -> str:
@@ -220,6 +227,8 @@ def _all_forms(actions: Sequence[Action]) -> dict[str, tuple[_Form, ...]]:
             variants = [(words, "base"), ((_ing(words[0]), *words[1:]), "ing")]
             if len(words) == 1 and words[0] in _S_FORMS:
                 variants.append(((_S_FORMS[words[0]],), "s"))
+            if len(words) == 1 and words[0] in _DONE_FORMS:
+                variants.append(((_DONE_FORMS[words[0]],), "done"))
             for variant, kind in variants:
                 forms.setdefault(variant[0], []).append(_Form(variant, action.id, kind))
     return {first: tuple(sorted(group, key=lambda form: -len(form.words))) for first, group in forms.items()}
@@ -238,6 +247,7 @@ _DETERMINERS = _set(
     "the a an this that these those your their its his her our some any each every both all another no more"
 )
 _OBJECT_STARTS = _DETERMINERS | _set("it them everything half with generously lightly well up off together over")
+_DONE_TO = _DETERMINERS | _set("it them everything half generously lightly well")
 _PREPOSITIONS = _set(
     "in on at of for with from into onto by over under about between through during per like without than as until till upon off inside"
 )
@@ -253,6 +263,7 @@ _NOT_YOU = _set("if when that as until longer whether before what which")
 _AFTER_BARE = _set("into until for through as again lengthways lengthwise in over onto on")
 _NOT_LY = _set("only family jelly curly early daily")
 _NEGATIONS = _set("not never don't don’t without avoid doesn't cannot can't can’t won't instead rather no")
+_DO_NOT_SKIP = _set("forget fail hesitate")  # `do not forget to salt` asks for salt
 _ADJECTIVES = _set(
     "medium high low hot cold gentle slow quick large small big little fresh dry full first second third last final rolling light good deep heavy"
     " thick thin more warm separate same other boiling baking frying serving remaining clean new long short"
@@ -261,13 +272,16 @@ _NOUN_AFTER_ING = _set(
     "pan pans sheet sheets board bowl bowls powder paper water oil spoon spoons tray trays dish dishes soda tin tins pot pots basin knife wine stock"
     " bag rack time temperature point liquid plate plates platter pin chocolate fat broth process method needle brush machine"
 )
+_THINGS_IN_ING = _set(
+    "dressing icing frosting topping filling stuffing seasoning coating lining"
+)  # a thing more often than a deed
 _ING_LEADS = _set("while whilst by keep begin start continue")
 # Verb and noun (or adjective) alike: they need an object, or the start of a clause.
-_NOUNS_FIRST = _set("salt oil butter flour cream bread line ice batter stone pit shell core ball")
+_NOUNS_FIRST = _set("marinade salt oil butter flour cream bread line ice batter stone pit shell core ball")
 _ALSO_NOUNS = _set(
-    "salt oil butter flour cream heat plate top steam toast core dry brown ice stone pit shell skin husk hull quarter cube portion line bread"
+    "dress paint snap dot spray twist pile heap frost braid sandwich butterfly marinade salt oil butter flour cream heat plate top steam toast core dry brown ice stone pit shell skin husk hull quarter cube portion line bread"
     " batter glaze juice press smoke cure pickle brine stew grill roast roll ball form shape mould mold pipe layer stack position brush spoon ladle"
-    " crown finish process clean torch flame froth whisk score drop pinch cool warm freeze filter sieve pound zest segment turn shake fold season"
+    " crown finish process clean torch flame froth whisk score drop pinch cool warm freeze filter sieve pound zest segment turn shake fold smooth"
     " fillet crisp dip seal rub spread dice mince slice cut halve grate ice try proof rise"
 )
 _NEVER_BEFORE = {  # what the word is not, by the next word
@@ -276,7 +290,7 @@ _NEVER_BEFORE = {  # what the word is not, by the next word
     ),
     "cut": _set("side sides"),
     "sit": frozenset(),
-    "taste": frozenset(["of", "and", "for"]),
+    "taste": frozenset(["of"]),
     "try": _set("to not"),
     "top": _set("up of layer rack shelf"),
     "heat": _set("until is to as"),
@@ -287,6 +301,11 @@ _NEVER_BEFORE = {  # what the word is not, by the next word
     "pick": frozenset(["a", "up", "your"]),
     "return": frozenset([]),
 }
+_AFTER_CHANGE = _set(", and or then but into in to a for by until over all on down slightly completely")
+_TURNS_BROWN = _set("brown char crisp")  # what a thing becomes in the oven as well as in a pan
+_REDUCIBLE = _set(
+    "sauce sauces liquid liquids stock broth wine juice juices cream gravy syrup glaze vinegar marinade mixture soup jus"
+)
 _WAITING = _set("rest stand sit rise prove proof ferment")
 _LETTING = _set("let leave allow letting leaving allowing")
 
@@ -314,7 +333,17 @@ def _stands_as_verb(form: _Form, tokens: Sequence[_Token], index: int) -> bool:
             and not clause[-1][0].isdigit()
         )
     if form.kind == "ing":
-        return _ing_counts(clause, following)
+        if tokens[index].text in _THINGS_IN_ING and following not in _OBJECT_STARTS:
+            return False
+        return _ing_counts(clause, [token.text for token in tokens[index + size : index + size + 5]], following)
+    if form.kind == "done":
+        return _is_waited_for(clause) and (following in _END | _AFTER_CHANGE or following.endswith("ly"))
+    if (
+        size == 1
+        and form.words[0] == "reduce"
+        and not _is_reducible([token.text for token in tokens[index + 1 : index + 6]])
+    ):
+        return False
     return _base_counts(form, clause, following)
 
 
@@ -323,9 +352,27 @@ def _clause(before: Sequence[str]) -> list[str]:
     return list(before[start:])
 
 
-def _ing_counts(clause: Sequence[str], following: str) -> bool:
-    if not clause:
-        return False
+def _is_waited_for(clause: Sequence[str]) -> bool:
+    """Do the words before belong to `until ...`, without a comma between?"""
+    near = clause[-7:]
+    return any(word in ("until", "till") for word in near) and "," not in near
+
+
+def _is_reducible(after: Sequence[str]) -> bool:
+    """`Reduce the sauce`, `reduce by half`; not `reduce the bitterness` or `reduce it with sugar`."""
+    rest = [word for word in after if word not in _DETERMINERS | _ADJECTIVES]
+    if not rest or rest[0] in _END | _AFTER_CHANGE or rest[0].endswith("ly"):
+        return True
+    if rest[0] in ("it", "them", "everything"):
+        return len(rest) < 2 or rest[1] != "with"
+    return any(word in _REDUCIBLE for word in rest[:3])
+
+
+def _ing_counts(clause: Sequence[str], after: Sequence[str], following: str) -> bool:
+    if not clause:  # `Stirring all the time, pour in the milk.`
+        return following.endswith("ly") or following in (",", "all") or "," in after[1:3]
+    if clause[-1] == "with":  # `with whisking, not with a whisk`
+        return following in _END | _DETERMINERS | {",", "and", "instead"}
     lead = clause[-2] if clause[-1].endswith("ly") and len(clause) > 1 else clause[-1]
     return lead in _ING_LEADS or (lead in (",", "and", "or", "then") and following not in _NOUN_AFTER_ING)
 
@@ -339,15 +386,18 @@ def _base_counts(form: _Form, clause: Sequence[str], following: str) -> bool:
             and following in _OBJECT_STARTS | {"for", "until", "overnight", "at", "in"}
         )
     has_object = following in _OBJECT_STARTS or following[0].isdigit()
-    if len(form.words) == 1 and word in _NOUNS_FIRST and not has_object:
+    is_done_to = following in _DONE_TO or following[0].isdigit()
+    if len(form.words) == 1 and word in _NOUNS_FIRST and not (is_done_to or _is_let(clause)):
         return False
     if not clause or clause[-1] == "-":
         return not (word in _ALSO_NOUNS and following in ("is", "are", "should", "will"))
     last = clause[-1]
+    if len(form.words) == 1 and word in _S_FORMS and _is_waited_for(clause) and last.endswith("s"):
+        return word not in _TURNS_BROWN and (following in _END | _AFTER_CHANGE or following.endswith("ly"))
     if word == "taste" and last == "to":
         return False
     if _is_let(clause):
-        return True
+        return last not in _DETERMINERS | _PREPOSITIONS | _ADJECTIVES
     if last == "to" and ("enough" in clause[-7:] or (len(clause) > 1 and clause[-2] in _NOT_TO)):
         return False
     if last == "you" and len(clause) > 1 and clause[-2] in _NOT_YOU:
@@ -399,12 +449,13 @@ def _is_negated(before: Sequence[_Token]) -> bool:
         if token.text in _END or token.text == ",":
             break
         near.append(token.text)
-    if "not" in near and "only" in near:
+    if ("not" in near and "only" in near) or not _DO_NOT_SKIP.isdisjoint(near):
         return False
     return any(word in _NEGATIONS for word in near)
 
 
 _LONGEST_CLAUSE = 70
+_WAITED = re.compile(r"\b(?:until|till)\s(?:(?!and\b|then\b|or\b)[^\s.,;:!?()]+\s){0,5}$", re.IGNORECASE)
 
 
 def _with_clauses(text: str, found: Sequence[Found]) -> list[Found]:
@@ -414,10 +465,14 @@ def _with_clauses(text: str, found: Sequence[Found]) -> list[Found]:
         until = following.start if following else len(text)
         words = re.split(r"[.;:!?]\s|,\s", f"{text[each.start : until]} ", maxsplit=1)[0]
         words = re.sub(
-            r"(?:[\s,]+(?:and|then|or|to|you can|while|by|gently|carefully|slowly|immediately|until the \w+|until it))+[\s,]*$",
+            r"(?:[\s,]+(?:and|then|or|to|you can|while|by|gently|carefully|slowly|immediately|until(?: the \w+| it)?))+[\s,]*$",
             "",
             words.strip(),
         )
+        if waited := _WAITED.search(
+            text[max(0, each.start - 60) : each.start]
+        ):  # `until the butter melts`, not `melts`
+            words = f"{waited[0]}{words.strip()}"
         if len(words) > _LONGEST_CLAUSE:
             words = words[:_LONGEST_CLAUSE].rsplit(" ", 1)[0] + " …"
         clauses.append(replace(each, clause=words.strip(" .,;:(")))
@@ -432,52 +487,3 @@ def _each_once(found: Sequence[Found]) -> tuple[Found, ...]:
             seen.add(each.action_id)
             kept.append(each)
     return tuple(kept)
-
-
-# --- verbs in two pieces -----------------------------------------------------------------------------------------------------------------
-
-_SOME = r"(?:[^.;:!?()]{0,60}?\s)"
-_ONE_THING = r"(?:(?:(?!\s(?:and|or)\s|,)[^.;:!?()]){0,60}?\s)"
-_INTO = r"(?:in|into|inside|to)\s(?:the|a|an|your)?\s?"
-_PUT = r"\b(?:put|putting|place|placing|pop|slide|return|set|transfer|move)\s"
-_KEEP = r"\b(?:put|putting|place|placing|pop|return|set|transfer|leave|move|keep|store|sit)\s"
-
-
-def _split(action_id: str, pattern: str) -> tuple[str, re.Pattern[str]]:
-    return action_id, re.compile(pattern)
-
-
-_SPLIT_VERBS: tuple[tuple[str, re.Pattern[str]], ...] = (
-    _split("torch", r"\b(?:use|using|with)\s(?:a|the|your)\s(?:kitchen\s|cook.s\s|blow)?-?torch\b(?:\sto\s\S+)?"),
-    _split("dust", r"\b(?:cover|coat)\s(?:[a-z]+\s){0,3}?with\s(?:powdered sugar|icing sugar|cocoa)\b"),
-    _split("skim", rf"\b(?:remove|removing)\s{_ONE_THING}?(?:scum|foam|froth)\b"),
-    _split("", r"\b(?:let|allow|letting|allowing)\s(?:[a-z]+\s){0,4}?(?:blend|combine|mix|meld|develop|mingle)\b"),
-    _split("heat", r"\b(?:turn on|switch on|preheat|preheating|pre-heat|pre-heating|heat|warm)\s(?:the|your|an)?\s?(?:oven|grill|broiler)\b"),
-    _split("", r"\b(?:reduce|reducing|lower|lowering|turn|turning|increase|raise|adjust|drop)\s(?:down\s|up\s|off\s)?(?:the\s)?(?:[a-z]+\s)?(?:heat|flame|temperature|stove|burner|oven|fire)\b(?!\s(?:and\s\w+\s)?to\sa\s(?:gentle\s|low\s|slow\s)?simmer)"),
-    _split("", r"\b(?:turn|turning|switch)\s(?:it\s)?(?:down|off|up|on)\b"),
-    _split("simmer", rf"\b(?:reduce|turn down|lower|bring|return|come){_SOME}?\s?to\s(?:a|the|low|gentle)?\s?(?:gentle\s|low\s|slow\s|bare\s|light\s)*simmer(?:ing)?\b"),
-    _split("boil", rf"\b(?:bring|bringing|return|returning|come|comes|get|heat)\s{_SOME}?(?:back\s)?to\s(?:a|the)?\s?(?:rolling\s|gentle\s|full\s|light\s|slow\s|rapid\s|low\s)*boil(?:ing(?:\spoint)?)?\b"),
-    _split("flambe", rf"\bset\s{_SOME}?(?:on fire|alight|aflame)\b"),
-    _split("bake", rf"{_PUT}{_ONE_THING}?{_INTO}(?:pre-?heated\s|hot\s|warm\s|heated\s)*(?:\d+\s?°?\s?[cf]?\s)?oven\b"),
-    _split("chill", rf"{_KEEP}{_ONE_THING}?{_INTO}(?:fridge|refrigerator|freezer|icebox|ice bath|ice water)\b"),
-    _split("grill", rf"{_PUT}{_ONE_THING}?under\s(?:the|a|your)?\s?(?:hot\s|preheated\s)?(?:broiler|grill)\b"),
-    _split("", r"\b(?:take|get|bring)\s(?:care|note|turns|time)\b"),
-    _split("lift", rf"\b(?:take|taking|get|pull|remove|removing)\s{_ONE_THING}?(?:out\b|(?:off|from)\s(?:of\s)?(?:the\s)?(?:heat|stove|oven|pan|pot|water|oil|fire|flame|grill|skillet|wok)\b)"),
-    _split("rest", rf"\b(?:put|set|setting|leave|place|keep)\s{_SOME}?(?:aside|to (?:one|the) side)\b"),
-    _split("rest", rf"\b(?:let|leave|allow|letting|leaving|allowing)\s{_SOME}?(?:to\s)?(?:rest|stand|sit|rise|prove|proof|ferment)\b"),
-    _split("chill", r"\b(?:let|leave|allow|letting|leaving|allowing)\s(?:[a-z]+\s){0,4}?(?:to\s)?(?:cool)\b"),
-    _split("cook", r"\bbring\s(?:[a-z]+\s){0,4}?to\s(?:room\s)?temperature\b"),
-    _split("crack", r"\b(?:crack|cracking|break|breaking|knock)\s(?:open\s)?(?:[^.;:!?(),]{0,30}\s)?eggs?\b"),
-    _split("uncover", r"\b(?:remove|lift|take off|open|removing|lifting)\s(?:off\s)?(?:the|its)\s(?:\w+\s)?(?:lids?|cover|foil|cling film|cloth)\b"),
-    _split("cover", r"\b(?:put|place|putting|placing)\s(?:on\s)?(?:the|a)\s(?:\w+\s)?lids?\b(?:\s(?:back\s)?on)?"),
-    _split("pour", rf"\bcover(?:ing)?\s{_SOME}?with\s(?:the\s|enough\s|plenty of\s|cold\s|hot\s|boiling\s|fresh\s|warm\s|\w+\sof\s)*(?:water|stock|broth)\b"),
-    _split("peel", rf"\b(?:remove|removing|discard)\s{_ONE_THING}?(?:the|their|its|any|all)?\s?(?:skins?|shells?|peel|husks?|pits?|stones?|seeds?|core|stems?|stalks?|bones?)\b"),
-    _split("layer", rf"\b(?:put|place|placing|putting)\s{_SOME}?on (?:the )?top\b"),
-    _split("add", rf"\b(?:put|place|drop|throw|placing|putting|slide|return)\s{_ONE_THING}?{_INTO}(?:large\s|small\s|hot\s|deep\s|big\s|clay\s|boiling\s|medium\s|non-stick\s|heavy\s|frying\s|cooking\s|mixing\s|stock\s)*(?:pots?|pan|bowl|skillet|wok|saucepan|casserole|water|oil|blender)\b"),
-    _split("flip", r"\b(?:turn|turning|flip|flipping)\s(?:[a-z]+\s){0,4}?over\b"),
-    _split("unmould", r"\b(?:turn|turning|tip)\s(?:[a-z]+\s){0,4}?out\b"),
-    _split("wrap", r"\b(?:roll|rolling|fold)\s(?:[a-z]+\s){0,6}?up\b"),
-    _split("shape", r"\b(?:divide|dividing|separate)\s(?:the\s|your\s)?(?:\w+\s)?(?:dough|mixture|batter|mince)\b"),
-    _split("grease", r"\b(?:butter|grease|oil)\s(?:and|or)\s(?:flour|line)\s(?:the|a|your)\b"),
-    _split("", r"\bto taste\b|\bready to serve\b|\bserving (?:size|plate|dish|platter|bowl)s?\b"),
-)  # fmt: skip

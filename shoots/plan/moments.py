@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -20,7 +21,10 @@ HOW_OFTEN = {
 
 @dataclass(frozen=True, slots=True)
 class MomentDraft:
-    """Something to be seen in one step: its words (`clause`), what, how long its peak lasts (seconds), how often it can be had, from where, and what it asks for."""
+    """Something to be seen in one step: its words (`clause`), what, how long its peak lasts (seconds), how often it can be had, from where, and what it asks for.
+
+    `peak` is what the step waits for ("until the rim is golden"); the note begins with it.
+    """
 
     step_number: int
     action_id: str
@@ -38,6 +42,7 @@ class MomentDraft:
     light: str
     prepare: tuple[str, ...]
     interest: int
+    peak: str = ""
 
     @property
     def is_once_only(self) -> bool:
@@ -46,12 +51,15 @@ class MomentDraft:
 
 
 def draft_moments(steps: Iterable[Step], lexicon: Lexicon) -> tuple[MomentDraft, ...]:
-    """The moments of all steps in order; an action counts once a step. Steps without a known action give none."""
-    return tuple(
-        _moment(step.number, found.word, found.clause, lexicon.action(found.action_id))
-        for step in steps
-        for found in find_actions(step.text, lexicon)
-    )
+    """The moments of all steps in order; an action counts once a step. Steps without a known action, or in another language, give none."""
+    moments = []
+    for step in steps:
+        found = find_actions(step.text, lexicon) if step.language == "en" else ()
+        starts = [each.start for each in found]
+        for each in found:
+            peak = _peak(step.text, each.start, starts)
+            moments.append(_moment(step.number, each.word, each.clause, lexicon.action(each.action_id), peak))
+    return tuple(moments)
 
 
 def moment_of(action_id: str, step_number: int, lexicon: Lexicon) -> MomentDraft:
@@ -82,7 +90,27 @@ def hazards_of(moments: Iterable[MomentDraft]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(hazard for moment in moments for hazard in moment.hazards))
 
 
-def _moment(step_number: int, word: str, clause: str, action: Action) -> MomentDraft:
+_UNTIL = re.compile(r"\b(?:until|till)\s[^.;:!?(),]{2,90}(?![^\W\d_])", re.IGNORECASE)
+
+
+def _peak(text: str, start: int, starts: Sequence[int]) -> str:
+    """The words of doneness that belong to the action at `start`: in its sentence, before another action begins."""
+    found = _UNTIL.search(text, start, start + 400)
+    if (
+        not found
+        or re.search(r"[.;!?]\s", text[start : found.start()])
+        or any(start < other < found.start() for other in starts)
+    ):
+        return ""
+    words = found[0]
+    for other in starts:  # `until the onions soften and stir`: the peak ends before the next thing to do
+        if found.start() < other < found.end() and re.search(r"\b(?:and|then|or)\s+$", text[found.start() : other]):
+            words = text[found.start() : other]
+            break
+    return re.sub(r"(?:\s+(?:and|then|or))*\s*$", "", words)
+
+
+def _moment(step_number: int, word: str, clause: str, action: Action, peak: str = "") -> MomentDraft:
     return MomentDraft(
         step_number=step_number,
         action_id=action.id,
@@ -93,11 +121,12 @@ def _moment(step_number: int, word: str, clause: str, action: Action) -> MomentD
         peak_seconds=action.moment_seconds,
         hazards=action.hazards,
         cues=action.cues,
-        note=action.note,
+        note="; ".join(part for part in (peak, action.note) if part),
         angle=action.angle,
         distance=action.distance,
         motion=action.motion,
         light=action.light,
         prepare=action.prepare,
         interest=action.interest,
+        peak=peak,
     )

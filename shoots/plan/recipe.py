@@ -6,11 +6,21 @@ import re
 from dataclasses import dataclass, replace
 
 from shoots.plan.ingredients import Ingredient, read_ingredient
+from shoots.plan.languages import language_of, said
 from shoots.plan.plain_text import Pasted, sort_lines
-from shoots.plan.schema_org import looks_like_a_page, looks_structured, sort_structured
+from shoots.plan.schema_org import (
+    looks_like_a_page,
+    looks_like_a_piece,
+    looks_structured,
+    sort_structured,
+    words_of,
+)
 from shoots.plan.steps import NUMBER_WORDS, Step, read_step
 
-LONGEST_TEXT = 200_000
+LONGEST_TEXT = 200_000  # signs of a text, and
+LONGEST_PAGE = 10_000_000  # of a page's source
+MOST_LINES = 500  # ingredients, and steps
+MOST_LINES_IN_ALL = 3_000
 MOST_SERVINGS = 1_000
 
 
@@ -20,10 +30,11 @@ class InvalidRecipe(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """Something of the pasted text that was not understood, word for word, and the reason."""
+    """Something of the pasted text that was not understood, word for word, and the reason; or what is missing, which is no word of the text."""
 
     what: str
     why: str
+    is_of_text: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +50,7 @@ class Recipe:
     headings: tuple[str, ...] = ()
     unread: tuple[Unread, ...] = ()
     source: str = "text"
+    language: str = "en"
 
 
 def read_recipe(text: str) -> Recipe:
@@ -49,14 +61,21 @@ def read_recipe(text: str) -> Recipe:
     text = text.replace("\x00", "").lstrip("\ufeff")
     if not text.strip():
         raise InvalidRecipe("No recipe was pasted. Paste its text, or the source of the page it stands on.")
-    if len(text) > LONGEST_TEXT and not looks_structured(text):
-        raise InvalidRecipe(f"The text has {len(text):,} signs, more than a recipe has. Paste one recipe at a time.")
-    if looks_structured(text):
+    is_structured = len(text) <= LONGEST_PAGE and looks_structured(text)
+    if is_structured:
         return _assemble(_structured(text), source="schema.org")
     if looks_like_a_page(text):
         raise InvalidRecipe(
             "This is the source of a page, but no recipe data is in it. Copy the words of the recipe instead."
         )
+    if len(text) > LONGEST_TEXT and not is_structured:
+        raise InvalidRecipe(f"The text has {len(text):,} signs, more than a recipe has. Paste one recipe at a time.")
+    if looks_like_a_piece(text):
+        text = words_of(text)
+        if not text:
+            raise InvalidRecipe("There are only marks of a page in this, no words. Copy the words of the recipe.")
+    if (lines := text.count("\n")) > MOST_LINES_IN_ALL:
+        raise InvalidRecipe(f"{lines:,} lines are more than a recipe has. Paste one recipe at a time.")
     return _assemble(sort_lines(text), source="text")
 
 
@@ -82,19 +101,34 @@ def _structured(text: str) -> Pasted:
 
 
 def _assemble(pasted: Pasted, *, source: str) -> Recipe:
-    unread = [Unread(what, why) for what, why in pasted.unread]
+    for name, lines in (("ingredients", pasted.ingredients), ("steps", pasted.steps)):
+        if len(lines) > MOST_LINES:
+            raise InvalidRecipe(f"{len(lines):,} {name} are more than a recipe has. Paste one recipe at a time.")
+    language = language_of(
+        "\n".join(line for _, line in (*pasted.ingredients, *pasted.steps, *pasted.unread)), pasted.language
+    )
+    unread = [Unread(pasted.title or "Language", said(language), is_of_text=False)] if language != "en" else []
+    unread += [Unread(what, why) for what, why in pasted.unread]
     ingredients = tuple(read_ingredient(line, section) for section, line in pasted.ingredients)
-    steps = tuple(read_step(number, words, section) for number, (section, words) in enumerate(pasted.steps, 1))
+    steps = tuple(
+        read_step(number, words, section, language) for number, (section, words) in enumerate(pasted.steps, 1)
+    )
     unread += [Unread(ingredient.text, ingredient.doubt) for ingredient in ingredients if ingredient.doubt]
-    unread += [Unread(step.text, remark) for step in steps for remark in step.remarks]
+    unread += [Unread(remark.words, f"Step {step.number}: {remark.why}") for step in steps for remark in step.remarks]
     servings = servings_named(pasted.yields)
     if pasted.yields and servings is None:
         unread.append(Unread(pasted.yields, "No number of portions could be read from this."))
     if not ingredients:
-        unread.append(Unread("Ingredients", "No ingredients were found."))
+        unread.append(Unread("Ingredients", "No ingredients were found.", is_of_text=False))
     if not steps:
-        unread.append(Unread("Method", "No steps were found. Split the text into steps by hand."))
+        unread.append(Unread("Method", "No steps were found. Split the text into steps by hand.", is_of_text=False))
     recipe = Recipe(
-        pasted.title or "Recipe without a title", pasted.yields, servings, ingredients, steps, source=source
+        pasted.title or "Recipe without a title",
+        pasted.yields,
+        servings,
+        ingredients,
+        steps,
+        source=source,
+        language=language,
     )
     return replace(recipe, notes=tuple(pasted.notes), headings=tuple(pasted.headings), unread=tuple(unread))

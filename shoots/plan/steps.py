@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+LONGEST_STEP = 10_000  # signs; no more of a step is searched for times, heat and actions
 LONGEST_MINUTES = 72 * 60
 HOTTEST_CELSIUS = 300
 
@@ -35,19 +36,49 @@ _DURATION = re.compile(
     re.IGNORECASE,
 )
 _A_SECOND = re.compile(r"an?\s+sec(?:ond)?$", re.IGNORECASE)  # "into a second bowl" is no time
-_OVERNIGHT = re.compile(r"\b(?:overnight|over night|through the night)\b", re.IGNORECASE)
+_EVERY = re.compile(r"\b(?:every|each)\s$", re.IGNORECASE)  # "every 10 minutes" is how often, not how long
+_OVERNIGHT = re.compile(
+    r"\b(?:over\s?night|through the night|(?:until|till) (?:the )?next (?:day|morning))\b", re.IGNORECASE
+)
+_COLLOQUIAL = tuple(
+    (word, re.compile(pattern, re.IGNORECASE), plain)
+    for word, pattern, plain in (
+        ("couple", r"\ba couple(?: of)?(?= (?:seconds|minutes|hours|days))", "2"),
+        ("quarter", r"\b(?:3|three)[ -]quarters of an hour\b", "45 minutes"),
+        ("quarter", r"\b(?:a |1 |one )?quarter of an hour\b", "15 minutes"),
+        ("half", r"\bhalf[ -]hour\b", "30 minutes"),
+        ("an hour", r"(?:½|1/2|\bone half)(?: of)? an hour\b", "30 minutes"),
+        ("or two", r"\b(?:an|one) hour or two\b", "1 to 2 hours"),
+        ("or two", r"\b(?:a|one) (minute|day) or two\b", r"1 to 2 \1s"),
+        ("h", r"\b(\d{1,2}):([0-5]\d) ?h(?:ours?|rs?)?\b", r"\1 h \2 min"),
+        ("h", r"\b(\d{1,2}) ?h(?:ours?|rs?)? ?([0-5]\d)(?=$|[\s,.;)])(?! ?(?:m|°|deg|c\b|f\b|g\b))", r"\1 h \2 min"),
+    )
+)
+_DEGREE = r"(?:[°º˚]|degrees?)"
 _CELSIUS = re.compile(
-    r"(?<![\w.])(\d{2,3})(?:\s?(?:-|–|to)\s?(\d{2,3}))?\s?(?:°|º|degrees?)?\s?(?:C\b|Celsius\b|centigrade\b)",
+    rf"(?<![\w.])(?P<minus>(?:(?<=\s)|(?<=^))[-−])?(?P<low>\d{{2,3}}|\d(?=\s?{_DEGREE}))(?:\s?{_DEGREE}?\s?(?:-|–|to)\s?(?P<high>\d{{1,3}}))?"
+    rf"\s?{_DEGREE}?\s?(?:C\b|Celsius\b|centigrade\b)",
     re.IGNORECASE,
 )
 _FAHRENHEIT = re.compile(
-    r"(?<![\w.])(\d{2,4})(?:\s?(?:-|–|to)\s?(\d{2,4}))?\s?(?:°|º|degrees?)?\s?(?:F\b|Fahrenheit\b)", re.IGNORECASE
+    rf"(?<![\w.])(?P<low>\d{{2,4}})(?:\s?{_DEGREE}?\s?(?:-|–|to)\s?(?P<high>\d{{2,4}}))?\s?{_DEGREE}?\s?(?:F\b|Fahrenheit\b)",
+    re.IGNORECASE,
 )
+_GAS = re.compile(r"\bgas (?:mark )?(\d)\b", re.IGNORECASE)
+GAS_MARKS = {1: 140, 2: 150, 3: 170, 4: 180, 5: 190, 6: 200, 7: 220, 8: 230, 9: 240}  # °C (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Words of a step that were read with doubt or not at all, and why."""
+
+    words: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A step as written. Minutes are what the text names (None: it names none); remarks say what was read with doubt."""
+    """A step as written. Minutes are what the text names (None: it names none); remarks say what was read with doubt. Actions are found in English steps only."""
 
     number: int
     text: str
@@ -55,7 +86,8 @@ class Step:
     minutes_to: int | None = None
     celsius: int | None = None
     section: str = ""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    language: str = "en"
 
 
 def read_number(text: str) -> Fraction | None:
@@ -83,48 +115,84 @@ def read_number(text: str) -> Fraction | None:
 
 def minutes_named(text: str) -> tuple[int, int] | None:
     """The first duration in the words, as whole minutes (low, high), never under one minute; `overnight` is 8 to 12 hours (common practice)."""
-    found = next((each for each in _DURATION.finditer(text) if not _A_SECOND.match(each[0])), None)
-    if found:
-        low = read_number(found["low"])
-        high = read_number(found["high"]) if found["high"] else low
-        if low is not None and high is not None:
-            unit = _minutes_of(found["unit"])
-            extra = (read_number(found["rest"]) or Fraction(0)) if found["rest"] and unit == 60 else Fraction(0)
-            extra += unit / 2 if found["half"] else 0
-            low_unit = _minutes_of(found["low_unit"]) if found["low_unit"] else unit
-            return _whole(low * low_unit + (extra if not found["high"] else 0)), _whole(high * unit + extra)
-    return (8 * 60, 12 * 60) if _OVERNIGHT.search(text) else None
+    found = _durations(text)
+    return found[0][1] if found else None
 
 
 def celsius_named(text: str) -> int | None:
     """The first temperature in the words, in whole degrees Celsius (C = (F - 32) x 5/9); the upper end of a range."""
-    if found := _CELSIUS.search(text):
-        return int(found[2] or found[1])
-    if found := _FAHRENHEIT.search(text):
-        return round(Fraction(int(found[2] or found[1]) - 32) * 5 / 9)
-    return None
+    found = _temperature(text)
+    return found[1] if found else None
 
 
-def read_step(number: int, text: str, section: str = "") -> Step:
+def read_step(number: int, text: str, section: str = "", language: str = "en") -> Step:
     """Reads duration and temperature out of a step; what is doubtful is left out and said in the remarks, the words stay as they are."""
-    remarks: list[str] = []
-    minutes = minutes_named(text)
+    remarks: list[Remark] = []
+    searched = text[:LONGEST_STEP]
+    if len(text) > LONGEST_STEP:
+        remarks.append(Remark(text[LONGEST_STEP:], "The step is so long that its end was not searched. Split it."))
+    durations = _durations(searched)
+    minutes = durations[0][1] if durations else None
     if minutes and minutes[0] > minutes[1]:
         minutes = (minutes[1], minutes[0])
-        remarks.append(f"The time runs backwards, so it was read as {minutes[0]} to {minutes[1]} minutes.")
-    if minutes and minutes[1] > LONGEST_MINUTES:
         remarks.append(
-            f"{minutes[1] // 60} hours is longer than three days, so no time was taken from it. Type the time if it is right."
+            Remark(durations[0][0], f"The time runs backwards, so it was read as {minutes[0]} to {minutes[1]} minutes.")
         )
+    if minutes and minutes[1] > LONGEST_MINUTES:
+        why = f"{minutes[1] // 60} hours is longer than three days, so no time was taken from it. Type the time if it is right."
+        remarks.append(Remark(durations[0][0], why))
         minutes = None
-    if minutes and len(_DURATION.findall(text)) > 1:
-        remarks.append("More than one time is named; the first was taken.")
-    celsius = celsius_named(text)
-    if celsius is not None and celsius > HOTTEST_CELSIUS:
-        remarks.append(f"{celsius} °C is hotter than an oven goes, so no temperature was taken from it. Ask the cook.")
-        celsius = None
+    elif len(durations) > 1:
+        remarks.append(Remark(durations[1][0], "More than one time is named; the first was taken."))
+    celsius = None
+    if found := _temperature(searched):
+        words, celsius = found
+        if celsius > HOTTEST_CELSIUS:
+            why = f"{celsius} °C is hotter than an oven goes, so no temperature was taken from it. Ask the cook."
+            remarks.append(Remark(words, why))
+            celsius = None
     low, high = minutes or (None, None)
-    return Step(number, text, low, high, celsius, section, tuple(remarks))
+    return Step(number, text, low, high, celsius, section, tuple(remarks), language)
+
+
+def _durations(text: str) -> list[tuple[str, tuple[int, int]]]:
+    """All lengths of time in the words, each with its words and its minutes (low, high) as written."""
+    lowered = text.lower()
+    for word, pattern, plain in _COLLOQUIAL:
+        if word in lowered:
+            text = pattern.sub(plain, text)
+    found = []
+    for each in _DURATION.finditer(text):
+        if _A_SECOND.match(each[0]) or _EVERY.search(text[max(0, each.start() - 6) : each.start()]):
+            continue
+        if minutes := _minutes(each):
+            found.append((each[0].strip(), minutes))
+    if not found and (night := _OVERNIGHT.search(text)):
+        found.append((night[0], (8 * 60, 12 * 60)))
+    return found
+
+
+def _minutes(found: re.Match[str]) -> tuple[int, int] | None:
+    low = read_number(found["low"])
+    high = read_number(found["high"]) if found["high"] else low
+    if low is None or high is None:
+        return None
+    unit = _minutes_of(found["unit"])
+    extra = (read_number(found["rest"]) or Fraction(0)) if found["rest"] and unit == 60 else Fraction(0)
+    extra += unit / 2 if found["half"] else 0
+    low_unit = _minutes_of(found["low_unit"]) if found["low_unit"] else unit
+    return _whole(low * low_unit + (extra if not found["high"] else 0)), _whole(high * unit + extra)
+
+
+def _temperature(text: str) -> tuple[str, int] | None:
+    if found := _CELSIUS.search(text):
+        degrees = int(found["high"] or found["low"])
+        return found[0], -degrees if found["minus"] and not found["high"] else degrees
+    if found := _FAHRENHEIT.search(text):
+        return found[0], round(Fraction(int(found["high"] or found["low"]) - 32) * 5 / 9)
+    if (found := _GAS.search(text)) and int(found[1]) in GAS_MARKS:
+        return found[0], GAS_MARKS[int(found[1])]
+    return None
 
 
 def guess_minutes(action_ids: Iterable[str]) -> int:

@@ -31,6 +31,16 @@ from shoots.plan.ingredients import Ingredient, read_ingredient, starts_with_qua
         ("2 cloves of garlic, crushed", "2", None, "clove", "garlic", "crushed", ""),
         ("200 g/7 oz butter", "200", None, "g", "butter", "", "7 oz"),
         ("Salt", None, None, "", "Salt", "", ""),
+        ("Salt to taste", None, None, "", "Salt", "to taste", ""),
+        ("oil for frying", None, None, "", "oil", "for frying", ""),
+        ("Pinch of salt", "1", None, "pinch", "salt", "", ""),
+        ("Juice of 1/2 lemon", "0.5", None, "", "lemon", "juice", ""),
+        ("Zest and juice of 2 oranges, strained", "2", None, "", "oranges", "zest and juice, strained", ""),
+        ("Flour 200 g", "200", None, "g", "Flour", "", ""),
+        ("Garlic (4-8 large cloves)", "4", "8", "clove", "Garlic", "", ""),
+        ("diced beef (300g)", "300", None, "g", "diced beef", "", ""),
+        ("1kg/2lb 4oz leeks", "1", None, "kg", "leeks", "", "2lb 4oz"),
+        ("3 eggs (1 for the glaze)", "3", None, "", "eggs", "", "1 for the glaze"),
         ("a few saffron threads", None, None, "", "a few saffron threads", "", ""),
     ],
 )
@@ -55,6 +65,23 @@ def test_a_quantity_that_runs_backwards_is_turned_round_and_said():
     read = read_ingredient("10-5 g salt")
     assert (read.quantity, read.quantity_to) == (Decimal(5), Decimal(10))
     assert "backwards" in read.doubt
+
+
+@pytest.mark.parametrize(
+    ("line", "quantity", "said"),
+    [
+        ("1,000 g flour", 1000, "read as a thousand"),
+        ("1.000 g flour", 1, "read as a decimal"),
+        ("0 eggs", None, "is nothing"),
+        ("1 tbsp plus 1 tsp sugar", 1, "comes on top"),
+        ("2 x 400 g tins beans", 2, "size of one piece"),
+        ("Flour 00", None, "not where a quantity stands"),
+    ],
+)
+def test_a_quantity_that_can_be_misread_is_asked_about(line, quantity, said):
+    read = read_ingredient(line)
+    assert read.quantity == quantity
+    assert said in read.doubt
 
 
 def test_nothing_is_divided_by_zero():

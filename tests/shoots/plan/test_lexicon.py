@@ -2,6 +2,7 @@ import pytest
 
 from shoots.plan.lexicon import InvalidLexicon, find_actions, read_cues, read_lexicon, with_own_words
 from shoots.plan.queries import kitchen_lexicon
+from tests.shoots.plan.sentences import SENTENCES
 
 
 def actions_in(text):
@@ -45,6 +46,11 @@ def test_verbs_are_found_where_verbs_stand(step, actions):
 )
 def test_nouns_participles_and_what_is_forbidden_are_no_actions(step):
     assert actions_in(step) == []
+
+
+@pytest.mark.parametrize("step", SENTENCES)
+def test_a_sentence_is_read_as_a_cook_reads_it(step):
+    assert actions_in(step) == SENTENCES[step].split()
 
 
 def test_an_action_counts_once_a_step_and_carries_its_clause():

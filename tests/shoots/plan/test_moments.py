@@ -3,6 +3,7 @@ import pytest
 from shoots.plan.moments import HOW_OFTEN, draft_moments, hazards_of, moment_of, steps_without_moments, worth_a_picture
 from shoots.plan.queries import cue_words, kitchen_lexicon
 from shoots.plan.recipe import read_recipe
+from shoots.plan.steps import read_step
 from studio.demo.recipes import BEAN_STEW, BREAD_BOAT, RECIPES
 
 
@@ -31,6 +32,40 @@ def test_moments_come_in_the_order_of_the_steps():
         "dust", "stir", "pour", "knead", "cover", "rest", "mix", "shape", "roll", "roll", "wrap", "fill", "bake", "separate", "add", "bake", "add",
         "plate", "tear", "stir",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("step", "peaks"),
+    [
+        ("Bake for 12 minutes, until the rim is golden and the cheese bubbles.", ["until the rim is golden and the cheese bubbles"]),
+        ("Whisk until stiff peaks form, then fold in the sugar until glossy.", ["until stiff peaks form", "until glossy"]),
+        ("Fry the leeks until soft and add the rice.", ["until soft", ""]),
+        ("Heat the butter until it melts.", ["until it melts", ""]),
+        ("Knead the dough. Leave it until doubled.", [""]),
+        ("Until then, stir.", [""]),
+    ],
+)  # fmt: skip
+def test_what_a_step_waits_for_is_the_peak_of_its_moment(step, peaks):
+    moments = draft_moments([read_step(1, step)], kitchen_lexicon())
+    assert [moment.peak for moment in moments] == peaks
+    assert all(moment.note.startswith(moment.peak) for moment in moments)
+
+
+def test_a_change_that_is_waited_for_carries_its_words():
+    moments = draft_moments(
+        [read_step(1, "Heat the butter until it melts. Simmer (gently) until reduced by half.")], kitchen_lexicon()
+    )
+    assert [moment.clause for moment in moments] == [
+        "Heat the butter",
+        "until it melts",
+        "Simmer (gently)",
+        "until reduced by half",
+    ]
+
+
+def test_a_step_in_another_language_gives_no_moments():
+    steps = [read_step(1, "Mix the rest.", language="fr"), read_step(2, "Mix the rest.")]
+    assert [moment.step_number for moment in draft_moments(steps, kitchen_lexicon())] == [2]
 
 
 def test_baking_is_a_moment_that_comes_once():

@@ -25,6 +25,18 @@ from shoots.plan.steps import Step, celsius_named, guess_minutes, minutes_named,
         ("a few seconds, then 30 seconds", (1, 1)),
         ("Soak overnight", (480, 720)),
         ("2 days", (2880, 2880)),
+        ("a quarter of an hour", (15, 15)),
+        ("three quarters of an hour", (45, 45)),
+        ("half-hour", (30, 30)),
+        ("½ an hour", (30, 30)),
+        ("an hour or two", (60, 120)),
+        ("a couple of hours", (120, 120)),
+        ("a minute or two", (1, 2)),
+        ("1:30 h", (90, 90)),
+        ("1 h 30", (90, 90)),
+        ("2 hours 180 °C", (120, 120)),
+        ("until the next morning", (480, 720)),
+        ("baste every 10 minutes for 1 hour", (60, 60)),
     ],
 )
 def test_a_duration_is_read_in_whole_minutes(words, minutes):
@@ -32,7 +44,8 @@ def test_a_duration_is_read_in_whole_minutes(words, minutes):
 
 
 @pytest.mark.parametrize(
-    "words", ["Add 500 ml water", "into a second bowl", "5 medium eggs", "until golden", "1 m long", ""]
+    "words",
+    ["Add 500 ml water", "into a second bowl", "5 medium eggs", "until golden", "1 m long", "Stir every 5 minutes", ""],
 )
 def test_words_without_a_duration_give_none(words):
     assert minutes_named(words) is None
@@ -47,6 +60,12 @@ def test_words_without_a_duration_give_none(words):
         ("350 F", 177),
         ("220C/200C", 220),
         ("200 to 220 °C", 220),
+        ("150˚C (300˚F)", 150),
+        ("-18 °C", -18),
+        ("4 °C", 4),
+        ("gas mark 4", 180),
+        ("350°-360°F", 182),
+        ("2 C flour", None),
         ("2 cups", None),
     ],
 )
@@ -69,7 +88,13 @@ def test_a_step_keeps_its_words_beside_what_was_read():
     ],
 )
 def test_what_is_doubtful_in_a_step_is_said(words, said):
-    assert any(said in remark for remark in read_step(1, words).remarks)
+    assert any(said in remark.why and remark.words in words for remark in read_step(1, words).remarks)
+
+
+def test_the_end_of_a_step_too_long_to_search_is_named():
+    long = read_step(1, "Stir. " * 2000 + "Bake for 5 minutes.")
+    assert long.minutes_from is None
+    assert long.remarks[0].words.endswith("Bake for 5 minutes.")
 
 
 def test_times_and_heat_that_make_no_sense_are_not_taken():
