@@ -130,7 +130,8 @@ def read_step(number: int, text: str, section: str = "", language: str = "en") -
     remarks: list[Remark] = []
     searched = text[:LONGEST_STEP]
     if len(text) > LONGEST_STEP:
-        remarks.append(Remark(text[LONGEST_STEP:], "The step is so long that its end was not searched. Split it."))
+        rest = text[LONGEST_STEP : LONGEST_STEP + 200]
+        remarks.append(Remark(rest, "The step is so long that it was not searched from here on. Split it."))
     durations = _durations(searched)
     minutes = durations[0][1] if durations else None
     if minutes and minutes[0] > minutes[1]:
