@@ -9,7 +9,7 @@ class Recipe(Edited):
     """A dish's recipe as pasted, as read and as corrected. What could not be read stays beside what was.
 
     ``ingredients``: ``{"text", "section", "quantity", "quantity_to", "unit", "name", "preparation", "note"}``, numbers as text
-    (``queries.ingredients_of``). ``unread``: ``{"what", "why", "done"}``. ``changed_parts``: what was changed by hand since it was read.
+    (``queries.ingredients_of``). ``unread``: ``{"what", "why", "done", "step"}``, ``step`` the text of the step it stands in. ``notes``: tips and remarks of the text, as written. ``changed_parts``: what was changed by hand since it was read.
     """
 
     dish = models.OneToOneField(Dish, on_delete=models.CASCADE, related_name="recipe")
@@ -19,6 +19,7 @@ class Recipe(Edited):
     servings = models.PositiveSmallIntegerField(null=True, blank=True)
     ingredients = models.JSONField(default=list, blank=True)
     unread = models.JSONField(default=list, blank=True)
+    notes = models.JSONField(default=list, blank=True)
     changed_parts = models.JSONField(default=list, blank=True)
     talked_through_on = models.DateField(null=True, blank=True)
 

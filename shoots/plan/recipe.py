@@ -34,6 +34,7 @@ class Unread:
 
     what: str
     why: str
+    step: str = ""
     is_of_text: bool = True
 
 
@@ -114,7 +115,11 @@ def _assemble(pasted: Pasted, *, source: str) -> Recipe:
         read_step(number, words, section, language) for number, (section, words) in enumerate(pasted.steps, 1)
     )
     unread += [Unread(ingredient.text, ingredient.doubt) for ingredient in ingredients if ingredient.doubt]
-    unread += [Unread(remark.words, f"Step {step.number}: {remark.why}") for step in steps for remark in step.remarks]
+    unread += [
+        Unread(remark.words, f"Step {step.number}: {remark.why}", step.text)
+        for step in steps
+        for remark in step.remarks
+    ]
     servings = servings_named(pasted.yields)
     if pasted.yields and servings is None:
         unread.append(Unread(pasted.yields, "No number of portions could be read from this."))

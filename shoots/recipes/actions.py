@@ -507,7 +507,10 @@ FIGURES = ("quantity", "unit", "name")
 
 def _settled(unread: Sequence[Mapping[str, Any]], words: set[str]) -> list[dict[str, Any]]:
     """The lines that were not read, those with these words gone through: what they doubted was corrected."""
-    return [{**line, "done": line.get("done") or ("right" if line["what"] in words else "")} for line in unread]
+    return [
+        {**line, "done": line.get("done") or ("right" if words & {line["what"], line.get("step")} else "")}
+        for line in unread
+    ]
 
 
 def _corrected(line: Mapping[str, Any], before: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
@@ -536,7 +539,8 @@ def _write_recipe(dish: Dish, text: str, read: RecipeRead) -> Recipe:
         "yields": read.yields[:60],
         "servings": read.servings,
         "ingredients": [_as_kept(line) for line in read.ingredients],
-        "unread": [{"what": each.what, "why": each.why, "done": ""} for each in read.unread],
+        "unread": [{"what": each.what, "why": each.why, "done": "", "step": each.step} for each in read.unread],
+        "notes": list(read.notes),
         "changed_parts": [],
         "talked_through_on": None,
         "version": 1,
@@ -659,7 +663,7 @@ def _changed_by_hand(dish_pk: int, part: str) -> None:
 # Below: what is put by, and how it comes back
 
 RECIPE_FIELDS = (
-    "source", "title", "yields", "servings", "ingredients", "unread", "changed_parts", "talked_through_on", "version",
+    "source", "title", "yields", "servings", "ingredients", "unread", "notes", "changed_parts", "talked_through_on", "version",
 )  # fmt: skip
 STEP_FIELDS = ("pk", "order", "section", "text", "minutes_from", "minutes_to", "temperature_c", "version")
 

@@ -144,8 +144,9 @@ def unread_of(recipe: Recipe) -> list[Unread]:
     found = []
     for place, each in enumerate(recipe.unread):
         what, done = each["what"], DONE_WORDS.get(each.get("done", ""), "")
-        where = "recipe" if what in of_head else "step" if what in steps else OF_PARTS.get(what, "")
-        found.append(Unread(place, what, each["why"], done, where, steps.get(what)))
+        step = steps.get(each.get("step") or what)
+        where = "recipe" if what in of_head else "step" if step else OF_PARTS.get(what, "")
+        found.append(Unread(place, what, each["why"], done, where, step))
     return sorted(found, key=lambda each: bool(each.done))
 
 

@@ -108,7 +108,7 @@ def test_odd_figures_are_said_beside_their_line_and_corrected_there(client_for, 
     first = Recipe.objects.get(dish=dish).steps.first()
     typed = {"text": first.text, "version": 1, "minutes_from": "15", "minutes_to": "", "temperature_c": "180"}
     assert studio.post(reverse("edit_step", args=[first.pk]), typed).status_code == 302
-    done = [line["done"] for line in Recipe.objects.get(dish=dish).unread if line["what"] == first.text]
+    done = [line["done"] for line in Recipe.objects.get(dish=dish).unread if line["step"] == first.text]
     assert set(done) == {"right"}
 
 
@@ -479,3 +479,14 @@ def test_without_script_the_plain_buttons_order_and_lead_back_to_the_row(
     assert whats(dish) == ["Two", "One", "Three", "Four"]
     assert not grip(page, "Two").is_visible()
     context.close()
+
+
+def test_notes_of_a_recipe_are_kept_and_shown_and_come_back_with_the_reading(client_for, owner):
+    dish, studio = DishFactory(), client_for(owner)
+    page = reverse("dish_recipe", args=[dish.pk])
+    studio.post(page, {"text": BEAN_STEW + "\nNotes\n\nThe stew is better on the second day.\n"})
+    assert "The stew is better on the second day." in studio.get(page).content.decode()
+    studio.post(page, {"text": BEAN_STEW})
+    assert "second day" not in studio.get(page).content.decode()
+    studio.post(reverse("bring_reading_back", args=[dish.pk]))
+    assert "The stew is better on the second day." in studio.get(page).content.decode()
