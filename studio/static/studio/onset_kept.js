@@ -20,6 +20,15 @@ function database() {
   return opened;
 }
 
+// Made on the phone, so that a mark sent twice is one. Pages that are not secure have no randomUUID.
+export function newKey() {
+  if (crypto.randomUUID) return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = bytes[6] & 15 | 64; bytes[8] = bytes[8] & 63 | 128;
+  const hex = Array.from(bytes, byte => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
+}
+
 async function within(mode, deed) {
   const work = (await database()).transaction(STORES, mode, { durability: "strict" });
   const found = deed(...STORES.map(name => work.objectStore(name)));
