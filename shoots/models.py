@@ -4,7 +4,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPers
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
-from shoots.light.models import LightPlan
+from shoots.light.models import LightPlan, WindowMeasures
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
@@ -35,4 +35,5 @@ __all__ = [
     "Shot",
     "Step",
     "Take",
+    "WindowMeasures",
 ]

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.contrib.staticfiles import finders
 from django.db.models import Prefetch, QuerySet
@@ -52,7 +52,10 @@ def set_shoot(pk: int) -> QuerySet[Shoot]:
 
 def set_zone(shoot: Shoot, at: datetime) -> ZoneInfo:
     """The clock of the set: the kitchen's, or the business's while no kitchen is named."""
-    return ZoneInfo(shoot.kitchen.time_zone) if shoot.kitchen else zone(at)
+    try:
+        return ZoneInfo(shoot.kitchen.time_zone) if shoot.kitchen else zone(at)
+    except (ZoneInfoNotFoundError, ValueError, OSError):  # a kitchen written down with a zone nobody knows
+        return zone(at)
 
 
 def set_screen(shoot: Shoot, *, at: datetime, wanted: str = "", after: str = "") -> dict[str, Any]:

@@ -15,13 +15,13 @@ from shoots.day.queries import (
     held_of,
     log_of,
     promises_of,
+    running_clocks,
     set_screen,
+    set_shoot,
+    set_zone,
     shot_on_the_table,
     takes_standing,
     ticks_of,
-    running_clocks,
-    set_shoot,
-    set_zone,
     worker_parts,
 )
 from shoots.day.sending import Sent

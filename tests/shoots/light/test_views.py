@@ -3,7 +3,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from shoots.light.models import LightPlan
+from shoots.light.models import WindowMeasures
 from tests.factories.light import lit_shoot, set_up
 from tests.shoots.light.test_forms import TYPED
 
@@ -70,7 +70,7 @@ def test_no_window_no_position_no_kitchen_no_date(client_for, owner):
     [
         ({"kind": "lamp", "lamp_hour": 8}, "By the lamp, at 8 o’clock on the plan"),
         ({"kind": "overcast"}, "Closed sky: soft light"),
-        ({"building_degrees": 90}, "What stands opposite keeps the sun out all day"),
+        ({"building_degrees": 90}, "The window faces a wall: no sun, and little light"),
     ],
 )
 def test_lamp_cloud_and_wall(client_for, owner, values, says):
@@ -101,15 +101,15 @@ def test_the_set_up_is_saved_and_a_stale_one_is_kept_on_the_page(client_for, own
     studio, shoot = client_for(owner), lit_shoot()
     path = reverse("edit_light", args=[shoot.pk])
     assert studio.post(path, TYPED).url == reverse("shoot_light", args=[shoot.pk])
-    assert LightPlan.objects.get().sill_cm == 80
-    answer = studio.post(path, {**TYPED, "sill_cm": 33})
+    assert WindowMeasures.objects.get().sill_cm == 80
+    answer = studio.post(path, {**TYPED, "window180_1_sill_cm": 33})
     assert answer.status_code == 422
     said = answer.content.decode()
     assert "Someone changed this" in said
     assert 'value="33"' in said
-    answer = studio.post(path, {**TYPED, "sill_cm": 33, "version": 2})
+    answer = studio.post(path, {**TYPED, "window180_1_sill_cm": 33, "version": 2})
     assert answer.status_code == 302
-    assert studio.post(path, {**TYPED, "version": 3, "head_cm": "10"}).status_code == 422
+    assert studio.post(path, {**TYPED, "version": 3, "window180_1_head_cm": "10"}).status_code == 422
 
 
 def test_the_lens_says_its_sums(client_for, owner):
