@@ -25,6 +25,8 @@ from shoots.plan.queries import cook_of, counts_of, cues_in
 
 END = "end"
 FEW = ("once", "many", "keep")
+MOST_NAMED = 5
+CLOCK_KINDS = (Mark.Kind.PLATED, Mark.Kind.CLEARED, Mark.Kind.UNDO)
 COUNTED = (Take.Outcome.DONE, Take.Outcome.AGAIN)
 
 
@@ -307,13 +309,17 @@ def end_page(shoot: Shoot) -> dict[str, Any]:
     """The page of the end of the day: what is missing, and what is ticked by whom."""
     shots = set_shots(shoot)
     decided = [shot for shot in shots if shot.state == Shot.State.DONE and shot.is_must]
+    ticks = ticks_of(shoot)
     return {
         "shoot": shoot,
         "counts": counts_of(shots),
         "of": len(shots),
-        "ticks": ticks_of(shoot),
+        "ticks": ticks,
+        "ticked": sum(line.mark is not None for line in ticks),
         "has_oks": sum(bool(shot.okd_by) for shot in decided),
+        "no_ok": [shot for shot in decided if not shot.okd_by][:MOST_NAMED],
         "musts": len(decided),
+        "clocks": running_clocks(shoot.marks.filter(kind__in=CLOCK_KINDS)),
         **missing_of(shots, promises_of(shoot)),
     }
 

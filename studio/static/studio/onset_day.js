@@ -276,7 +276,17 @@ document.addEventListener("submit", async event => {
 document.addEventListener("click", event => {
   const go = event.target.closest("[data-go]"), cleared = event.target.closest("[data-cleared]");
   if (go && hasBegun) { event.preventDefault(); close_(go); turnTo(go.dataset.go); }
+  else if (event.target.closest("#place")) { event.preventDefault(); const all = find("every-shot"); all.open = true; all.scrollIntoView(); all.querySelector("summary").focus({ preventScroll: true }); }
   else if (cleared) press("cleared", { about: cleared.dataset.cleared }).catch(() => sayFull());
+});
+
+// A page that is not kept here is not left for without network: the way back would be a page of the browser's own.
+document.addEventListener("click", event => {
+  const link = event.target.closest("a[href]");
+  if (!link || navigator.onLine || event.defaultPrevented || link.pathname === PAGE || link.pathname.startsWith(`${PAGE}end/`)) return;
+  event.preventDefault();
+  showKeptIn(find("kept"), { words: `“${link.textContent.trim()}” needs network. The set goes on without.`, look: "kept" });
+  set.classList.add("long-state");
 });
 
 // Sending

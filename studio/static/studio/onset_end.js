@@ -47,5 +47,9 @@ document.addEventListener("submit", async event => {
   pause = 1000;
   send(item);
 });
+// What the books know beside a tick; without network, or for whom the books are shut, nothing is claimed.
+for (const place of document.querySelectorAll("[data-line]")) fetch(place.dataset.line, { redirect: "manual", cache: "no-store" })
+  .then(async answer => { place.innerHTML = answer.ok ? await answer.text() : ""; }, () => { place.textContent = "What the books know needs network."; });
+
 addEventListener("online", () => { pause = 1000; send(); });
 show().then(() => send(), () => { line.textContent = "This phone keeps nothing. Stay in the network."; set.classList.add("long-state"); });

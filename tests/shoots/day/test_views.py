@@ -776,6 +776,37 @@ def test_a_tick_is_sent_from_the_page_of_the_end_of_the_day_itself(phone, live_s
 
 
 @browser_test
+def test_beside_each_tick_stands_what_the_books_know(phone, live_server):
+    shoot = shoot_of(2)
+    shoot.shots.update(state="done")
+    page = ready(phone(), f"{address_of(shoot, live_server)}?shot={shoot.shots.first().pk}")
+    page.get_by_text("OK’d by the client").click()
+    page.get_by_role("button", name="OK’d by Maro Lantadze").click()
+    kept_says(page, "1 mark, all sent")
+    end = live_server.url + reverse("end_of_day", args=[shoot.pk])
+    page.goto(end)
+    expect(page.locator("#oks .books-say")).to_have_text(re.compile("1 of 2 must-have shots done has an OK. Without: "))
+    expect(page.locator("#releases .books-say")).to_contain_text("Maro Lantadze: not asked.")
+    expect(page.locator("#receipts .books-say")).to_contain_text("No cost of this shoot is in the books.")
+    expect(page.locator("#cards .books-say")).to_contain_text("They cannot know of copies of the cards")
+    page.context.set_offline(True)
+    page.goto(end)
+    expect(page.locator("#releases .books-say")).to_have_text("What the books know needs network.")
+
+
+@browser_test
+def test_without_network_no_link_leads_off_the_set(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(3), live_server))
+    page.context.set_offline(True)
+    page.get_by_text("This phone, and the end of the day").click()
+    page.get_by_role("link", name="Log of times").click()
+    kept_says(page, "“Log of times” needs network. The set goes on without.")
+    page.get_by_role("link", name="Shot 1 of 3").click()
+    page.get_by_role("link", name="Bread boat 3").click()
+    expect(page.locator("h1")).to_have_text("Bread boat 3")
+
+
+@browser_test
 def test_two_phones_without_network_both_hold_what_they_marked_and_the_second_brings_it_in_between(phone, live_server):
     shoot = shoot_of(3)
     address = address_of(shoot, live_server)
