@@ -10,14 +10,16 @@ const SAID = { done: "Done", again: "Again", skip: "Skip", note: "Note kept", ok
 const ICONS = { done: "check", again: "again", skip: "next", repeat: "again", skipped: "next" };
 const told = JSON.parse(document.getElementById("set-day").textContent), cards = JSON.parse(document.getElementById("set-cards").textContent);
 
-let base = told, queue = [], day = told, last = null, current = null, off = null, notTaken = [];
+let base = told, queue = [], day = told, last = null, current = null, off = null, offBefore = 0, notTaken = [];
 let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false, hasBegun = false, underWay = null;
 
 const find = id => document.getElementById(id);
 const part = (name, text, look = "") => Object.assign(document.createElement(name), { textContent: text, className: look });
 const icon = name => { const made = part("i", "", `i i-${name}`); made.setAttribute("aria-hidden", "true"); return made; };
-const rightNow = () => Date.now() - (off ?? 0) * 1000;
-const at = mark => Date.parse(mark.at) - (mark.off ?? off ?? 0) * 1000;
+// Measured since the page was opened, or when it was last: a mark carries the first alone, for a clock may be put right in between.
+const ahead = () => off ?? offBefore;
+const rightNow = () => Date.now() - ahead() * 1000;
+const at = mark => Date.parse(mark.at) - (mark.off ?? ahead()) * 1000;
 const clock = moment => new Date(moment).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: set.dataset.zone });
 const isOpen = shot => shot.state === "planned" || shot.state === "repeat";
 
@@ -175,11 +177,11 @@ function showKept() {
   if (notTaken.length) said.words += `. ${marksIn(notTaken.length)} could not be read by the server and ${notTaken.length === 1 ? "stays" : "stay"} on this phone`;
   showKeptIn(line, said, set.dataset.signIn);
   set.classList.toggle("long-state", said.words.length > 24);
-  const wrong = find("clock-off"), much = Math.abs(off ?? 0);
+  const wrong = find("clock-off"), much = Math.abs(ahead());
   wrong.hidden = much < CLOCK_IS_OFF;
   if (!wrong.hidden) {
     const amount = much < 5400 ? `${Math.round(much / 60)} min` : `${Math.round(much / 360) / 10} h`;
-    find("clock-words").textContent = `This phone’s clock is ${amount} ${off > 0 ? "ahead" : "behind"}. Marks get the right time; what the phone said is kept beside it.`;
+    find("clock-words").textContent = `This phone’s clock is ${amount} ${ahead() > 0 ? "ahead" : "behind"}. Marks get the right time; what the phone said is kept beside it.`;
   }
 }
 
@@ -347,6 +349,7 @@ window.addEventListener("offline", showKept);
 async function begin() {
   const kept = await keptDay(SHOOT);
   if (kept && kept.day.at > told.at) base = kept.day;
+  offBefore = kept?.off ?? 0;
   [queue, last, notTaken] = [await waiting(SHOOT), await lastMark(SHOOT) ?? null, await refused(SHOOT)];
   day = reckon();
   const asked = new URLSearchParams(location.search), shot = asked.get("shot");

@@ -55,9 +55,9 @@ export async function refused(shoot) {
 export const keptDay = shoot => within("readonly", (_marks, days) => days.get(shoot));
 export const lastMark = shoot => within("readonly", (_marks, _days, lasts) => lasts.get(shoot));
 
-// The server's word: these marks are held and stand in this day; those it could not read, and why.
-export const settle = (shoot, day, sent, held, notRead) => within("readwrite", (marks, days) => {
-  days.put({ shoot, day });
+// The server's word: these marks are held and stand in this day; those it could not read, and why. `off`: how far this phone's clock is ahead.
+export const settle = (shoot, day, off, sent, held, notRead) => within("readwrite", (marks, days) => {
+  days.put({ shoot, day, off });
   for (const mark of sent) {
     const why = notRead.find(each => each.key === mark.key)?.why;
     if (held.includes(mark.key)) marks.delete(mark.n);

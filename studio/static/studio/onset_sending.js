@@ -19,7 +19,7 @@ async function attempt(shoot, { state, marks }) {
   if (trouble) return { trouble };
   const off = Math.round(((before + Date.now()) / 2 - Date.parse(said.now)) / 1000);
   let day = said.day;
-  if (!queue.length) await settle(shoot, day, [], [], []);
+  if (!queue.length) await settle(shoot, day, off, [], [], []);
   for (let rest = queue; rest.length; rest = rest.slice(AT_ONCE)) {
     const some = rest.slice(0, AT_ONCE);
     const text = JSON.stringify({ now: new Date().toISOString(), marks: some });
@@ -28,7 +28,7 @@ async function attempt(shoot, { state, marks }) {
     const { held, refused, day: after } = answer.said;
     if (!Array.isArray(held) || !Array.isArray(refused) || !Array.isArray(after?.shots)) return { trouble: "fault", off };
     day = after;
-    await settle(shoot, after, some, held, refused);
+    await settle(shoot, after, off, some, held, refused);
     if (!some.every(mark => held.includes(mark.key) || refused.some(each => each.key === mark.key))) return { trouble: "fault", off };
   }
   return { day, off, trouble: "", sent: queue.length };

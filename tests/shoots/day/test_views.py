@@ -368,19 +368,25 @@ def test_a_phone_clock_two_hours_off_is_said_and_put_right(hours, words, is_load
     page = phone()
     page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
     ready(page, address_of(shoot, live_server))
+    page.get_by_text("On the plate: start a clock").click()
+    page.get_by_role("button", name="Cut herbs").click()
+    kept_says(page, "1 mark, all sent")
+    page.wait_for_timeout(800)  # a press within 700 ms of the last is none, and a set clock brings its own stamps
     page.context.set_offline(True)
     if is_loaded_without_network:
         page.reload()
         expect(page.locator("html[data-set=ready]")).to_be_attached()
+        expect(page.locator("#clock-words")).to_contain_text(words)
+    expect(page.locator("#clocks output")).to_have_text(re.compile(r"^1[45]:\d\d left$"))
     pressed_at = datetime.now(UTC)
     press(page, "Done")
     page.context.set_offline(False)
     try_now(page)
-    kept_says(page, "1 mark, all sent")
+    kept_says(page, "2 marks, all sent")
     expect(page.locator("#clock-words")).to_have_text(
         f"This phone’s clock is {words}. Marks get the right time; what the phone said is kept beside it."
     )
-    mark = Mark.objects.get()
+    mark = Mark.objects.get(kind="done")
     assert abs(mark.at - pressed_at) < timedelta(seconds=20)
     assert abs(mark.phone_at - pressed_at - timedelta(hours=hours)) < timedelta(seconds=20)
     assert abs(mark.clock_off - hours * 3600) < 20
@@ -792,6 +798,18 @@ def test_beside_each_tick_stands_what_the_books_know(phone, live_server):
     page.context.set_offline(True)
     page.goto(end)
     expect(page.locator("#releases .books-say")).to_have_text("What the books know needs network.")
+
+
+@browser_test
+def test_a_phone_that_was_locked_sends_what_waits_when_it_is_looked_at_again(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(3), live_server))
+    page.clock.install()
+    page.route(re.compile("/set/(marks|state)/$"), lambda route: route.abort())
+    press(page, "Done")
+    kept_says(page, LOST)
+    page.unroute_all(behavior="ignoreErrors")
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    kept_says(page, "1 mark, all sent")
 
 
 @browser_test
