@@ -4,7 +4,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPers
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
-from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.models import Camera, LightPlan, OwnLens, WindowMeasures
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
@@ -50,4 +50,5 @@ __all__ = [
     "Shot",
     "Step",
     "Take",
+    "WindowMeasures",
 ]

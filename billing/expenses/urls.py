@@ -12,5 +12,6 @@ urlpatterns = [
     path("expenses/journeys/<int:pk>/remove/", views.remove_journey, name="remove_journey"),
     path("expenses/lines/<int:line_pk>/ask/", views.ask_for_more, name="ask_for_more"),
     path("agree/<str:token>/", views.answer_for_more, name="answer_for_more"),
+    path("shoots/<int:shoot_pk>/costs/line/", views.shoot_costs_line, name="shoot_costs_line"),
     path("shoots/<int:shoot_pk>/costs/panel/", views.shoot_costs_panel, name="shoot_costs_panel"),
 ]

@@ -198,6 +198,15 @@ def shoot_costs_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     return render(request, "billing/expenses/shoot_costs_panel.html", {"shoot": shoot, **queries.costs_of(shoot)})
 
 
+@door(reads=STUDIO)
+def shoot_costs_line(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    """How many costs of a shoot have their receipt, in a sentence: for the end of the day."""
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    costs = list(shoot.expenses.all())
+    context = {"costs": costs, "missing": [each for each in costs if not each.receipt_id]}
+    return render(request, "billing/expenses/shoot_costs_line.html", context)
+
+
 def _receipt(form: ExpenseForm) -> dict[str, Any]:
     file = form.cleaned_data.get("receipt_file")
     return {"receipt": file.read(), "receipt_name": file.name} if file else {}

@@ -188,9 +188,24 @@ def _hold_undo(pressed: _Pressed) -> _Done:
     if mark.take is not None and mark.shot is not None:
         shot = Shot.objects.select_for_update().get(pk=mark.take.shot_id)
         return _Done(_undo(mark.take, shot, at=pressed.at, by=pressed.by), shot, is_about=True)
-    if mark.kind == Mark.Kind.OK and mark.shot is not None and mark.shot.okd_at == mark.at:
-        _take_back(mark.shot, at=pressed.at)
+    if mark.shot is not None and mark.kind in (Mark.Kind.OK, Mark.Kind.OK_BACK):
+        _ok_as_before(mark, mark.shot, at=pressed.at)
+    if mark.shot is not None and mark.kind == Mark.Kind.UNPLANNED and mark.shot.state == Shot.State.PLANNED:
+        set_shot_state(mark.shot, state=Shot.State.SKIPPED)  # its marks stay, so it does too
     return _Done(shot=mark.shot, is_about=True)
+
+
+def _ok_as_before(undone: Mark, shot: Shot, *, at: datetime) -> None:
+    """The OK that stands when ``undone`` does not: the newest one that was neither undone nor taken back. An OK of another time stays."""
+    if undone.kind == Mark.Kind.OK and shot.okd_at != undone.at:
+        return
+    told = shot.marks.filter(kind__in=(Mark.Kind.OK, Mark.Kind.OK_BACK), trouble="").exclude(pk=undone.pk)
+    before = told.exclude(later__kind=Mark.Kind.UNDO).order_by("-at", "-pk").first()
+    if before is not None and before.kind == Mark.Kind.OK:
+        if shot.okd_at != before.at:
+            _ok(shot, before.words[:120], at=before.at, recorded_at=at)
+    elif shot.okd_by:
+        _take_back(shot, at=at)
 
 
 def _hold_ok(pressed: _Pressed) -> _Done:
@@ -279,10 +294,13 @@ def _locked(shot: Shot) -> Shot:
     return Shot.objects.select_for_update().get(pk=shot.pk)
 
 
-def _ok(shot: Shot, name: str, *, at: datetime) -> Shot:
+def _ok(shot: Shot, name: str, *, at: datetime, recorded_at: datetime | None = None) -> Shot:
     Shot.objects.filter(pk=shot.pk).update(okd_by=name, okd_at=at, version=F("version") + 1)
     record_evidence(
-        "shot_okd", subject=f"shot:{shot.pk}", payload={"title": conceal(shot.title), "by": conceal(name)}, at=at
+        "shot_okd",
+        subject=f"shot:{shot.pk}",
+        payload={"title": conceal(shot.title), "by": conceal(name)},
+        at=recorded_at or at,
     )
     shot.refresh_from_db()
     return shot

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from shared.access.doors import NOBODY, STUDIO, door
 from shared.access.once import once
-from shared.business.queries import today, zone
+from shared.business.queries import today
 from shared.errors import Refusal
 from shoots.brief.models import Shoot
 from shoots.day import actions, queries
@@ -20,7 +20,6 @@ from shoots.day.forms import HoldLimitsForm, MarkForm, OkForm, PressForm, TickFo
 from shoots.day.models import Take
 from shoots.day.sending import MOST_AT_ONCE, Sent, Unreadable, clock_off, phone_time, read_mark
 from shoots.plan.models import Shot
-from shoots.plan.queries import shoot_for_sheets
 
 
 class MarksUnreadable(Refusal):
@@ -39,9 +38,10 @@ class MarksUnreadable(Refusal):
 @door(reads=STUDIO)
 def on_set(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """One shot at a time. ``?shot=`` shows that shot, ``?after=`` the next open one after it."""
-    shoot, at = get_object_or_404(shoot_for_sheets(shoot_pk)), timezone.now()
+    shoot, at = get_object_or_404(queries.set_shoot(shoot_pk)), timezone.now()
     screen = queries.set_screen(shoot, at=at, wanted=request.GET.get("shot", ""), after=request.GET.get("after", ""))
-    return render(request, "shoots/day/on_set.html", {**screen, "today": today(at), "zone": zone(at).key})
+    with timezone.override(queries.set_zone(shoot, at)):
+        return render(request, "shoots/day/on_set.html", {**screen, "today": today(at)})
 
 
 @door(reads=NOBODY, writes=STUDIO)
@@ -176,14 +176,15 @@ def _marks_in(body: bytes) -> tuple[list[Sent], list[dict[str, Any]], Any]:
 @door(reads=STUDIO)
 def set_log(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """Everything pressed on the day, with its time."""
-    shoot = get_object_or_404(Shoot, pk=shoot_pk)
-    return render(request, "shoots/day/set_log.html", {"shoot": shoot, "marks": list(queries.log_of(shoot))})
+    shoot, at = get_object_or_404(queries.set_shoot(shoot_pk)), timezone.now()
+    with timezone.override(queries.set_zone(shoot, at)):
+        return render(request, "shoots/day/set_log.html", {"shoot": shoot, "marks": list(queries.log_of(shoot))})
 
 
 @door(reads=STUDIO, writes=STUDIO)
 def end_of_day(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """What is looked at before anybody leaves, ticked by name and time."""
-    shoot, at = get_object_or_404(shoot_for_sheets(shoot_pk)), timezone.now()
+    shoot, at = get_object_or_404(queries.set_shoot(shoot_pk)), timezone.now()
     form = TickForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
@@ -195,7 +196,8 @@ def end_of_day(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         return redirect(f"{request.path}#{typed['item']}")
     context = queries.end_page(shoot) | {"form": form, "today": today(at), "tried": request.POST.get("item", "")}
     context["me"] = request.user.get_full_name() or request.user.get_username()
-    return render(request, "shoots/day/end_of_day.html", context, status=422 if form.is_bound else 200)
+    with timezone.override(queries.set_zone(shoot, at)):
+        return render(request, "shoots/day/end_of_day.html", context, status=422 if form.is_bound else 200)
 
 
 @door(reads=STUDIO, writes=STUDIO)

@@ -11,17 +11,19 @@ from shoots.brief.models import Shoot
 from shoots.light.lens import SENSORS
 from shoots.light.lens_answers import FALLING, MOVING, RIG, STILL, SUBJECTS, Question
 from shoots.light.models import Camera, LightPlan, OwnLens
-from shoots.light.queries import Kit, ask_of, sensor_of, windows_of
+from shoots.light.queries import Kit, KitchenGlass, ask_of, chosen_window, sensor_of, windows_of
 from shoots.light.shot_lens import FALLS, USUAL_STOP
 from shoots.plan.models import Shot
 
 HOURS = [(hour, f"{hour} o’clock") for hour in range(1, 13)]
+OF_A_WINDOW = {
+    "sill_cm": ("Sill, cm above the floor", "", (0, 400)),
+    "head_cm": ("Top of the glass, cm", "Empty: as high as the window is.", (10, 800)),
+    "building_degrees": ("Opposite, degrees high", "0 open sky, 45 as high as far, 90 a wall.", (0, 90)),
+    "overhang_depth_cm": ("Overhang outside, how deep, cm", "", (0, 500)),
+    "overhang_above_cm": ("Overhang, how far above the glass, cm", "", (0, 400)),
+}
 LIMITS = {
-    "sill_cm": (0, 400),
-    "head_cm": (10, 800),
-    "overhang_depth_cm": (0, 500),
-    "overhang_above_cm": (0, 400),
-    "building_degrees": (0, 90),
     "table_cm": (20, 200),
     "table_distance_cm": (0, 1000),
     "table_depth_cm": (20, 400),
@@ -33,21 +35,15 @@ LIMITS = {
 
 
 class LightPlanForm(EditedFormMixin, SheetModelForm):
-    """How table, window, lamp and cook stand. Everything has a value to begin with."""
+    """How table, lamp and cook stand, and the measures of each window of the kitchen. Everything has a value to begin with."""
 
     class Meta:
         model = LightPlan
-        fields = ["kind", "window_bearing", "lamp_hour", "cook_hour", *LIMITS]
+        fields = ["kind", "lamp_hour", "cook_hour", *LIMITS]
         labels = {
             "kind": "The light",
-            "window_bearing": "The table stands at",
             "lamp_hour": "The lamp is at",
             "cook_hour": "The cook stands at",
-            "sill_cm": "Sill, cm above the floor",
-            "head_cm": "Top of the glass, cm",
-            "overhang_depth_cm": "Overhang outside, how deep, cm",
-            "overhang_above_cm": "Overhang, how far above the glass, cm",
-            "building_degrees": "Opposite, degrees high",
             "table_cm": "Table top, cm above the floor",
             "table_distance_cm": "Wall to table, cm",
             "table_depth_cm": "Table, into the room, cm",
@@ -59,8 +55,6 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
         help_texts = {
             "lamp_hour": "Hours as on the plan: 12 is the window wall, 3 the right end.",
             "cook_hour": "Shots from above are told as the cook sees them.",
-            "head_cm": "Empty: as high as the window is.",
-            "building_degrees": "0 open sky, 45 as high as far, 90 a wall.",
             "table_aside_cm": "Of the window’s middle. Left is negative.",
             "behind_cm": "From the middle of the table to the wall behind you. Empty: not measured.",
         }
@@ -68,20 +62,24 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
 
     def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        windows = windows_of(shoot)
-        choices = {
-            row.bearing_degrees: f"{row}, {compass_words(row.bearing_degrees)}, {row.bearing_degrees}°"
-            for row in reversed(windows)
-        }
-        self.fields["window_bearing"] = forms.TypedChoiceField(
-            label="The table stands at",
-            choices=list(reversed(choices.items())),
-            coerce=int,
-            required=bool(windows),
-            empty_value=None,
-        )
-        if not windows:
-            del self.fields["window_bearing"]
+        self.windows = windows_of(shoot)
+        if self.windows:
+            chosen = chosen_window(shoot, self.instance)
+            self.fields["window"] = forms.ChoiceField(
+                label="The table stands at",
+                choices=[(_named(each), _window_title(each)) for each in self.windows],
+                initial=_named(chosen) if chosen else None,
+            )
+        for each in self.windows:
+            for name, (label, help_text, (least, most)) in OF_A_WINDOW.items():
+                self.fields[f"{_named(each)}_{name}"] = forms.IntegerField(
+                    label=label,
+                    help_text=help_text,
+                    required=name != "head_cm",
+                    widget=_figure(),
+                    initial=getattr(each.measures, name),
+                    error_messages={"required": f"Enter {least} to {most}.", "invalid": f"Enter {least} to {most}."},
+                )
         for name in ("lamp_hour", "cook_hour"):
             was = self.fields[name]
             self.fields[name] = forms.TypedChoiceField(
@@ -93,21 +91,23 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
             "lamp": "The window is blinded; the lamp says where the light comes from.",
         }
         for name in LIMITS:
-            self.fields[name].widget = forms.TextInput(
-                {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
-            )
+            self.fields[name].widget = _figure()
         for field in self.fields.values():
             self.dress(field)
-        window = ["window_bearing"] if windows else []
+        window = ["window"] if self.windows else []
+        measures = [
+            Fieldset(
+                _window_title(each),
+                Row(*(f"{_named(each)}_{name}" for name in list(OF_A_WINDOW)[:3]), css_class="fields-3 at-foot"),
+                Row(*(f"{_named(each)}_{name}" for name in list(OF_A_WINDOW)[3:]), css_class="fields-2 at-foot"),
+            )
+            for each in self.windows
+        ]
         self.helper.layout = Layout(
             "version",
             "kind",
             Fieldset("Round the table", *window, Row("cook_hour", "lamp_hour", css_class="fields-2 at-foot")),
-            Fieldset(
-                "The window",
-                Row("sill_cm", "head_cm", "building_degrees", css_class="fields-3 at-foot"),
-                Row("overhang_depth_cm", "overhang_above_cm", css_class="fields-2 at-foot"),
-            ),
+            *measures,
             Fieldset(
                 "Table and room",
                 Row("table_distance_cm", "table_depth_cm", "table_width_cm", css_class="fields-3 at-foot"),
@@ -118,21 +118,53 @@ class LightPlanForm(EditedFormMixin, SheetModelForm):
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
-        for name, (least, most) in LIMITS.items():
-            value = found.get(name)
-            if value is not None and not least <= value <= most:
-                self.add_error(name, f"Enter {least} to {most}.".replace("-", "−"))
-        sill, head = found.get("sill_cm"), found.get("head_cm")
-        if sill is not None and head is not None and head <= sill and "head_cm" not in self.errors:
-            self.add_error("head_cm", f"The top of the glass is above the sill of {sill} cm.")
+        for name, limits in LIMITS.items():
+            self._within(name, limits)
+        for each in self.windows:
+            for name, (_label, _help, limits) in OF_A_WINDOW.items():
+                self._within(f"{_named(each)}_{name}", limits)
+            sill, head = (found.get(f"{_named(each)}_{name}") for name in ("sill_cm", "head_cm"))
+            if sill is not None and head is not None and head <= sill and f"{_named(each)}_head_cm" not in self.errors:
+                self.add_error(f"{_named(each)}_head_cm", f"The top of the glass is above the sill of {sill} cm.")
         table, ceiling = found.get("table_cm"), found.get("ceiling_cm")
         if table is not None and ceiling is not None and table >= ceiling and "ceiling_cm" not in self.errors:
             self.add_error("ceiling_cm", f"The ceiling is above the table of {table} cm.")
         return found
 
+    def _within(self, name: str, limits: tuple[int, int]) -> None:
+        value, (least, most) = self.cleaned_data.get(name), limits
+        if value is not None and not least <= value <= most:
+            self.add_error(name, f"Enter {least} to {most}.".replace("-", "−"))
+
     def typed_values(self) -> dict[str, Any]:
         """The fields of the row, as typed."""
-        return {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.cleaned_data}
+        found = {name: self.cleaned_data[name] for name in self.Meta.fields if name in self.cleaned_data}
+        chosen = next((each for each in self.windows if _named(each) == self.cleaned_data.get("window")), None)
+        if chosen is not None:
+            found["window_bearing"], found["window_number"] = chosen.key
+        return found
+
+    def typed_windows(self) -> dict[tuple[int, int], dict[str, Any]]:
+        """The measures of each window, as typed."""
+        return {
+            each.key: {name: self.cleaned_data[f"{_named(each)}_{name}"] for name in OF_A_WINDOW}
+            for each in self.windows
+        }
+
+
+def _figure() -> forms.TextInput:
+    return forms.TextInput({"inputmode": "numeric", "autocomplete": "off", "class": "short"})
+
+
+def _named(window: KitchenGlass) -> str:
+    """The window in the names of its fields."""
+    bearing, number = window.key
+    return f"window{bearing}_{number}"
+
+
+def _window_title(window: KitchenGlass) -> str:
+    bearing = window.row.bearing_degrees
+    return f"{window.name}, {compass_words(bearing)}, {bearing}°"
 
 
 def _number(label: str, least: str, most: str, *, unit: str = "", help_text: str = "") -> Any:

@@ -1,16 +1,47 @@
 from django.db import models
 from django.db.models import F, Q
 
+from clients.models import Kitchen
 from shared.edits import Edited
 from shoots.brief.models import Shoot
 from shoots.light.setting import DAYLIGHT, LAMP, OVERCAST
 
 
-class LightPlan(Edited):
-    """The set-up the light of a shoot is reckoned from: which window, heights in centimetres, table, lamp and cook.
+class WindowMeasures(models.Model):
+    """What a window of a kitchen is like beyond its bearing and size: heights, overhang, what stands opposite. It holds for every shoot there.
 
-    The window is named by its bearing, because a kitchen's windows are written anew when it is edited. ``head_cm`` is left out where the
-    window's own height says it. Hours are of a clock round the table, 12 at the window wall.
+    The window is named by its bearing, and by its place among those with the same one, because a kitchen's windows are written anew when
+    it is edited. ``head_cm`` is left out where the window's own height says it. ``building_degrees`` is the height angle of what stands
+    opposite: 0 open sky, 90 a wall.
+    """
+
+    kitchen = models.ForeignKey(Kitchen, on_delete=models.CASCADE, related_name="window_measures")
+    bearing_degrees = models.PositiveSmallIntegerField()
+    number = models.PositiveSmallIntegerField(default=1)
+    sill_cm = models.PositiveSmallIntegerField(default=90)
+    head_cm = models.PositiveSmallIntegerField(null=True, blank=True)
+    overhang_depth_cm = models.PositiveSmallIntegerField(default=0)
+    overhang_above_cm = models.PositiveSmallIntegerField(default=0)
+    building_degrees = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["kitchen", "bearing_degrees", "number"], name="window_measured_once"),
+            models.CheckConstraint(
+                condition=Q(head_cm__isnull=True) | Q(head_cm__gt=F("sill_cm")), name="window_head_above_sill"
+            ),
+            models.CheckConstraint(condition=Q(building_degrees__lte=90), name="building_at_most_90_degrees"),
+        ]
+
+    def __str__(self) -> str:
+        return f"Measures of the window facing {self.bearing_degrees}° of {self.kitchen}"
+
+
+class LightPlan(Edited):
+    """How table, lamp and cook of a shoot stand in a kitchen, in centimetres, and at which window. A shoot that moves to another kitchen
+    gets another set-up.
+
+    The window is named as in ``WindowMeasures``. Hours are of a clock round the table, 12 at the window wall.
     """
 
     class Kind(models.TextChoices):
@@ -18,14 +49,11 @@ class LightPlan(Edited):
         OVERCAST = OVERCAST, "Overcast"
         LAMP = LAMP, "Lamp"
 
-    shoot = models.OneToOneField(Shoot, on_delete=models.CASCADE, related_name="light_plan")
+    shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="light_plans")
+    kitchen = models.ForeignKey(Kitchen, null=True, blank=True, on_delete=models.CASCADE, related_name="light_plans")
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.DAYLIGHT)
     window_bearing = models.PositiveSmallIntegerField(null=True, blank=True)
-    sill_cm = models.PositiveSmallIntegerField(default=90)
-    head_cm = models.PositiveSmallIntegerField(null=True, blank=True)
-    overhang_depth_cm = models.PositiveSmallIntegerField(default=0)
-    overhang_above_cm = models.PositiveSmallIntegerField(default=0)
-    building_degrees = models.PositiveSmallIntegerField(default=0)
+    window_number = models.PositiveSmallIntegerField(default=1)
     table_cm = models.PositiveSmallIntegerField(default=90)
     table_distance_cm = models.PositiveSmallIntegerField(default=60)
     table_depth_cm = models.PositiveSmallIntegerField(default=80)
@@ -41,10 +69,10 @@ class LightPlan(Edited):
             models.CheckConstraint(
                 condition=Q(lamp_hour__range=(1, 12), cook_hour__range=(1, 12)), name="light_hours_of_a_clock"
             ),
-            models.CheckConstraint(
-                condition=Q(head_cm__isnull=True) | Q(head_cm__gt=F("sill_cm")), name="window_head_above_sill"
+            models.UniqueConstraint(fields=["shoot", "kitchen"], name="one_set_up_a_kitchen"),
+            models.UniqueConstraint(
+                fields=["shoot"], condition=Q(kitchen__isnull=True), name="one_set_up_without_a_kitchen"
             ),
-            models.CheckConstraint(condition=Q(building_degrees__lte=90), name="building_at_most_90_degrees"),
         ]
 
     def __str__(self) -> str:

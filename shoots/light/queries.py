@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -13,10 +14,10 @@ from shoots.light.camera_side import wanted_light
 from shoots.light.drawing import Drawing, draw_room
 from shoots.light.lens import Sensor
 from shoots.light.lens_answers import overhead_words
-from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.models import Camera, LightPlan, OwnLens, WindowMeasures
 from shoots.light.setting import DARK, DUSK, LAMPLIGHT, SUN, Setting, hours_of, light_at, stretches, three_moments
 from shoots.light.shot_lens import USUAL_BODY, USUAL_LENSES, Body, Glass, Room, ShotAsk, ShotLens, shot_lens
-from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
+from shoots.light.sun import InvalidPlace, Place, Span, SunDay, sun_day
 from shoots.light.window import Table, Window, WindowDay
 from shoots.light.wording import (
     asked_words,
@@ -26,13 +27,17 @@ from shoots.light.wording import (
     headline,
     kind_words,
     light_name,
+    measures_words,
     now_words,
     places_words,
     points_to,
+    reach_words,
     shot_words,
     span_words,
     spans_words,
+    stray_words,
     sun_words,
+    table_words,
     when_words,
 )
 from shoots.plan.exposure import seconds_of
@@ -40,36 +45,93 @@ from shoots.plan.models import Shot, ShotKind
 from shoots.plan.shots import FIRST_LIGHT, grey_card
 
 WIDTH_CM, HEIGHT_CM = 120, 120  # of a window that was not measured; the page says so
-MOST_DAYS = 7
+MOST_DAYS = 31
+PLACEMENT = (
+    "window_bearing", "window_number", "table_cm", "table_distance_cm", "table_depth_cm", "table_width_cm", "table_aside_cm", "ceiling_cm",
+    "lamp_hour", "cook_hour",
+)  # fmt: skip
 STEP = 15  # minutes of the slider
 
 
 def light_shoot(pk: int) -> QuerySet[Shoot]:
-    """One shoot with its kitchen, the windows and its set-up of light."""
+    """One shoot with its kitchen, the windows and their measures, and its set-ups of light."""
     return (
         Shoot.objects.filter(pk=pk)
-        .select_related("kitchen", "client", "light_plan")
-        .prefetch_related("kitchen__windows")
+        .select_related("kitchen", "client")
+        .prefetch_related("kitchen__windows", "kitchen__window_measures", "light_plans")
     )
 
 
 def plan_of(shoot: Shoot) -> LightPlan:
-    """The set-up as written down, or the one that is assumed until then (not saved)."""
-    found: LightPlan | None = getattr(shoot, "light_plan", None)
-    return found or LightPlan(shoot=shoot)
+    """The set-up in this kitchen as written down; until then (not saved) table, lamp and cook as at the last shoot here, or as assumed."""
+    own = next((plan for plan in shoot.light_plans.all() if plan.kitchen_id == shoot.kitchen_id), None)
+    if own is not None:
+        return own
+    found = LightPlan(shoot=shoot, kitchen=shoot.kitchen)
+    last = LightPlan.objects.filter(kitchen=shoot.kitchen).order_by("-changed_at").first() if shoot.kitchen else None
+    if last is not None:
+        for name in PLACEMENT:
+            setattr(found, name, getattr(last, name))
+    vars(found)["as_last_here"] = last is not None
+    return found
 
 
-def windows_of(shoot: Shoot) -> list[KitchenWindow]:
-    """The windows of the shoot's kitchen."""
-    return list(shoot.kitchen.windows.all()) if shoot.kitchen else []
+@dataclass(frozen=True)
+class KitchenGlass:
+    """A window of the kitchen, its place among those with the same bearing, and its measures, assumed (not saved) until they are written down."""
+
+    row: KitchenWindow
+    number: int
+    measures: WindowMeasures
+
+    @property
+    def name(self) -> str:
+        return str(self.row)
+
+    @property
+    def key(self) -> tuple[int, int]:
+        """How the window is named in what is written down."""
+        return self.row.bearing_degrees, self.number
+
+    @property
+    def is_measured(self) -> bool:
+        return bool(self.row.width_cm and (self.row.height_cm or self.measures.head_cm))
+
+    @property
+    def value(self) -> Window:
+        """The window in metres."""
+        measures = self.measures
+        head = measures.head_cm or measures.sill_cm + (self.row.height_cm or HEIGHT_CM)
+        return Window(
+            bearing=self.row.bearing_degrees,
+            width=(self.row.width_cm or WIDTH_CM) / 100,
+            sill=measures.sill_cm / 100,
+            head=max(head, measures.sill_cm + 1) / 100,
+            overhang_depth=measures.overhang_depth_cm / 100,
+            overhang_above=measures.overhang_above_cm / 100,
+            building_degrees=measures.building_degrees,
+        )
 
 
-def chosen_window(shoot: Shoot, plan: LightPlan) -> KitchenWindow | None:
+def windows_of(shoot: Shoot) -> list[KitchenGlass]:
+    """The windows of the shoot's kitchen with their measures."""
+    if shoot.kitchen is None:
+        return []
+    measured = {(each.bearing_degrees, each.number): each for each in shoot.kitchen.window_measures.all()}
+    found, seen = [], Counter[int]()
+    for row in shoot.kitchen.windows.all():
+        seen[row.bearing_degrees] += 1
+        key = row.bearing_degrees, seen[row.bearing_degrees]
+        assumed = WindowMeasures(kitchen=shoot.kitchen, bearing_degrees=key[0], number=key[1])
+        found.append(KitchenGlass(row, key[1], measured.get(key, assumed)))
+    return found
+
+
+def chosen_window(shoot: Shoot, plan: LightPlan) -> KitchenGlass | None:
     """The window the table stands at: the one written down, else the kitchen's first."""
     windows = windows_of(shoot)
-    return next(
-        (each for each in windows if each.bearing_degrees == plan.window_bearing), windows[0] if windows else None
-    )
+    wanted = plan.window_bearing, plan.window_number
+    return next((each for each in windows if each.key == wanted), windows[0] if windows else None)
 
 
 def place_of(kitchen: Kitchen | None) -> Place | None:
@@ -104,27 +166,12 @@ def missing_for_light(shoot: Shoot, day: date | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def window_value(row: KitchenWindow, plan: LightPlan | None = None) -> Window:
-    """A window of the kitchen in metres, with the heights of the set-up where the table stands at it."""
-    plan = plan or LightPlan()
-    head = plan.head_cm or plan.sill_cm + (row.height_cm or HEIGHT_CM)
-    return Window(
-        bearing=row.bearing_degrees,
-        width=(row.width_cm or WIDTH_CM) / 100,
-        sill=plan.sill_cm / 100,
-        head=max(head, plan.sill_cm + 1) / 100,
-        overhang_depth=plan.overhang_depth_cm / 100,
-        overhang_above=plan.overhang_above_cm / 100,
-        building_degrees=plan.building_degrees,
-    )
-
-
 def setting_of(shoot: Shoot, plan: LightPlan, sun: SunDay | None) -> Setting:
     """The set-up as the value that light is reckoned from."""
-    row = chosen_window(shoot, plan)
+    chosen = chosen_window(shoot, plan)
     return Setting(
         kind=plan.kind,
-        window=window_value(row, plan) if row else None,
+        window=chosen.value if chosen else None,
         table=Table(
             height=plan.table_cm / 100,
             distance=plan.table_distance_cm / 100,
@@ -140,11 +187,14 @@ def setting_of(shoot: Shoot, plan: LightPlan, sun: SunDay | None) -> Setting:
 
 @dataclass(frozen=True)
 class WindowLine:
-    """One window of the kitchen in words."""
+    """One window of the kitchen in words: its measures, when the sun is on its glass, and what light a table there would have."""
 
     name: str
     looks: str
+    measures: str
     glass: str
+    reach: str
+    table: str
     is_chosen: bool
 
 
@@ -204,7 +254,7 @@ class DayOfLight:
     noon: str
     soft: str
     hard: str
-    glass_words: str
+    stray: str
     has_place: bool
     windows: tuple[WindowLine, ...]
 
@@ -228,33 +278,37 @@ def day_of_light(shoot: Shoot, day: date | None) -> DayOfLight:
         noon=f"{clock_words(sun, sun.noon_at)}, {sun.noon_elevation:.0f}° high" if sun and sun.up else "",
         soft=spans_words(sun, hours.soft) if sun and hours else "",
         hard=spans_words(sun, hours.hard) if sun and hours else "",
-        glass_words=_glass_words(shoot, plan),
+        stray=stray_words(setting, _other_sun(shoot, plan, setting)),
         has_place=place is not None,
-        windows=tuple(_window_lines(shoot, plan, setting, hours)),
+        windows=tuple(_window_lines(shoot, plan, setting)),
     )
 
 
-def _glass_words(shoot: Shoot, plan: LightPlan) -> str:
-    """The measures of the glass at the table, and which of them are assumed."""
-    row = chosen_window(shoot, plan)
-    if row is None:
-        return ""
-    value = window_value(row, plan)
-    assumed = "" if row.width_cm and (row.height_cm or plan.head_cm) else ". Not measured: assumed"
-    return (
-        f"{value.width * 100:.0f} cm wide, {value.sill * 100:.0f} to {value.head * 100:.0f} cm above the floor{assumed}"
-    )
+def _other_sun(shoot: Shoot, plan: LightPlan, setting: Setting) -> list[tuple[str, tuple[Span, ...]]]:
+    """When the sun falls in at the windows the table does not stand at, by their names."""
+    chosen = chosen_window(shoot, plan)
+    others = [each for each in windows_of(shoot) if chosen is not None and each.key != chosen.key]
+    hours = [(each.name, hours_of(replace(setting, window=each.value))) for each in others]
+    return [(name, day.on_glass) for name, day in hours if day and day.on_glass]
 
 
-def _window_lines(shoot: Shoot, plan: LightPlan, setting: Setting, hours: WindowDay | None) -> list[WindowLine]:
+def _window_lines(shoot: Shoot, plan: LightPlan, setting: Setting) -> list[WindowLine]:
     chosen = chosen_window(shoot, plan)
     found = []
-    for row in windows_of(shoot):
-        is_chosen = chosen is not None and row.pk == chosen.pk
-        own = setting if is_chosen else replace(setting, window=window_value(row))
-        own_hours = hours if is_chosen else hours_of(own)
-        looks = f"{points_to(row.bearing_degrees)}, {row.bearing_degrees}°"
-        found.append(WindowLine(str(row), looks, glass_words(own, own_hours), is_chosen))
+    for each in windows_of(shoot):
+        own = replace(setting, window=each.value)
+        hours = hours_of(own)
+        found.append(
+            WindowLine(
+                name=each.name,
+                looks=f"{points_to(each.row.bearing_degrees)}, {each.row.bearing_degrees}°",
+                measures=measures_words(each.value, is_measured=each.is_measured),
+                glass=glass_words(own, hours),
+                reach=reach_words(own, hours),
+                table="" if own.by_lamp else table_words(own, hours),
+                is_chosen=chosen is not None and each.key == chosen.key,
+            )
+        )
     return found
 
 
@@ -278,11 +332,7 @@ def frame_of(light: DayOfLight, shoot: Shoot, minute: int | None) -> Frame:
     setting, sun = light.setting, light.setting.sun
     at = sun.after_midnight(minute) if sun and minute is not None else None
     now = light_at(setting, at)
-    chosen = chosen_window(shoot, light.plan)
-    windows = [
-        (str(row), window_value(row, light.plan if chosen and row.pk == chosen.pk else None))
-        for row in windows_of(shoot)
-    ]
+    windows = [(each.name, each.value) for each in windows_of(shoot)]
     words = now_words(setting, now, at) if at else ""
     return Frame(minute or 0, clock_words(sun, at) if sun and at else "", words, draw_room(setting, now, windows))
 

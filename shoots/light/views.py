@@ -44,6 +44,7 @@ def three_hours(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     context = {
         "shoot": shoot,
         "day": day,
+        "days": queries.days_of(shoot),
         "light": light,
         "frames": queries.three_frames(light, shoot),
         "stretches": queries.stretch_lines(light),
@@ -65,7 +66,9 @@ def edit_light(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     form = forms.LightPlanForm(request.POST or None, instance=queries.plan_of(shoot), shoot=shoot)
     if form.is_valid():
         try:
-            actions.set_light(shoot, values=form.typed_values(), version=form.cleaned_data["version"])
+            actions.set_light(
+                shoot, values=form.typed_values(), windows=form.typed_windows(), version=form.cleaned_data["version"]
+            )
         except EditedMeanwhile as refusal:
             form.say(refusal)
         else:

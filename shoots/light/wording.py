@@ -21,9 +21,10 @@ from shoots.light.setting import (
     light_at,
 )
 from shoots.light.sun import RISE_DEGREES, Span, SunDay
-from shoots.light.window import WindowDay, hides_all_sun, incidence
+from shoots.light.window import Window, WindowDay, hides_all_sun, incidence, sun_patch
 
 OPPOSITE_WINDOW = 12
+WALL = 60  # degrees from which what stands opposite takes most of the sky; common practice, no source
 LEAST_ROOM = 0.8  # metres between wall and table for somebody with a camera; common practice, no source
 
 
@@ -84,6 +85,8 @@ def headline(setting: Setting, hours: WindowDay | None, missing: Sequence[str]) 
     if not sun.up:
         return f"{sun_words(sun)} Bring the lamp."
     up = spans_words(sun, sun.up)
+    if setting.window.building_degrees >= WALL and not hours.on_glass:
+        return f"The window faces a wall: no sun, and little light, from {up}. Have the lamp ready, or choose another window."
     if setting.kind == OVERCAST:
         return f"Closed sky: soft light from {looks}, from {up}."
     if hours.hard:
@@ -107,6 +110,54 @@ def glass_words(setting: Setting, hours: WindowDay | None) -> str:
     if hides_all_sun(setting.window, setting.sun):
         return "None: hidden by what stands opposite"
     return "None this day"
+
+
+def measures_words(window: Window, *, is_measured: bool) -> str:
+    """The measures of a window: glass, overhang, what stands opposite; and that they are assumed."""
+    parts = [f"{window.width * 100:.0f} cm wide, {window.sill * 100:.0f} to {window.head * 100:.0f} cm above the floor"]
+    if not is_measured:
+        parts.append("not measured, so assumed")
+    if window.overhang_depth:
+        parts.append(
+            f"overhang {window.overhang_depth * 100:.0f} cm deep, {window.overhang_above * 100:.0f} cm above the glass"
+        )
+    if window.building_degrees >= WALL:
+        parts.append(f"faces a wall, {window.building_degrees:.0f}° high")
+    elif window.building_degrees:
+        parts.append(f"what stands opposite is {window.building_degrees:.0f}° high")
+    return "; ".join(parts)
+
+
+def reach_words(setting: Setting, hours: WindowDay | None) -> str:
+    """How far into the room the sun of the day lies at the height of the table, between its least and its furthest; nothing without sun."""
+    if setting.window is None or setting.sun is None or hours is None:
+        return ""
+    patches = [sun_patch(setting.window, setting.table.height, each) for each in setting.sun.path if each.elevation > 2]
+    lying = [each for each in patches if each is not None]
+    if not lying or not hours.on_glass:
+        return ""
+    near, far = min(each.near for each in lying), max(each.far for each in lying)
+    return f"At the height of the table it lies {patch_words(near, far)}."
+
+
+def table_words(setting: Setting, hours: WindowDay | None) -> str:
+    """What light a table has that stands at this window."""
+    if setting.sun is None or hours is None:
+        return ""
+    if not setting.sun.up:
+        return "No daylight."
+    if setting.window and setting.window.building_degrees >= WALL and not hours.on_glass:
+        return "Little light all day."
+    hard = f"Hard from {spans_words(setting.sun, hours.hard)}. " if hours.hard else ""
+    return hard + (f"Soft from {spans_words(setting.sun, hours.soft)}." if hours.soft else "No soft light.")
+
+
+def stray_words(setting: Setting, others: Iterable[tuple[str, Sequence[Span]]]) -> str:
+    """That the sun falls in at windows the table does not stand at, and what to do; nothing where it does not."""
+    if setting.sun is None:
+        return ""
+    said = [f"{name} from {spans_words(setting.sun, spans)}" for name, spans in others]
+    return f"Sun also falls in at {and_words(said)}: blind it then, or it may reach the set." if said else ""
 
 
 def now_words(setting: Setting, now: LightNow, at: datetime) -> str:

@@ -175,6 +175,13 @@ def shoot_pictures_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     return render(request, "shoots/pictures/shoot_pictures_panel.html", context)
 
 
+@door(reads=STUDIO)
+def shoot_pictures_line(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    """How many pictures of a shoot were taken in, in a sentence: for the end of the day."""
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    return render(request, "shoots/pictures/shoot_pictures_line.html", {"counts": queries.counts_of(shoot)})
+
+
 def _file(stored: StoredFile, *, as_attachment: bool = False) -> FileResponse:
     response = FileResponse(
         stored.path.open("rb"), content_type=stored.media_type, filename=stored.name, as_attachment=as_attachment

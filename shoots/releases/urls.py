@@ -6,6 +6,7 @@ urlpatterns = [
     path("releases/", views.releases, name="releases"),
     path("shoots/<int:shoot_pk>/releases/new/", views.new_release, name="new_release"),
     path("shoots/<int:shoot_pk>/releases/panel/", views.shoot_releases_panel, name="shoot_releases_panel"),
+    path("shoots/<int:shoot_pk>/releases/line/", views.shoot_releases_line, name="shoot_releases_line"),
     path("persons/<int:pk>/releases/panel/", views.person_releases_panel, name="person_releases_panel"),
     path("kitchens/<int:pk>/releases/panel/", views.kitchen_releases_panel, name="kitchen_releases_panel"),
     path("releases/<int:pk>/", views.release_page, name="release_page"),

@@ -176,6 +176,13 @@ def shoot_releases_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 
 
 @door(reads=STUDIO)
+def shoot_releases_line(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    """How the releases of a shoot stand, in a sentence: for the end of the day."""
+    shoot = get_object_or_404(Shoot.objects.select_related("kitchen"), pk=shoot_pk)
+    return render(request, "shoots/releases/shoot_releases_line.html", queries.asked_and_unasked(shoot))
+
+
+@door(reads=STUDIO)
 def person_releases_panel(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person, pk=pk)
     return _releases_panel(request, queries.releases_with(person), person.name)

@@ -6,6 +6,7 @@ from typing import Any
 from clients.models import KitchenWindow
 from shoots.brief.models import Shoot
 from shoots.light.actions import set_light
+from shoots.light.forms import OF_A_WINDOW
 from shoots.light.models import LightPlan
 from tests.factories.plan import ShotFactory
 from tests.factories.shoots import DishFactory, ShootFactory
@@ -31,5 +32,9 @@ def lit_shoot(windows: int = 1, shots: int = 1, *, bearing: int = 180, **also: A
 
 
 def set_up(shoot: Shoot, **values: Any) -> LightPlan:
-    """The set-up written down for the first time."""
-    return set_light(shoot, values=values, version=1)
+    """The set-up written down for the first time; what is a window's goes to every window of the kitchen."""
+    measures = {name: values.pop(name) for name in list(values) if name in OF_A_WINDOW}
+    windows = {(row.bearing_degrees, 1): measures for row in shoot.kitchen.windows.all()} if measures else {}
+    if "window_bearing" in values:
+        windows = {key: each for key, each in windows.items() if key[0] == values["window_bearing"]}
+    return set_light(shoot, values=values, windows=windows, version=1)

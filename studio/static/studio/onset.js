@@ -29,7 +29,7 @@
   // The screen stays on unless this phone was told otherwise; the lock goes with every look away and is taken again after it.
   const wanted = () => { try { return localStorage.getItem(AWAKE) !== "off"; } catch { return true; } };
   const keepOn = async () => {
-    if (!document.querySelector("[data-awake]") || document.visibilityState !== "visible" || !wanted()) return;
+    if (!document.getElementById("set") || document.visibilityState !== "visible" || !wanted() || (lock && !lock.released)) return;
     try { lock = await navigator.wakeLock.request("screen"); lock.addEventListener("release", dress); } catch { lock = null; }   // low battery, or a browser that wants a tap first
     dress();
   };
@@ -43,7 +43,7 @@
       const isOn = Boolean(lock && !lock.released);
       try { localStorage.setItem(AWAKE, isOn ? "off" : "on"); } catch { /* a private window keeps nothing */ }
       if (isOn) lock.release(); else keepOn();
-    }
+    } else keepOn();   // any press takes a lock again that a low battery or a browser without a tap refused
   });
   document.addEventListener("visibilitychange", keepOn);
   document.addEventListener("DOMContentLoaded", () => { dress(); keepOn(); });

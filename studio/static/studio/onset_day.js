@@ -1,33 +1,27 @@
 // The set page with or without network. A press is written down on the phone first, then shown, then sent.
 // Without this script, or where the phone keeps nothing, the page works as plain forms.
-import { keep, keptDay, lastMark, refused, settle, waiting } from "./onset_kept.js";
+import { keep, keptDay, lastMark, newKey, refused, waiting } from "./onset_kept.js";
+import { deliver, keptWords, marksIn, showKeptIn } from "./onset_sending.js";
 
 const set = document.getElementById("set"), SHOOT = Number(set.dataset.shoot), PAGE = location.pathname;
-const AT_ONCE = 100, LOOK = 20_000, LONGEST_WAIT = 15_000, CLOCK_IS_OFF = 60;
+const LOOK = 20_000, LONGEST_WAIT = 15_000, CLOCK_IS_OFF = 60;
 const BECOMES = { done: "done", again: "repeat", skip: "skipped" };
 const SAID = { done: "Done", again: "Again", skip: "Skip", note: "Note kept", ok: "OK’d", ok_back: "OK taken back", unplanned: "Added", plated: "On the plate", cleared: "Off the plate" };
 const ICONS = { done: "check", again: "again", skip: "next", repeat: "again", skipped: "next" };
-const told = JSON.parse(document.getElementById("set-day").textContent);
+const told = JSON.parse(document.getElementById("set-day").textContent), cards = JSON.parse(document.getElementById("set-cards").textContent);
 
-let base = told, queue = [], day = told, last = null, current = null, off = null, notTaken = [];
+let base = told, queue = [], day = told, last = null, current = null, off = null, offBefore = 0, notTaken = [];
 let sending = false, trouble = "", pause = 1000, again = 0, grown = 0, isReady = false, hasBegun = false, underWay = null;
 
 const find = id => document.getElementById(id);
 const part = (name, text, look = "") => Object.assign(document.createElement(name), { textContent: text, className: look });
 const icon = name => { const made = part("i", "", `i i-${name}`); made.setAttribute("aria-hidden", "true"); return made; };
-const marks = count => count === 1 ? "1 mark" : `${count} marks`;
-const rightNow = () => Date.now() - (off ?? 0) * 1000;
-const at = mark => Date.parse(mark.at) - (mark.off ?? off ?? 0) * 1000;
+// Measured since the page was opened, or when it was last: a mark carries the first alone, for a clock may be put right in between.
+const ahead = () => off ?? offBefore;
+const rightNow = () => Date.now() - ahead() * 1000;
+const at = mark => Date.parse(mark.at) - (mark.off ?? ahead()) * 1000;
 const clock = moment => new Date(moment).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: set.dataset.zone });
 const isOpen = shot => shot.state === "planned" || shot.state === "repeat";
-
-function newKey() {
-  if (crypto.randomUUID) return crypto.randomUUID();
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = bytes[6] & 15 | 64; bytes[8] = bytes[8] & 63 | 128;
-  const hex = Array.from(bytes, byte => byte.toString(16).padStart(2, "0")).join("");
-  return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
-}
 
 // The day as the server told it, and on top of it what waits on this phone.
 function reckon() {
@@ -37,27 +31,34 @@ function reckon() {
   const here = new Set(queue.map(mark => mark.key));
   const undone = new Set(queue.filter(mark => mark.kind === "undo").map(mark => mark.about));
   for (const mark of queue) {
-    if (undone.has(mark.key)) continue;
-    const shot = named(mark.shot);
+    const shot = named(mark.shot), isUndone = undone.has(mark.key);
+    if (isUndone && mark.kind !== "unplanned") continue;
     if (mark.kind === "unplanned") {
       if (named(mark.key)) continue;
       const place = shots.findLastIndex(each => each.dish === (shot?.dish ?? ""));
-      shots.splice(place < 0 ? shots.length : place + 1, 0, { key: mark.key, title: mark.words, dish: shot?.dish ?? "", state: "planned", tries: null, used: 0, okBy: "", okAt: null, last: null, madeBy: mark.key });
+      shots.splice(place < 0 ? shots.length : place + 1, 0, { key: mark.key, title: mark.words, dish: shot?.dish ?? "", state: isUndone ? "skipped" : "planned", tries: null, used: 0, okBy: "", okAt: null, last: null, madeBy: mark.key });
     } else if (mark.kind === "plated") clocks.push({ key: mark.key, words: mark.words, from: at(mark), minutes: mark.minutes });
     else if (mark.kind === "cleared") clocks = clocks.filter(each => each.key !== mark.about);
+    else if (mark.kind === "undo") { if (!here.has(mark.about)) clocks = backAsBefore(mark, shot, named(mark.about), clocks); }
     else if (!shot) continue;
     else if (mark.kind in BECOMES) {
       if (mark.kind !== "skip") shot.used += 1;
       if (shot.last === null || Date.parse(shot.last) <= at(mark)) { shot.state = BECOMES[mark.kind]; shot.last = new Date(at(mark)).toISOString(); }
     } else if (mark.kind === "ok") { shot.okBy = mark.words; shot.okAt = new Date(at(mark)).toISOString(); }
     else if (mark.kind === "ok_back") { shot.okBy = ""; shot.okAt = null; }
-    else if (mark.kind === "undo" && !here.has(mark.about)) {
-      if (mark.undid in BECOMES) { shot.state = mark.was; if (mark.undid !== "skip") shot.used = Math.max(shot.used - 1, 0); }
-      if (mark.undid === "ok") { shot.okBy = ""; shot.okAt = null; }
-    }
   }
   clocks = clocks.filter(each => !undone.has(each.key)).sort((one, two) => one.from + one.minutes * 6e4 - two.from - two.minutes * 6e4);
   return { ...base, shots, clocks };
+}
+
+// An undo, without network, of what the server holds already: what stood before comes back.
+function backAsBefore(mark, shot, made, clocks) {
+  if (mark.undid === "unplanned" && made?.state === "planned") made.state = "skipped";
+  if (mark.undid === "cleared" && mark.clock) return [...clocks, mark.clock];
+  if (!shot) return clocks;
+  if (mark.undid in BECOMES) { shot.state = mark.was; if (mark.undid !== "skip") shot.used = Math.max(shot.used - 1, 0); }
+  if (mark.undid === "ok" || mark.undid === "ok_back") { shot.okBy = mark.okBy ?? ""; shot.okAt = mark.okAt ?? null; }
+  return clocks;
 }
 
 const shotOf = key => day.shots.find(shot => String(shot.key) === String(key) || (shot.madeBy !== null && shot.madeBy === key));
@@ -80,12 +81,20 @@ function standing(shot) {
   return line;
 }
 
+// The slots of a shot, filled with its card; a shot that was made here has its name alone.
+function cardOf(shot) {
+  const made = find("any-shot").content.cloneNode(true), said = cards[shot.key] ?? { head: `${shot.dish || "Of the day"}.`, title: shot.title };
+  for (const slot of made.querySelectorAll("[data-slot]")) slot.textContent = said[slot.dataset.slot] ?? "";
+  for (const piece of made.querySelectorAll("[data-part]")) if (!said[piece.dataset.part] && !(piece.dataset.part === "often" && shot.tries !== null)) piece.remove();
+  const cue = made.querySelector(".cue");
+  if (cue) { cue.classList.add(said.size); cue.querySelector("b").lang = said.language; const also = cue.querySelector(".also"); if (also) also.lang = said.also_language; }
+  return made;
+}
+
 function showShot() {
   const shot = current === "end" ? null : shotOf(current), place = find("shot");
   if (shot && place.dataset.shown !== String(shot.key)) {
-    const written = set.querySelector(`template[data-shot="${CSS.escape(shot.key)}"]`), bare = find("bare-shot");
-    place.replaceChildren((written ?? bare).content.cloneNode(true));
-    if (!written) { place.querySelector("[data-dish]").textContent = shot.dish || "Of the day"; place.querySelector("h1").textContent = shot.title; }
+    place.replaceChildren(cardOf(shot));
     place.dataset.shown = shot.key;
   } else if (!shot) { place.replaceChildren(endView()); delete place.dataset.shown; }
   find("press").hidden = find("more").hidden = !shot;
@@ -162,31 +171,17 @@ function showToast() {
   toast.querySelector(".i").className = `i i-${ICONS[last.kind] ?? "check"}`;
 }
 
-// Where the marks are: always to be seen, never in the way
 function showKept() {
-  const line = find("kept"), count = queue.length;
-  let words = base.held ? `${marks(base.held)}, all sent` : isReady ? "Works without network" : "All sent", link = "", look = "sent";
-  if (count) {
-    look = "kept";
-    if (trouble === "sign in") { words = `Sign in to send ${marks(count)}`; link = set.dataset.signIn; }
-    else if (trouble === "fault") words = `The server could not take ${count === 1 ? "your mark" : `your ${count} marks`} just now. ${count === 1 ? "It is" : "They are"} kept on this phone and sent again. Carry on.`;
-    else if (trouble === "lost" || !navigator.onLine) words = `No network. Your ${marks(count)} ${count === 1 ? "is" : "are"} kept on this phone and ${count === 1 ? "goes" : "go"} up when it is back. Carry on.`;
-    else if (sending) { words = `Sending ${marks(count)}`; look = "sending"; }
-    else words = `${marks(count)} kept on this phone`;
-  } else if (trouble === "sign in") { words = "Signed out here. Sign in to send what you mark"; link = set.dataset.signIn; }
-  else if (trouble === "lost" || !navigator.onLine) words = "No network. All marks are sent. Carry on.";
-  if (notTaken.length) words += `. ${marks(notTaken.length)} could not be read by the server and ${notTaken.length === 1 ? "stays" : "stay"} on this phone`;
-  if (line.dataset.said !== words) {
-    line.dataset.said = words;
-    line.replaceChildren(link ? Object.assign(part("a", words), { href: link }) : document.createTextNode(words));
-  }
-  line.dataset.look = look;
-  set.classList.toggle("long-state", words.length > 24);
-  const wrong = find("clock-off"), much = Math.abs(off ?? 0);
+  const line = find("kept"), idle = base.held ? `${marksIn(base.held)}, all sent` : isReady ? "Works without network" : "All sent";
+  const said = keptWords({ count: queue.length, trouble, isSending: sending, idle });
+  if (notTaken.length) said.words += `. ${marksIn(notTaken.length)} could not be read by the server and ${notTaken.length === 1 ? "stays" : "stay"} on this phone`;
+  showKeptIn(line, said, set.dataset.signIn);
+  set.classList.toggle("long-state", said.words.length > 24);
+  const wrong = find("clock-off"), much = Math.abs(ahead());
   wrong.hidden = much < CLOCK_IS_OFF;
   if (!wrong.hidden) {
     const amount = much < 5400 ? `${Math.round(much / 60)} min` : `${Math.round(much / 360) / 10} h`;
-    find("clock-words").textContent = `This phone’s clock is ${amount} ${off > 0 ? "ahead" : "behind"}. Marks get the right time; what the phone said is kept beside it.`;
+    find("clock-words").textContent = `This phone’s clock is ${amount} ${ahead() > 0 ? "ahead" : "behind"}. Marks get the right time; what the phone said is kept beside it.`;
   }
 }
 
@@ -208,9 +203,10 @@ async function press(kind, more = {}, show_ = true) {
   const shot = more.shot === undefined && current !== "end" ? shotOf(current) : null;
   const mark = { key: newKey(), shoot: SHOOT, kind, shot: shot?.key ?? more.shot ?? null, words: "", item: "", minutes: null, about: null, at: new Date().toISOString(), off, ...more };
   if (shot) mark.shot = shot.key;
-  const mayUndo = kind !== "undo" && kind !== "unplanned" && kind !== "cleared";
-  const title = kind === "plated" ? mark.words : kind === "ok" ? `${shot.title}, by ${mark.words}` : kind === "note" ? mark.words : shot?.title ?? "";
-  const after = mayUndo ? { shoot: SHOOT, key: mark.key, kind, title, shot: mark.shot, was: shot?.state ?? null } : null;
+  const clock = kind === "cleared" ? day.clocks.find(each => each.key === mark.about) : null;
+  const title = { plated: mark.words, note: mark.words, unplanned: mark.words, ok: `${shot?.title}, by ${mark.words}`, cleared: clock?.words }[kind] ?? shot?.title ?? "";
+  const before = { was: shot?.state ?? null, okBy: shot?.okBy ?? "", okAt: shot?.okAt ?? null, clock, from: current };
+  const after = kind === "undo" ? null : { shoot: SHOOT, key: mark.key, kind, title, shot: mark.shot, ...before };
   try { await keep(mark, after); } catch (problem) { throw new KeepsNothing(String(problem)); }
   last = after;
   queue = await waiting(SHOOT);
@@ -230,9 +226,11 @@ async function take(kind) {
 
 async function undo() {
   if (!last) return;
-  const gone = last;
-  await press("undo", { about: gone.key, shot: gone.shot, undid: gone.kind, was: gone.was }, false);
-  if (gone.kind in BECOMES && gone.shot !== null) turnTo(gone.shot); else show();
+  const { key: about, shot, kind: undid, was, okBy, okAt, clock, from } = last;
+  await press("undo", { about, shot, undid, was, okBy, okAt, clock }, false);
+  if (undid === "unplanned") turnTo(from);
+  else if (undid in BECOMES && shot !== null) turnTo(shot);
+  else show();
 }
 
 const DEEDS = {
@@ -245,6 +243,8 @@ const DEEDS = {
   ok_back: async button => { await press("ok_back"); close_(button); },
 };
 const close_ = button => button.closest("details")?.removeAttribute("open");
+
+function sayFull() { trouble = "full"; showKept(); }
 
 // Only a press that could not be written down here goes as a plain form, for the shot on the screen: never both ways.
 function plainly(button) {
@@ -273,53 +273,40 @@ document.addEventListener("submit", async event => {
   event.preventDefault();
   if (!await begun) { sendForm(button); return; }
   try { await DEEDS[kind](button); }
-  catch (problem) { if (!(problem instanceof KeepsNothing)) throw problem; plainly(button); }
+  catch (problem) { if (!(problem instanceof KeepsNothing)) throw problem; if (navigator.onLine) plainly(button); else sayFull(); }
 });
 document.addEventListener("click", event => {
   const go = event.target.closest("[data-go]"), cleared = event.target.closest("[data-cleared]");
   if (go && hasBegun) { event.preventDefault(); close_(go); turnTo(go.dataset.go); }
-  else if (cleared) press("cleared", { about: cleared.dataset.cleared });
+  else if (event.target.closest("#place")) { event.preventDefault(); const all = find("every-shot"); all.open = true; all.scrollIntoView(); all.querySelector("summary").focus({ preventScroll: true }); }
+  else if (cleared) press("cleared", { about: cleared.dataset.cleared }).catch(() => sayFull());
 });
 
-// Sending: one tab at a time, the server's word before a mark leaves the phone
+// A page that is not kept here is not left for without network: the way back would be a page of the browser's own.
+document.addEventListener("click", event => {
+  const link = event.target.closest("a[href]");
+  if (!link || navigator.onLine || event.defaultPrevented || link.pathname === PAGE || link.pathname.startsWith(`${PAGE}end/`)) return;
+  event.preventDefault();
+  showKeptIn(find("kept"), { words: `“${link.textContent.trim()}” needs network. The set goes on without.`, look: "kept" });
+  set.classList.add("long-state");
+});
 
-async function ask(address, body) {
-  let answer;
-  try {
-    answer = await fetch(address, { redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(10_000), headers: { Accept: "application/json", ...body?.headers }, method: body ? "POST" : "GET", body: body?.text });
-  } catch { return { trouble: "lost" }; }
-  if (answer.type === "opaqueredirect" || answer.status === 401 || answer.status === 403) return { trouble: "sign in" };
-  if (!answer.ok) return { trouble: "fault" };
-  try { return { said: await answer.json() }; } catch { return { trouble: "fault" }; }   // half an answer is none
-}
+// Sending
 
 async function send() {
   queue = await waiting(SHOOT);
   sending = queue.length > 0 && !trouble;
   showKept();
-  const before = Date.now(), { said, trouble: wrong } = await ask(set.dataset.state);
-  if (wrong) return fail(wrong);
-  off = Math.round(((before + Date.now()) / 2 - Date.parse(said.now)) / 1000);
-  let { day: newest } = said, token = said.token;
-  if (!queue.length) await settle(SHOOT, newest, [], [], []);
-  for (let rest = queue; rest.length; rest = rest.slice(AT_ONCE)) {
-    const some = rest.slice(0, AT_ONCE);
-    const text = JSON.stringify({ now: new Date().toISOString(), marks: some });
-    const answer = await ask(set.dataset.marks, { text, headers: { "X-CSRFToken": token, "Content-Type": "application/json" } });
-    if (answer.trouble) return fail(answer.trouble);
-    const { held, refused: notRead, day: after } = answer.said;
-    if (!Array.isArray(held) || !Array.isArray(notRead) || !Array.isArray(after?.shots)) return fail("fault");
-    newest = after;
-    await settle(SHOOT, after, some, held, notRead);
-    if (!some.every(mark => held.includes(mark.key) || notRead.some(each => each.key === mark.key))) return fail("fault");
-  }
+  const answer = await deliver(SHOOT, set.dataset);
+  off = answer.off ?? off;
+  if (answer.trouble) return fail(answer.trouble);
   trouble = ""; pause = 1000; sending = false;
-  base = newest;
+  base = answer.day;
   queue = await waiting(SHOOT);
   notTaken = await refused(SHOOT);
   settleKeys();
   show();
-  const unknown = base.shots.filter(shot => !set.querySelector(`template[data-shot="${CSS.escape(shot.key)}"]`)).length;
+  const unknown = base.shots.filter(shot => !(shot.key in cards)).length;
   if (unknown !== grown) { grown = unknown; navigator.serviceWorker?.controller?.postMessage("keep"); }
   later(queue.length ? 0 : LOOK);
 }
@@ -347,7 +334,7 @@ function later(wait) {
 
 // A press while one sending is under way waits for it, and goes with the next.
 function flush() {
-  if (hasBegun) underWay ??= (navigator.locks ? navigator.locks.request("plate-ledger-set", send) : send()).catch(() => fail("fault")).finally(() => { underWay = null; });
+  if (hasBegun) underWay ??= send().catch(() => fail("fault")).finally(() => { underWay = null; });
   return underWay;
 }
 for (const [target, name] of [[window, "online"], [window, "pageshow"], [document, "visibilitychange"]]) target.addEventListener(name, () => {
@@ -362,6 +349,7 @@ window.addEventListener("offline", showKept);
 async function begin() {
   const kept = await keptDay(SHOOT);
   if (kept && kept.day.at > told.at) base = kept.day;
+  offBefore = kept?.off ?? 0;
   [queue, last, notTaken] = [await waiting(SHOOT), await lastMark(SHOOT) ?? null, await refused(SHOOT)];
   day = reckon();
   const asked = new URLSearchParams(location.search), shot = asked.get("shot");
@@ -374,18 +362,28 @@ async function begin() {
   setInterval(showClocks, 1000);
 }
 
-function readyWithout() {
+async function readyWithout() {
   document.documentElement.dataset.offline = "ready";
   isReady = true;
+  if (!hasBegun) return;   // the page would come, and no mark be kept: that is said already
   showKept();
-  find("without").textContent = "Works without network: yes, opened on this phone.";
+  const isPromised = await (navigator.storage?.persist?.() ?? false).catch?.(() => false);
+  find("without").textContent = `Works without network: yes, opened on this phone. ${isPromised ? "The browser has promised not to throw it away." : "Not in a private window, which forgets when it is closed; and a phone whose storage is full may clear it, so let it send now and then."}`;
 }
 
-const begun = begin().then(() => { flush(); return true; }, () => { document.documentElement.dataset.set = "plain"; return false; });
-navigator.storage?.persist?.().catch(() => {});
+function keepsNothing() {
+  document.documentElement.dataset.set = "plain";
+  const words = "This phone keeps nothing: a private window, or its storage is shut. Each press goes straight to the server. Stay in the network.";
+  showKeptIn(find("kept"), { words, look: "kept" });
+  set.classList.add("long-state");
+  find("without").textContent = "Works without network: no. Open the set in an ordinary window, or let this page keep data.";
+}
+
+const begun = begin().then(() => { flush(); return true; }, () => { keepsNothing(); return false; });
 navigator.serviceWorker?.register(set.dataset.worker, { scope: PAGE, updateViaCache: "none" })
   .then(() => navigator.serviceWorker.ready)
   .then(async () => {
     if (!navigator.serviceWorker.controller) await new Promise(ok => navigator.serviceWorker.addEventListener("controllerchange", ok, { once: true }));
-    readyWithout();
+    await begun;
+    await readyWithout();
   }, () => {});

@@ -20,6 +20,15 @@ function database() {
   return opened;
 }
 
+// Made on the phone, so that a mark sent twice is one. Pages that are not secure have no randomUUID.
+export function newKey() {
+  if (crypto.randomUUID) return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = bytes[6] & 15 | 64; bytes[8] = bytes[8] & 63 | 128;
+  const hex = Array.from(bytes, byte => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/(.{8})(.{4})(.{4})(.{4})(.{12})/, "$1-$2-$3-$4-$5");
+}
+
 async function within(mode, deed) {
   const work = (await database()).transaction(STORES, mode, { durability: "strict" });
   const found = deed(...STORES.map(name => work.objectStore(name)));
@@ -46,9 +55,9 @@ export async function refused(shoot) {
 export const keptDay = shoot => within("readonly", (_marks, days) => days.get(shoot));
 export const lastMark = shoot => within("readonly", (_marks, _days, lasts) => lasts.get(shoot));
 
-// The server's word: these marks are held and stand in this day; those it could not read, and why.
-export const settle = (shoot, day, sent, held, notRead) => within("readwrite", (marks, days) => {
-  days.put({ shoot, day });
+// The server's word: these marks are held and stand in this day; those it could not read, and why. `off`: how far this phone's clock is ahead.
+export const settle = (shoot, day, off, sent, held, notRead) => within("readwrite", (marks, days) => {
+  days.put({ shoot, day, off });
   for (const mark of sent) {
     const why = notRead.find(each => each.key === mark.key)?.why;
     if (held.includes(mark.key)) marks.delete(mark.n);

@@ -48,4 +48,5 @@ PAGES = {
     "ask_for_more": Page(lambda rows: reverse("ask_for_more", args=[capped_line().pk])),
     "answer_for_more": Page(_link, seen_by="stranger"),
     "shoot_costs_panel": Panel(_panel),
+    "shoot_costs_line": Panel(lambda rows: _panel(rows).replace("/panel/", "/line/")),
 }

@@ -155,6 +155,14 @@ def test_the_accountant_reads_costs_and_writes_none(client_for, accountant):
     assert client_for(None).get(reverse("expenses")).status_code == 302
 
 
+def test_the_line_of_the_end_of_the_day_counts_receipts(client_for, owner):
+    bought = ExpenseFactory(shoot=ShootFactory(), what="Tarragon")
+    path = reverse("shoot_costs_line", args=[bought.shoot_id])
+    assert "1 of 1 cost without a receipt: Tarragon." in client_for(owner).get(path).content.decode()
+    empty = reverse("shoot_costs_line", args=[ShootFactory().pk])
+    assert "No cost of this shoot is in the books." in client_for(owner).get(empty).content.decode()
+
+
 def test_the_panel_of_a_shoot_says_what_went_over(client_for, owner):
     line = capped_line("60.00")
     shoot = line.option.estimate.shoot

@@ -162,6 +162,35 @@ def test_an_ok_from_a_phone_has_its_own_time_and_goes_into_the_evidence_log():
     assert sorted(kinds) == ["shot_ok_taken_back", "shot_ok_taken_back", "shot_okd", "shot_okd"]
 
 
+def test_undoing_an_ok_or_its_taking_back_brings_the_ok_before_it_back():
+    shot = ShotFactory()
+    first, second = sent("ok", shot, words="Maro Lantadze"), sent("ok", shot, words="Jorun Fennick", at=LATER)
+    hold(shot.shoot, first, second, sent("undo", about=second.key, at=LATER))
+    shot.refresh_from_db()
+    assert (shot.okd_by, shot.okd_at) == ("Maro Lantadze", AT)
+    back = sent("ok_back", shot, at=LATER)
+    hold(shot.shoot, back)
+    shot.refresh_from_db()
+    assert shot.okd_by == ""
+    hold(shot.shoot, sent("undo", about=back.key, at=LATER))
+    shot.refresh_from_db()
+    assert (shot.okd_by, shot.okd_at) == ("Maro Lantadze", AT)
+    hold(shot.shoot, sent("undo", about=first.key, at=LATER))
+    shot.refresh_from_db()
+    assert shot.okd_by == ""
+
+
+def test_an_unplanned_shot_that_is_undone_is_skipped_unless_it_was_taken():
+    beside = ShotFactory()
+    made, taken = sent("unplanned", beside, words="A slip"), sent("unplanned", beside, words="The cook laughs")
+    hold(beside.shoot, made, taken, Sent(key=uuid.uuid4(), kind="done", pressed_at=AT, unplanned=taken.key))
+    hold(beside.shoot, sent("undo", about=made.key), sent("undo", about=taken.key))
+    assert {shot.title: shot.state for shot in beside.shoot.shots.exclude(pk=beside.pk)} == {
+        "A slip": "skipped",
+        "The cook laughs": "done",
+    }
+
+
 def test_an_unplanned_shot_joins_the_list_behind_its_dish_and_is_marked_by_the_phones_own_key():
     dish = DishFactory()
     beside = ShotFactory(shoot=dish.shoot, dish=dish, order=0)

@@ -9,17 +9,19 @@ from shoots.day.models import Mark
 from shoots.day.queries import (
     KEPT_FILES,
     client_names,
-    clocks_of,
     day_now,
+    day_of,
     end_page,
     held_of,
-    last_take,
     log_of,
+    promises_of,
+    running_clocks,
     set_screen,
+    set_shoot,
+    set_zone,
     shot_on_the_table,
     takes_standing,
     ticks_of,
-    used_tries,
     worker_parts,
 )
 from shoots.day.sending import Sent
@@ -32,7 +34,7 @@ AT = datetime(2026, 11, 14, 9, 30, tzinfo=UTC)
 
 def test_the_screen_shows_the_next_open_shot_and_what_to_say():
     shoot = planned_shoot()
-    screen = set_screen(shoot, at=AT)
+    screen = set_screen(set_shoot(shoot.pk).get(), at=AT)
     assert screen["shot"] == next(iter(shots_of(shoot)))
     assert (screen["number"], screen["behind"], screen["of"]) == (1, 0, len(list(shots_of(shoot))))
 
@@ -51,9 +53,14 @@ def test_only_what_was_not_undone_stands():
     shoot = planned_shoot()
     shot = next(iter(shots_of(shoot)))
     done = press_take(shot, outcome="done", at=AT)
-    assert (list(takes_standing(shot)), last_take(shoot)) == ([done], done)
+    assert (list(takes_standing(shot)), day_on_set(shoot).last) == ([done], done)
     undo_take(done, at=AT)
-    assert (list(takes_standing(shot)), last_take(shoot)) == ([], None)
+    assert (list(takes_standing(shot)), day_on_set(shoot).last) == ([], None)
+    assert day_on_set(shoot).used[shot.pk] == 0
+
+
+def day_on_set(shoot):
+    return day_of(shoot, list(shots_of(shoot)), promises_of(shoot), at=AT)
 
 
 def held(shoot, kind, **also):
@@ -71,7 +78,34 @@ def test_the_day_a_phone_keeps_is_plain_values_and_counts_takes():
     assert (first["key"], first["state"], first["used"], first["last"]) == (shot.pk, "repeat", 1, AT.isoformat())
     assert day["held"] == 1
     assert [each["title"] for each in day["promised"]] == ["Bean stew from above"]
-    assert used_tries(shoot)[shot.pk] == 1
+    assert first["used"] == 1
+
+
+def test_a_promise_stays_among_the_promised_when_its_shot_is_done_so_that_an_undo_without_network_finds_it():
+    shoot = planned_shoot()
+    for shot in shots_of(shoot):
+        press_take(shot, outcome="done", at=AT, by=f"{shot.pk}")
+    assert [each["title"] for each in day_now(shoot, AT)["promised"]] == ["Bean stew from above"]
+    assert end_page(shoot)["not_taken"] == []
+
+
+def test_the_set_goes_by_the_clock_of_its_kitchen():
+    shoot = planned_shoot()
+    shoot.kitchen.time_zone = "Asia/Tokyo"
+    shoot.kitchen.save()
+    found = set_shoot(shoot.pk).get()
+    assert set_zone(found, AT).key == set_screen(found, at=AT)["zone"] == "Asia/Tokyo"
+    found.kitchen = None
+    assert set_zone(found, AT).key != "Asia/Tokyo"
+
+
+def test_a_clock_that_was_cleared_by_mistake_runs_on():
+    shoot = planned_shoot()
+    foam = held(shoot, "plated", words="Milk or egg foam", minutes=3)
+    gone = held(shoot, "cleared", about=foam.key)
+    assert running_clocks(shoot.marks.all()) == []
+    held(shoot, "undo", about=gone.key)
+    assert [clock.words for clock in running_clocks(shoot.marks.all())] == ["Milk or egg foam"]
 
 
 def test_only_what_the_tables_hold_is_named_as_held():
@@ -85,8 +119,8 @@ def test_a_clock_runs_until_it_is_cleared_and_the_next_to_go_stands_first():
     shoot = planned_shoot()
     held(shoot, "plated", words="Hollandaise", minutes=10)
     foam = held(shoot, "plated", words="Milk or egg foam", minutes=3)
-    assert [clock.words for clock in clocks_of(shoot)] == ["Milk or egg foam", "Hollandaise"]
-    assert clocks_of(shoot)[0].until == AT + timedelta(minutes=3)
+    assert [clock.words for clock in running_clocks(shoot.marks.all())] == ["Milk or egg foam", "Hollandaise"]
+    assert running_clocks(shoot.marks.all())[0].until == AT + timedelta(minutes=3)
     held(shoot, "cleared", about=foam.key)
     assert [clock["words"] for clock in day_now(shoot, AT)["clocks"]] == ["Hollandaise"]
 

@@ -38,9 +38,9 @@ def test_done_leads_to_the_next_again_stays_and_undo_comes_back(client_for, owne
     page = reverse("on_set", args=[shoot.pk])
     answer = studio.post(reverse("press_take", args=[first.pk]), {"outcome": "done"})
     assert answer.url == f"{page}?after={first.pk}"
-    assert f"<h1>{second.title}</h1>" in studio.get(answer.url).content.decode()
+    assert f">{second.title}</h1>" in studio.get(answer.url).content.decode()
     answer = studio.post(reverse("undo_take", args=[Take.objects.get().pk]))
-    assert f"<h1>{first.title}</h1>" in studio.get(answer.url).content.decode()
+    assert f">{first.title}</h1>" in studio.get(answer.url).content.decode()
     first.refresh_from_db()
     assert first.state == "planned"
 
@@ -368,19 +368,25 @@ def test_a_phone_clock_two_hours_off_is_said_and_put_right(hours, words, is_load
     page = phone()
     page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
     ready(page, address_of(shoot, live_server))
+    page.get_by_text("On the plate: start a clock").click()
+    page.get_by_role("button", name="Cut herbs").click()
+    kept_says(page, "1 mark, all sent")
+    page.wait_for_timeout(800)  # a press within 700 ms of the last is none, and a set clock brings its own stamps
     page.context.set_offline(True)
     if is_loaded_without_network:
         page.reload()
         expect(page.locator("html[data-set=ready]")).to_be_attached()
+        expect(page.locator("#clock-words")).to_contain_text(words)
+    expect(page.locator("#clocks output")).to_have_text(re.compile(r"^1[45]:\d\d left$"))
     pressed_at = datetime.now(UTC)
     press(page, "Done")
     page.context.set_offline(False)
     try_now(page)
-    kept_says(page, "1 mark, all sent")
+    kept_says(page, "2 marks, all sent")
     expect(page.locator("#clock-words")).to_have_text(
         f"This phone’s clock is {words}. Marks get the right time; what the phone said is kept beside it."
     )
-    mark = Mark.objects.get()
+    mark = Mark.objects.get(kind="done")
     assert abs(mark.at - pressed_at) < timedelta(seconds=20)
     assert abs(mark.phone_at - pressed_at - timedelta(hours=hours)) < timedelta(seconds=20)
     assert abs(mark.clock_off - hours * 3600) < 20
@@ -575,3 +581,263 @@ def test_a_phone_that_keeps_nothing_marks_the_shot_on_the_screen_by_plain_forms(
     expect(page.locator("h1")).to_have_text("Bread boat 4")
     assert [str(take.shot) for take in Take.objects.all()] == ["Bread boat 3"]
     assert Mark.objects.count() == 1
+
+
+# --- What else may go wrong in a day ---------------------------------------------------------------------------------
+
+
+@browser_test
+def test_every_shot_reads_the_same_from_the_server_and_on_the_phone(phone, live_server):
+    shoot = planned_shoot()
+    address = address_of(shoot, live_server)
+    page = ready(phone(), address)
+    shots = list(shoot.shots.values_list("pk", flat=True))
+    by_phone = [
+        (page.evaluate(f"document.querySelector('#all-shots a[data-go=\"{key}\"]').click()"), said(page))[1]
+        for key in shots
+    ]
+    page.add_init_script("delete window.indexedDB; Object.defineProperty(window, 'indexedDB', { get() { throw 1; } });")
+    by_server = [(page.goto(f"{address}?shot={key}"), said(page))[1] for key in shots]
+    assert by_phone == by_server
+    assert any("Deckel ab." in words for words in by_phone)
+
+
+def said(page):
+    return page.locator("#shot").inner_text()
+
+
+@browser_test
+def test_what_was_marked_with_network_is_undone_without_it(phone, live_server):
+    shoot = shoot_of(2)
+    page = ready(phone(), address_of(shoot, live_server))
+    page.get_by_text("OK’d by the client").click()
+    page.get_by_role("button", name="OK’d by Maro Lantadze").click()
+    kept_says(page, "1 mark, all sent")
+    page.get_by_text("OK’d by the client").click()
+    page.get_by_role("button", name="Take the OK back").click()
+    kept_says(page, "2 marks, all sent")
+    press(page, "Again")
+    press(page, "Done")
+    kept_says(page, "4 marks, all sent")
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.locator("html[data-set=ready]")).to_be_attached()
+    press(page, "Undo")
+    expect(page.locator("h1")).to_have_text("Bread boat 1")
+    expect(page.locator("[data-stand]")).to_contain_text("Repeat")
+    expect(page.locator("[data-take]")).to_have_text("Take 2.")
+    page.context.set_offline(False)
+    try_now(page)
+    kept_says(page, "5 marks, all sent")
+    assert shoot.shots.order_by("order").first().state == "repeat"
+    assert not Mark.objects.exclude(trouble="").exists()
+
+
+@browser_test
+def test_slips_of_the_finger_are_undone_an_ok_an_unplanned_shot_a_clock(phone, live_server):
+    shoot = shoot_of(2)
+    page = ready(phone(), address_of(shoot, live_server))
+    for name in ("Maro Lantadze", "take back"):
+        page.get_by_text("OK’d by the client").click()
+        page.get_by_role("button", name="Take the OK back" if name == "take back" else f"OK’d by {name}").click()
+    page.get_by_text("On the plate: start a clock").click()
+    page.get_by_role("button", name="Milk or egg foam").click()
+    kept_says(page, "3 marks, all sent")
+    page.context.set_offline(True)
+    page.get_by_role("button", name=re.compile("Gone")).click()
+    expect(page.locator("#clocks li")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#clocks")).to_contain_text("Milk or egg foam")
+    page.get_by_text("Note or unplanned shot").click()
+    page.get_by_role("button", name="Unplanned shot").click()
+    expect(page.locator("h1")).to_have_text("Unplanned shot 1")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("h1")).to_have_text("Bread boat 1")
+    page.get_by_text("OK’d by the client").click()
+    page.get_by_role("button", name="OK’d by Maro Lantadze").click()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("[data-stand]")).not_to_contain_text("OK’d")
+    page.context.set_offline(False)
+    try_now(page)
+    kept_says(page, "9 marks, all sent")
+    expect(page.locator("#clocks")).to_contain_text("Milk or egg foam")
+    states = list(shoot.shots.order_by("order").values_list("title", "state", "okd_by"))
+    assert ("Unplanned shot 1", "skipped", "") in states
+    assert ("Bread boat 1", "planned", "") in states
+
+
+WAKE = """
+    window.asked = 0; window.locks = []; window.isHidden = false;
+    Object.defineProperty(document, 'visibilityState', { get: () => window.isHidden ? 'hidden' : 'visible' });
+    Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => {
+        window.asked += 1;
+        if (window.refuses) throw new Error('low battery');
+        const lock = new EventTarget(); lock.released = false;
+        lock.release = async () => { lock.released = true; lock.dispatchEvent(new Event('release')); };
+        window.locks.push(lock); return lock; } } });
+"""
+
+
+@browser_test
+def test_the_screen_is_kept_on_again_after_every_look_away_and_after_a_refusal(phone, live_server):
+    shoot = shoot_of(2)
+    page = phone()
+    page.add_init_script(WAKE)
+    ready(page, address_of(shoot, live_server))
+    assert page.evaluate("asked") == 1
+    page.evaluate("isHidden = true; document.dispatchEvent(new Event('visibilitychange')); locks.at(-1).release()")
+    assert page.evaluate("asked") == 1
+    page.evaluate("refuses = true; isHidden = false; document.dispatchEvent(new Event('visibilitychange'))")
+    assert page.evaluate("asked") == 2
+    page.evaluate("refuses = false")
+    press(page, "Again")
+    assert page.evaluate("[asked, locks.at(-1).released]") == [3, False]
+    press(page, "Done")
+    assert page.evaluate("asked") == 3  # held: not asked for again
+
+
+@browser_test
+def test_a_new_version_of_the_app_keeps_the_marks_of_the_old_one(phone, live_server, monkeypatch):
+    shoot = shoot_of(3)
+    page = ready(phone(), address_of(shoot, live_server))
+    page.context.set_offline(True)
+    press(page, "Done")
+    program, _digest, files = queries.worker_parts()
+    monkeypatch.setattr(queries, "worker_parts", lambda: (program, "newer", files))
+    page.context.set_offline(False)
+    page.route(re.compile("/set/marks/$"), lambda route: route.abort())
+    page.reload()
+    page.wait_for_function(f"async () => (await caches.keys()).join() === 'set-{shoot.pk}-newer'")
+    page.context.set_offline(True)
+    page.reload()
+    kept_says(page, LOST)
+    expect(page.locator("h1")).to_have_text("Bread boat 2")
+    press(page, "Skip")
+    page.unroute_all(behavior="ignoreErrors")
+    page.context.set_offline(False)
+    try_now(page)
+    kept_says(page, "2 marks, all sent")
+    assert [mark.kind for mark in Mark.objects.order_by("pk")] == ["done", "skip"]
+
+
+@browser_test
+def test_a_new_version_that_comes_in_half_leaves_the_old_one_at_work(phone, live_server, monkeypatch):
+    shoot = shoot_of(3)
+    page = ready(phone(is_watched=False), address_of(shoot, live_server))
+    press(page, "Done")
+    kept_says(page, "1 mark, all sent")
+    program, _digest, files = queries.worker_parts()
+    monkeypatch.setattr(queries, "worker_parts", lambda: (program, "newer", (*files, "/static/studio/cut-off.js")))
+    is_refused = page.evaluate(
+        "navigator.serviceWorker.getRegistration().then(one => one.update()).then(one => new Promise(done => {"
+        "const next = one.installing; if (!next) return done(true);"
+        "next.addEventListener('statechange', () => done(next.state === 'redundant')); }), () => true)"
+    )
+    assert is_refused
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.locator("html[data-set=ready]")).to_be_attached()
+    press(page, "Done")
+    page.context.set_offline(False)
+    try_now(page)
+    kept_says(page, "2 marks, all sent")
+
+
+@browser_test
+def test_a_phone_that_keeps_nothing_says_so_and_how_to_mend_it(phone, live_server):
+    page = phone()
+    page.add_init_script(NO_STORE)
+    page.goto(address_of(shoot_of(2), live_server))
+    expect(page.locator("#kept")).to_contain_text("This phone keeps nothing: a private window, or its storage is shut.")
+    page.get_by_text("This phone, and the end of the day").click()
+    expect(page.locator("#without")).to_contain_text("Open the set in an ordinary window")
+
+
+@browser_test
+def test_a_full_phone_without_network_says_that_the_press_was_not_kept(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(2), live_server))
+    page.evaluate(f"() => {{ {FULL} }}")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Done", exact=True).click()
+    expect(page.locator("#kept")).to_contain_text("the last press was not kept")
+    expect(page.locator("h1")).to_have_text("Bread boat 1")
+
+
+@browser_test
+def test_a_tick_is_sent_from_the_page_of_the_end_of_the_day_itself(phone, live_server):
+    shoot = shoot_of(1)
+    page = ready(phone(), address_of(shoot, live_server))
+    page.context.set_offline(True)
+    page.goto(live_server.url + reverse("end_of_day", args=[shoot.pk]))
+    page.locator("#cards").get_by_label("Name").fill("Jorun Fennick")
+    page.locator("#cards").get_by_role("button", name="Tick").click()
+    kept_says(page, LOST)
+    page.context.set_offline(False)
+    try_now(page)
+    expect(page.locator("#cards .ticked")).to_contain_text("Jorun Fennick, ")
+    kept_says(page, "All sent")
+    page.locator("#cards").get_by_role("button", name="Undo").click()
+    expect(page.locator("#cards .tick-by")).to_be_attached()
+    assert [mark.kind for mark in Mark.objects.order_by("pk")] == ["tick", "undo"]
+
+
+@browser_test
+def test_beside_each_tick_stands_what_the_books_know(phone, live_server):
+    shoot = shoot_of(2)
+    shoot.shots.update(state="done")
+    page = ready(phone(), f"{address_of(shoot, live_server)}?shot={shoot.shots.first().pk}")
+    page.get_by_text("OK’d by the client").click()
+    page.get_by_role("button", name="OK’d by Maro Lantadze").click()
+    kept_says(page, "1 mark, all sent")
+    end = live_server.url + reverse("end_of_day", args=[shoot.pk])
+    page.goto(end)
+    expect(page.locator("#oks .books-say")).to_have_text(re.compile("1 of 2 must-have shots done has an OK. Without: "))
+    expect(page.locator("#releases .books-say")).to_contain_text("Maro Lantadze: not asked.")
+    expect(page.locator("#receipts .books-say")).to_contain_text("No cost of this shoot is in the books.")
+    expect(page.locator("#cards .books-say")).to_contain_text("They cannot know of copies of the cards")
+    page.context.set_offline(True)
+    page.goto(end)
+    expect(page.locator("#releases .books-say")).to_have_text("What the books know needs network.")
+
+
+@browser_test
+def test_a_phone_that_was_locked_sends_what_waits_when_it_is_looked_at_again(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(3), live_server))
+    page.clock.install()
+    page.route(re.compile("/set/(marks|state)/$"), lambda route: route.abort())
+    press(page, "Done")
+    kept_says(page, LOST)
+    page.unroute_all(behavior="ignoreErrors")
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    kept_says(page, "1 mark, all sent")
+
+
+@browser_test
+def test_without_network_no_link_leads_off_the_set(phone, live_server):
+    page = ready(phone(), address_of(shoot_of(3), live_server))
+    page.context.set_offline(True)
+    page.get_by_text("This phone, and the end of the day").click()
+    page.get_by_role("link", name="Log of times").click()
+    kept_says(page, "“Log of times” needs network. The set goes on without.")
+    page.get_by_role("link", name="Shot 1 of 3").click()
+    page.get_by_role("link", name="Bread boat 3").click()
+    expect(page.locator("h1")).to_have_text("Bread boat 3")
+
+
+@browser_test
+def test_two_phones_without_network_both_hold_what_they_marked_and_the_second_brings_it_in_between(phone, live_server):
+    shoot = shoot_of(3)
+    address = address_of(shoot, live_server)
+    first, second = ready(phone(), address), ready(phone(), address)
+    for each in (first, second):
+        each.context.set_offline(True)
+    press(first, "Again")
+    press(second, "Done")
+    press(first, "Done")
+    for each, words in ((second, "1 mark, all sent"), (first, "3 marks, all sent")):
+        each.context.set_offline(False)
+        try_now(each)
+        kept_says(each, words)
+    first_shot = shoot.shots.order_by("order").first()
+    assert [take.outcome for take in first_shot.takes.order_by("at", "pk")] == ["again", "done", "done"]
+    assert first_shot.state == "done"

@@ -11,8 +11,8 @@ from tests.factories.plan import MomentFactory, ShotFactory
 
 pytestmark = pytest.mark.django_db
 TYPED = {
-    "version": 1, "kind": "daylight", "window_bearing": 180, "lamp_hour": 10, "cook_hour": 6, "sill_cm": 80, "head_cm": "", "overhang_depth_cm": 0,
-    "overhang_above_cm": 0, "building_degrees": 0, "table_cm": 75, "table_distance_cm": 60, "table_depth_cm": 80, "table_width_cm": 140,
+    "version": 1, "kind": "daylight", "window": "window180_1", "lamp_hour": 10, "cook_hour": 6, "window180_1_sill_cm": 80,
+    "window180_1_head_cm": "", "window180_1_overhang_depth_cm": 0, "window180_1_overhang_above_cm": 0, "window180_1_building_degrees": 0, "table_cm": 75, "table_distance_cm": 60, "table_depth_cm": 80, "table_width_cm": 140,
     "table_aside_cm": -30, "ceiling_cm": 240,
 }  # fmt: skip
 
@@ -26,25 +26,44 @@ def test_what_is_typed_becomes_the_row():
     form = form_for(lit_shoot())
     assert form.is_valid(), form.errors
     values = form.typed_values()
-    assert (values["window_bearing"], values["head_cm"], values["table_aside_cm"], values["cook_hour"]) == (
+    assert [values[name] for name in ("window_bearing", "window_number", "table_aside_cm", "cook_hour")] == [
         180,
-        None,
+        1,
         -30,
         6,
-    )
+    ]
+    assert form.typed_windows() == {
+        (180, 1): {
+            "sill_cm": 80,
+            "head_cm": None,
+            "building_degrees": 0,
+            "overhang_depth_cm": 0,
+            "overhang_above_cm": 0,
+        }
+    }
+
+
+def test_each_window_has_its_own_measures_two_with_one_bearing_too():
+    shoot = lit_shoot(windows=2)
+    shoot.kitchen.windows.update(bearing_degrees=180)
+    second = {name.replace("180_1", "180_2"): value for name, value in TYPED.items() if "180_1" in name}
+    form = form_for(shoot, **{**second, "window": "window180_2", "window180_2_building_degrees": 90})
+    assert form.is_valid(), form.errors
+    assert form.typed_values()["window_number"] == 2
+    assert [each["building_degrees"] for each in form.typed_windows().values()] == [0, 90]
 
 
 @pytest.mark.parametrize(
     ("name", "value", "says"),
     [
-        ("sill_cm", "500", "Enter 0 to 400."),
+        ("window180_1_sill_cm", "500", "Enter 0 to 400."),
         ("table_aside_cm", "-900", "Enter −500 to 500."),
-        ("head_cm", "60", "above the sill"),
+        ("window180_1_head_cm", "60", "above the sill"),
         ("ceiling_cm", "", "Ceiling"),
         ("table_cm", "knee-high", ""),
-        ("window_bearing", "17", ""),
+        ("window", "17", ""),
         ("lamp_hour", "13", ""),
-        ("building_degrees", "99", "Enter 0 to 90."),
+        ("window180_1_building_degrees", "99", "Enter 0 to 90."),
     ],
 )
 def test_what_cannot_be_is_said_beside_its_box(name, value, says):
@@ -61,7 +80,8 @@ def test_a_ceiling_below_the_table():
 def test_without_windows_none_is_asked():
     shoot = lit_shoot(windows=0)
     form = form_for(shoot)
-    assert "window_bearing" not in form.fields
+    assert not any(name.startswith("window") for name in form.fields)
+    assert "window" not in form.fields
     assert form.is_valid(), form.errors
 
 

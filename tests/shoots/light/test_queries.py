@@ -3,6 +3,7 @@ from datetime import date, time
 import pytest
 
 from shoots.light import queries
+from shoots.light.actions import set_light
 from shoots.light.queries import (
     ask_of,
     day_of_light,
@@ -36,7 +37,10 @@ def test_a_kitchen_with_a_window_and_a_position():
         ("Window 1", "south, 180°", True),
         ("Window 2", "west, 270°", False),
     ]
-    assert light.glass_words == "180 cm wide, 90 to 240 cm above the floor"
+    assert light.windows[0].measures == "180 cm wide, 90 to 240 cm above the floor"
+    assert light.windows[0].reach.startswith("At the height of the table it lies 0.0 to ")
+    assert light.windows[0].table.startswith("Hard from ")
+    assert light.stray.startswith("Sun also falls in at Window 2 from ")
     assert not queries.plan_of(shoot).pk
 
 
@@ -50,10 +54,32 @@ def test_the_table_stands_where_it_was_put():
     assert read(shoot)[1].setting.up == 180  # the window is gone: the first one is taken
 
 
+def test_each_window_is_reckoned_with_its_own_measures():
+    shoot = lit_shoot(windows=2)
+    set_light(shoot, values={}, windows={(270, 1): {"building_degrees": 90}}, version=1)
+    _, light = read(shoot)
+    south, west = light.windows
+    assert south.glass != west.glass == "None: hidden by what stands opposite"
+    assert (west.table, west.reach, light.stray) == ("Little light all day.", "", "")
+    assert west.measures.endswith("faces a wall, 90° high")
+    set_light(shoot, values={"window_bearing": 270}, version=2)
+    assert read(shoot)[1].headline.startswith("The window faces a wall: no sun, and little light, from ")
+
+
+def test_a_new_shoot_begins_with_the_table_as_it_stood_at_the_last_one_here():
+    before, shoot = lit_shoot(windows=2), lit_shoot(windows=0)
+    set_up(before, kind="overcast", table_cm=75, window_bearing=270)
+    shoot.kitchen = before.kitchen
+    shoot.save()
+    plan = read(shoot)[1].plan
+    assert (plan.pk, plan.table_cm, plan.window_bearing, plan.kind) == (None, 75, 270, "daylight")
+    assert plan.as_last_here
+
+
 def test_what_was_not_measured_is_said():
     shoot = lit_shoot()
     shoot.kitchen.windows.update(width_cm=None, height_cm=None)
-    assert read(shoot)[1].glass_words.endswith("Not measured: assumed")
+    assert read(shoot)[1].windows[0].measures.endswith("; not measured, so assumed")
 
 
 @pytest.mark.parametrize(

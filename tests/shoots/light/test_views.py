@@ -3,7 +3,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from shoots.light.models import Camera, LightPlan, OwnLens
+from shoots.light.models import Camera, OwnLens, WindowMeasures
 from tests.factories.light import lit_shoot, set_up
 from tests.factories.plan import ShotFactory
 from tests.shoots.light.test_forms import TYPED
@@ -71,7 +71,7 @@ def test_no_window_no_position_no_kitchen_no_date(client_for, owner):
     [
         ({"kind": "lamp", "lamp_hour": 8}, "By the lamp, at 8 o’clock on the plan"),
         ({"kind": "overcast"}, "Closed sky: soft light"),
-        ({"building_degrees": 90}, "What stands opposite keeps the sun out all day"),
+        ({"building_degrees": 90}, "The window faces a wall: no sun, and little light"),
     ],
 )
 def test_lamp_cloud_and_wall(client_for, owner, values, says):
@@ -79,6 +79,46 @@ def test_lamp_cloud_and_wall(client_for, owner, values, says):
     set_up(shoot, **values)
     assert says in page(client_for(owner), "shoot_light", shoot)
     assert says in page(client_for(owner), "three_hours", shoot)
+
+
+@pytest.mark.parametrize(
+    ("place", "day", "says"),
+    [
+        (("-33.9", "18.4", "Africa/Johannesburg"), date(2026, 6, 21), "No sun in this window all day"),
+        (("69.65", "18.96", "Europe/Oslo"), date(2027, 6, 21), "The sun does not set."),
+        (("54.35", "10.16", "Europe/Berlin"), date(2027, 3, 28), "The clocks go forward on this day: it has 23 hours."),
+        (("54.35", "10.16", "Europe/Berlin"), date(2026, 10, 25), "The clocks go back on this day: it has 25 hours."),
+    ],
+)
+def test_the_south_the_polar_day_and_the_days_the_clocks_change(client_for, owner, place, day, says):
+    latitude, longitude, zone = place
+    shoot = lit_shoot(
+        kitchen__latitude=latitude, kitchen__longitude=longitude, kitchen__time_zone=zone, first_on=day, bearing=180
+    )
+    said = page(client_for(owner), "shoot_light", shoot, "?minute=720")
+    assert says in said
+    assert "circle" in said
+    page(client_for(owner), "three_hours", shoot)
+
+
+def test_in_the_south_a_north_window_has_the_noon_sun(client_for, owner):
+    cape = {
+        "kitchen__latitude": "-33.9",
+        "kitchen__longitude": "18.4",
+        "kitchen__time_zone": "Africa/Johannesburg",
+        "first_on": date(2026, 6, 21),
+    }
+    said = page(client_for(owner), "shoot_light", lit_shoot(**cape, bearing=0), "?minute=720")
+    assert "12:00: the sun is 32° high in the north" in said
+    assert "hard light on the table" in said
+
+
+def test_each_day_of_a_shoot_can_be_chosen_on_the_light_and_on_the_three_hours(client_for, owner):
+    shoot = lit_shoot(last_on=date(2026, 11, 23))
+    for name in ("shoot_light", "three_hours"):
+        said = page(client_for(owner), name, shoot, "?day=2026-11-23")
+        assert said.count('href="?day=2026-11-') >= 10
+        assert 'href="?day=2026-11-23" aria-current="page"' in said
 
 
 def test_polar_night(client_for, owner):
@@ -102,15 +142,15 @@ def test_the_set_up_is_saved_and_a_stale_one_is_kept_on_the_page(client_for, own
     studio, shoot = client_for(owner), lit_shoot()
     path = reverse("edit_light", args=[shoot.pk])
     assert studio.post(path, TYPED).url == reverse("shoot_light", args=[shoot.pk])
-    assert LightPlan.objects.get().sill_cm == 80
-    answer = studio.post(path, {**TYPED, "sill_cm": 33})
+    assert WindowMeasures.objects.get().sill_cm == 80
+    answer = studio.post(path, {**TYPED, "window180_1_sill_cm": 33})
     assert answer.status_code == 422
     said = answer.content.decode()
     assert "Someone changed this" in said
     assert 'value="33"' in said
-    answer = studio.post(path, {**TYPED, "sill_cm": 33, "version": 2})
+    answer = studio.post(path, {**TYPED, "window180_1_sill_cm": 33, "version": 2})
     assert answer.status_code == 302
-    assert studio.post(path, {**TYPED, "version": 3, "head_cm": "10"}).status_code == 422
+    assert studio.post(path, {**TYPED, "version": 3, "window180_1_head_cm": "10"}).status_code == 422
 
 
 def test_the_lens_says_its_sums(client_for, owner):

@@ -14,14 +14,18 @@ from shoots.light.wording import (
     headline,
     kind_words,
     light_name,
+    measures_words,
     now_words,
     patch_words,
     places_words,
     points_to,
+    reach_words,
     shot_words,
     span_words,
     spans_words,
+    stray_words,
     sun_words,
+    table_words,
     when_words,
 )
 from tests.shoots.light.test_setting import LINDHAFEN, TROMSO, at, south
@@ -43,12 +47,50 @@ def test_the_first_line_of_a_bright_day():
     ("bearing", "also", "expected"),
     [
         (0, {}, "No sun in this window all day: soft light from the window, north"),
-        (180, {"building_degrees": 60}, "What stands opposite keeps the sun out all day"),
-        (180, {"building_degrees": 90}, "What stands opposite keeps the sun out all day"),
+        (180, {"building_degrees": 45}, "What stands opposite keeps the sun out all day: soft light, and less of it"),
+        (180, {"building_degrees": 60}, "The window faces a wall: no sun, and little light"),
+        (180, {"building_degrees": 90}, "The window faces a wall: no sun, and little light"),
     ],
 )
 def test_the_first_line_of_a_window_without_sun(bearing, also, expected):
     assert said(south(window=Window(bearing, 1.8, 0.9, 2.4, **also))).startswith(expected)
+
+
+def test_a_wall_is_a_wall_under_clouds_too_but_not_where_the_sun_comes_over_it():
+    wall = Window(180, 1.8, 0.9, 2.4, building_degrees=60)
+    assert said(south(OVERCAST, window=wall)).startswith("The window faces a wall")
+    tropics = south(window=wall, sun=sun_day(Place(14.0, -17.4, "Africa/Dakar"), date(2026, 11, 1)))
+    hours = hours_of(tropics)
+    assert hours.on_glass
+    assert "faces a wall" not in said(tropics)
+    assert table_words(tropics, hours).startswith(("Hard from", "Soft from"))
+
+
+def test_what_a_window_is_like_in_words():
+    plain = Window(180, 1.8, 0.9, 2.4)
+    assert measures_words(plain, is_measured=True) == "180 cm wide, 90 to 240 cm above the floor"
+    shaded = Window(180, 1.8, 0.9, 2.4, overhang_depth=0.6, overhang_above=0.2, building_degrees=20)
+    assert measures_words(shaded, is_measured=False) == (
+        "180 cm wide, 90 to 240 cm above the floor; not measured, so assumed; overhang 60 cm deep, 20 cm above the glass; "
+        "what stands opposite is 20° high"
+    )
+
+
+def test_how_far_the_sun_reaches_and_what_a_table_has_of_it():
+    setting = south()
+    hours = hours_of(setting)
+    assert reach_words(setting, hours).startswith("At the height of the table it lies 0.0 to ")
+    assert table_words(setting, hours).startswith("Hard from ")
+    north = south(window=Window(0, 1.8, 0.9, 2.4))
+    assert (reach_words(north, hours_of(north)), table_words(north, hours_of(north))[:10]) == ("", "Soft from ")
+    assert reach_words(south(sun=None), None) == table_words(south(sun=None), None) == ""
+
+
+def test_sun_from_another_window_is_named():
+    setting = south()
+    assert stray_words(setting, []) == stray_words(south(sun=None), [("West", ())]) == ""
+    spans = hours_of(setting).on_glass
+    assert stray_words(setting, [("West window", spans)]).startswith("Sun also falls in at West window from ")
 
 
 def test_the_first_line_of_a_table_the_sun_does_not_reach():

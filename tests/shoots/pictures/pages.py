@@ -37,6 +37,7 @@ def _page(rows):
 PAGES = {
     "pictures": Page(_listed, lists=True),
     "shoot_pictures": Page(_of_shoot("shoot_pictures"), lists=True),
+    "shoot_pictures_line": Panel(_of_shoot("shoot_pictures_line"), lists=True),
     "shoot_pictures_panel": Panel(_of_shoot("shoot_pictures_panel"), lists=True),
     "picture_page": Page(_page, lists=True),
     "picture_thumbnail": Paper(_of_picture("picture_thumbnail")),

@@ -110,6 +110,12 @@ def test_files_are_shown_to_the_studio_only(client_for, accountant, studio, shoo
         assert client_for(None).get(path).status_code == 302
 
 
+def test_the_line_of_the_end_of_the_day_counts_pictures_and_claims_nothing_of_copies(studio, shoot):
+    picture_of(shoot)
+    said = studio.get(reverse("shoot_pictures_line", args=[shoot.pk])).content.decode()
+    assert "1 picture of this shoot is in the books. They cannot know of copies" in said
+
+
 def test_lists_and_the_panel_name_the_picture(studio, shoot):
     picture = picture_of(shoot)
     for path in (reverse("pictures") + "?text=WL-1126", reverse("shoot_pictures_panel", args=[shoot.pk])):

@@ -46,6 +46,9 @@ PAGES = {
     "send_release_link": Deed(lambda rows: reverse("send_release_link", args=[_release(rows).pk])),
     "call_back_release": Deed(lambda rows: reverse("call_back_release", args=[_release(rows).pk])),
     "withdraw_release": Page(lambda rows: reverse("withdraw_release", args=[signed_release().pk])),
+    "shoot_releases_line": Panel(
+        lambda rows: reverse("shoot_releases_line", args=[_rows(rows)[0].shoot_id]), lists=True
+    ),
     "shoot_releases_panel": Panel(
         lambda rows: reverse("shoot_releases_panel", args=[_rows(rows)[0].shoot_id]), lists=True
     ),

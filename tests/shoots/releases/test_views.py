@@ -110,6 +110,12 @@ def test_the_panel_and_the_list_name_the_release(client_for, owner):
         assert b"Maro Lantadze" in client_for(owner).get(path).content
 
 
+def test_the_line_of_the_end_of_the_day_says_who_signed_and_who_did_not(client_for, owner):
+    release = offered_release()
+    said = client_for(owner).get(reverse("shoot_releases_line", args=[release.shoot_id])).content.decode()
+    assert "Maro Lantadze: not signed yet." in said
+
+
 def test_a_person_and_a_kitchen_show_their_releases(client_for, owner, accountant):
     studio, shoot = client_for(owner), shoot_with_cook()
     about_cook = offered_release(shoot)
