@@ -88,6 +88,7 @@ class LensFit:
     away: float
     fits: str
     short_by: float = 0.0
+    is_zoom: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,12 +124,12 @@ def fit_of(glass: Glass, ask: ShotAsk, body: Body, way: float) -> LensFit:
     per_mm = lens.sensor_to_subject(1, m)
     longest = floor(way / per_mm / ALLOW) if way < inf else glass.longest
     focal = ask.focal or min(max(longest, glass.shortest), glass.longest)
-    found = lens.reach(body.sensor, focal, ask.framed, way)
+    found, is_zoom = lens.reach(body.sensor, focal, ask.framed, way), glass.longest > glass.shortest
     if found.fits == TOO_LONG:
-        return LensFit(glass.name, focal, found.sensor, TOO_LONG, found.sensor - way)
+        return LensFit(glass.name, focal, found.sensor, TOO_LONG, found.sensor - way, is_zoom)
     if glass.nearest and found.sensor < glass.nearest:
-        return LensFit(glass.name, focal, found.sensor, TOO_NEAR, glass.nearest - found.sensor)
-    return LensFit(glass.name, focal, found.sensor, found.fits)
+        return LensFit(glass.name, focal, found.sensor, TOO_NEAR, glass.nearest - found.sensor, is_zoom)
+    return LensFit(glass.name, focal, found.sensor, found.fits, is_zoom=is_zoom)
 
 
 def shot_lens(ask: ShotAsk, room: Room, body: Body = USUAL_BODY, lenses: Sequence[Glass] = USUAL_LENSES) -> ShotLens:
@@ -205,7 +206,7 @@ def _away(fits: Sequence[LensFit]) -> str:
 
 
 def _lens(fit: LensFit) -> str:
-    return fit.name if fit.name == f"{fit.focal} mm" else f"{fit.name} at {fit.focal} mm"
+    return f"{fit.name} at {fit.focal} mm" if fit.is_zoom else fit.name
 
 
 def _flash(seconds: float) -> str:

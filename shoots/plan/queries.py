@@ -34,7 +34,7 @@ from shoots.plan.serving import Titled, match_pictures
 from shoots.plan.sheet_words import SheetWords, read_sheet_words
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
-from shoots.plan.time_left import Hours, ShotTime, minutes_together, over_by
+from shoots.plan.time_left import Hours, ShotTime, is_planned, minutes_together, over_by
 from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
@@ -319,10 +319,11 @@ def unasked_of(shots: Iterable[Shot]) -> list[Shot]:
 
 @dataclass(frozen=True)
 class TimeLeft:
-    """How far the shots still to be taken run over the hours (minutes, 0: they fit), which of them nobody asked for, what leaving those saves,
-    and how many were left before."""
+    """How far the shots still to be taken run over the hours (minutes, 0: they fit), by planned times or by the usual minutes; which of them
+    nobody asked for, what leaving those saves, and how many were left before."""
 
     over: int
+    by_plan: bool
     unasked: list[Shot]
     saves: int
     left: int
@@ -333,8 +334,10 @@ def time_left(shoot: Shoot, shots: Iterable[Shot]) -> TimeLeft:
     shots = list(shots)
     to_take = [_time_of(shot) for shot in shots if shot.state in (Shot.State.PLANNED, Shot.State.REPEAT)]
     unasked = unasked_of(shots)
+    hours = _hours_of(shoot)
     return TimeLeft(
-        over=over_by(to_take, _hours_of(shoot)),
+        over=over_by(to_take, hours),
+        by_plan=hours is not None and is_planned(to_take, hours),
         unasked=unasked,
         saves=minutes_together(map(_time_of, unasked)),
         left=sum(shot.left_for_time and shot.state == Shot.State.SKIPPED for shot in shots),

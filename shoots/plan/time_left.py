@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 FIRST_SET, STRIKE, BREAK, BREAK_EVERY = 45, 30, 30, 300
 NEW_ANGLE, NEW_SET, HERO_SET_UP, TAKE, HERO_TAKE = 4, 10, 10, 2, 10
-HERO, AT_ONCE = "hero", ("grey card", "empty set")
+HERO, AT_ONCE = "hero", ("grey card", "empty set", "safety", "safety above")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Hours:
 
 
 def minutes_of(shot: ShotTime) -> int:
-    """What a shot takes: the first hero its set-up and take, a grey card or an empty set a take, one of no dish a new set, any other a new angle."""
+    """What a shot takes: the first hero its set-up and take, a grey card, an empty set or a safety frame a take, one of no dish a new set, any other a new angle."""
     if shot.kind == HERO:
         return HERO_SET_UP + HERO_TAKE
     if shot.kind in AT_ONCE:
@@ -45,6 +45,11 @@ def minutes_together(shots: Iterable[ShotTime]) -> int:
     return sum(minutes_of(each) for each in shots)
 
 
+def is_planned(shots: Iterable[ShotTime], hours: Hours) -> bool:
+    """Do planned times say how long the list takes? On one day, as soon as one shot has its time."""
+    return hours.days == 1 and any(each.planned is not None for each in shots)
+
+
 def over_by(shots: Sequence[ShotTime], hours: Hours | None) -> int:
     """Minutes the shots still to be taken run over; 0 where they fit, or where the hours are not known.
 
@@ -54,7 +59,7 @@ def over_by(shots: Sequence[ShotTime], hours: Hours | None) -> int:
     if hours is None or not shots or hours.ends <= hours.begins:
         return 0
     planned = [each.planned + minutes_of(each) for each in shots if each.planned is not None]
-    if planned and hours.days == 1:
+    if is_planned(shots, hours):
         unplanned = minutes_together(each for each in shots if each.planned is None)
         return max(max(planned) + unplanned + STRIKE - hours.ends, 0)
     length = hours.ends - hours.begins

@@ -11,6 +11,7 @@ NINE, FIVE = 9 * 60, 17 * 60
         (ShotTime("hero"), 20),
         (ShotTime("hero above"), 6),
         (ShotTime("empty set"), 2),
+        (ShotTime("safety above"), 2),
         (ShotTime("grey card", has_dish=False), 2),
         (ShotTime("moment"), 6),
         (ShotTime("room", has_dish=False), 12),
