@@ -12,5 +12,6 @@ urlpatterns = [
     path("shoots/<int:shoot_pk>/pictures/", views.shoot_pictures, name="shoot_pictures"),
     path("shoots/<int:shoot_pk>/pictures/take-in/", views.take_in_picture, name="take_in_picture"),
     path("shoots/<int:shoot_pk>/pictures/mark/", views.mark_pictures, name="mark_pictures"),
+    path("releases/<int:pk>/pictures/panel/", views.release_pictures_panel, name="release_pictures_panel"),
     path("shoots/<int:shoot_pk>/pictures/panel/", views.shoot_pictures_panel, name="shoot_pictures_panel"),
 ]

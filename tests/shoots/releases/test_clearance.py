@@ -26,8 +26,8 @@ EDITORIAL = Use(
 )
 OWN = replace(EDITORIAL, classes=frozenset({"advertising"}), media=frozenset({"web.own", "web.social"}))
 SIGNED = ReleaseTerms(is_signed=True)
-COOK = Subject(id="cook", release=SIGNED)
-ROOM = Subject(id="room", release=SIGNED)
+COOK = Subject(id="cook", releases=(SIGNED,))
+ROOM = Subject(id="room", releases=(SIGNED,))
 LIMITED = replace(SIGNED, media=frozenset({"web"}))
 
 
@@ -43,36 +43,36 @@ def test_nobody_and_nothing_recognisable_is_cleared():
     assert asked(people=(), properties=()) == Clearance(Verdict.CLEARED, (), "MR-NAP", "PR-NAP")
 
 
-MINOR = Subject(id="kid", release=SIGNED, is_minor=True)
+MINOR = Subject(id="kid", releases=(SIGNED,), is_minor=True)
 
 
 @pytest.mark.parametrize(
     ("people", "note", "editorial", "other"),
     [
         ((COOK,), (), "cleared", "cleared"),
-        ((replace(COOK, release=None),), ("MISSING:cook",), "cleared_with_note", "not_cleared"),
+        ((replace(COOK, releases=()),), ("MISSING:cook",), "cleared_with_note", "not_cleared"),
         (
-            (replace(COOK, release=replace(SIGNED, is_signed=False)),),
+            (replace(COOK, releases=(replace(SIGNED, is_signed=False),)),),
             ("MISSING:cook",),
             "cleared_with_note",
             "not_cleared",
         ),
         (
-            (replace(COOK, release=replace(SIGNED, territories=frozenset({"AT"}))),),
+            (replace(COOK, releases=(replace(SIGNED, territories=frozenset({"AT"})),)),),
             ("SCOPE:cook",),
             "cleared_with_note",
             "not_cleared",
         ),
         (None, ("NOT_ASSESSED:people",), "not_cleared", "not_cleared"),
         (
-            (replace(COOK, release=replace(SIGNED, is_withdrawn=True)),),
+            (replace(COOK, releases=(replace(SIGNED, is_withdrawn=True),)),),
             ("WITHDRAWN:cook",),
             "not_cleared",
             "not_cleared",
         ),
         ((MINOR,), ("GUARDIAN:kid",), "not_cleared", "not_cleared"),
-        ((replace(MINOR, release=replace(SIGNED, has_guardian_signed=True)),), (), "cleared", "cleared"),
-        ((replace(COOK, recognisable=Recognisable.NO, release=None),), (), "cleared", "cleared"),
+        ((replace(MINOR, releases=(replace(SIGNED, has_guardian_signed=True),)),), (), "cleared", "cleared"),
+        ((replace(COOK, recognisable=Recognisable.NO, releases=()),), (), "cleared", "cleared"),
         (
             (replace(COOK, recognisable=Recognisable.ASK),),
             ("NOT_ASSESSED:cook",),
@@ -98,13 +98,13 @@ def test_what_is_found_clears_editorial_use_with_a_note_at_most_and_no_advertisi
 
 
 def test_a_minor_without_any_release_lacks_the_guardian_s_signature_too():
-    answer = asked(EDITORIAL, people=(replace(MINOR, release=None),))
+    answer = asked(EDITORIAL, people=(replace(MINOR, releases=()),))
     assert answer.verdict is Verdict.NOT_CLEARED
     assert answer.notes == ("GUARDIAN:kid", "MISSING:kid")
 
 
 def test_every_note_is_told_sorted():
-    answer = asked(people=(Subject(id="b", release=None), Subject(id="a", release=None)), properties=None)
+    answer = asked(people=(Subject(id="b", releases=()), Subject(id="a", releases=())), properties=None)
     assert answer.notes == ("MISSING:a", "MISSING:b", "NOT_ASSESSED:properties")
 
 
@@ -150,15 +150,15 @@ def test_a_perpetual_use_is_outside_a_release_that_ends():
         (None, None),
         ((), "NAP"),
         ((COOK,), "U"),
-        ((COOK, replace(COOK, id="hand", release=LIMITED)), "L"),
-        ((COOK, replace(COOK, id="hand", release=None)), "L"),
-        ((replace(COOK, release=None),), "NON"),
-        ((replace(COOK, release=replace(SIGNED, is_signed=False)),), "NON"),
-        ((replace(COOK, release=replace(SIGNED, is_withdrawn=True)),), "NON"),
+        ((COOK, replace(COOK, id="hand", releases=(LIMITED,))), "L"),
+        ((COOK, replace(COOK, id="hand", releases=())), "L"),
+        ((replace(COOK, releases=()),), "NON"),
+        ((replace(COOK, releases=(replace(SIGNED, is_signed=False),)),), "NON"),
+        ((replace(COOK, releases=(replace(SIGNED, is_withdrawn=True),)),), "NON"),
         ((MINOR,), "NON"),
         ((MINOR, COOK), "L"),
-        ((replace(COOK, release=replace(SIGNED, own_promotion_of="Walnut Lantern")),), "L"),
-        ((replace(COOK, recognisable=Recognisable.NO, release=None),), "NAP"),
+        ((replace(COOK, releases=(replace(SIGNED, own_promotion_of="Walnut Lantern"),)),), "L"),
+        ((replace(COOK, recognisable=Recognisable.NO, releases=()),), "NAP"),
         ((replace(COOK, recognisable=Recognisable.ASK),), None),
     ],
 )
