@@ -26,7 +26,7 @@ def shoot_with_cook(**also: Any) -> Shoot:
 def offered_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any) -> Release:
     """Own promotion of the house, in German and English, waiting for the cook."""
     shoot = shoot or shoot_with_cook()
-    cook = also.pop("person", None) or shoot.people.get(part=Part.COOK).person
+    cook = also.pop("person") if "person" in also else shoot.people.get(part=Part.COOK).person
     chosen: dict[str, Any] = {
         "kind": Release.Kind.MODEL,
         "person": cook,
@@ -45,6 +45,6 @@ def signed_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any
     """The same, signed by finger on the cook's phone."""
     release = offered_release(shoot, at=at, **also)
     return sign_release(
-        release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="self",
+        release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="guardian" if release.is_minor else "self",
         signature_path=SIGNATURE, is_of_full_age=True, via="private link", at=at,
     )  # fmt: skip

@@ -69,7 +69,7 @@ def test_someone_under_age_is_told_who_has_to_sign(client_for):
     release = offered_release()
     answer = client_for(None).post(link_to(release), yes(release, is_of_full_age=""))
     assert answer.status_code == 422
-    assert b"A parent or guardian has to agree" in answer.content
+    assert b"A parent or guardian has to sign" in answer.content
 
 
 def test_a_second_press_finds_it_signed(client_for):
