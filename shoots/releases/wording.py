@@ -19,6 +19,7 @@ LANGUAGE_NAMES = {"en": {"en": "English", "de": "German"}, "de": {"en": "englisc
 TEXTS: dict[str, dict[str, str]] = {
     "en": {
         "model_title": "Permission to use your picture",
+        "minor_title": "Permission to use pictures of somebody under age",
         "property_title": "Permission to show this place",
         "model_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {signer} can be recognised.",
         "property_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}) in which {thing} can be recognised.",
@@ -60,6 +61,7 @@ TEXTS: dict[str, dict[str, str]] = {
     },
     "de": {
         "model_title": "Erlaubnis, Ihr Bild zu nutzen",
+        "minor_title": "Erlaubnis, Bilder einer minderjährigen Person zu nutzen",
         "property_title": "Erlaubnis, diesen Ort zu zeigen",
         "model_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {signer} zu erkennen ist.",
         "property_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}) zu nutzen, auf denen zu erkennen ist: {thing}.",
@@ -135,7 +137,7 @@ class ReleaseTermsInWords:
 
 def release_title(terms: ReleaseTermsInWords, language: str) -> str:
     """The heading of the release in one language."""
-    return TEXTS[language]["property_title" if terms.is_property else "model_title"]
+    return TEXTS[language][f"{_of_whom(terms)}_title"]
 
 
 def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, ...]:
@@ -175,13 +177,17 @@ def _is_anything(terms: ReleaseTermsInWords) -> bool:
     return not (terms.house or terms.classes or terms.media or terms.territories)
 
 
+def _of_whom(terms: ReleaseTermsInWords) -> str:
+    return "property" if terms.is_property else "minor" if terms.is_minor else "model"
+
+
 def _who(terms: ReleaseTermsInWords, language: str) -> str:
     texts = TEXTS[language]
     when = texts["no_day"]
     if terms.first_on is not None:
         when = formats.days(terms.first_on, terms.last_on or terms.first_on, language)
-    of_whom = "property_who" if terms.is_property else "minor_who" if terms.is_minor else "model_who"
-    return texts[of_whom if terms.reach == "shoot" else f"{of_whom}_{terms.reach}"].format(
+    who = f"{_of_whom(terms)}_who"
+    return texts[who if terms.reach == "shoot" else f"{who}_{terms.reach}"].format(
         signer=terms.signer,
         photographer=terms.photographer,
         shoot=terms.shoot,

@@ -1,9 +1,12 @@
 """Releases as they come about: through the action, with the studio's profile and a cook."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
 from shoots.brief.models import Part, Shoot
+from shoots.pictures.actions import name_person
+from shoots.pictures.models import Picture
 from shoots.releases.actions import offer_release, sign_release
 from shoots.releases.models import Release
 from tests.factories.clients import PersonFactory
@@ -48,3 +51,13 @@ def signed_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any
         release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="guardian" if release.is_minor else "self",
         signature_path=SIGNATURE, is_of_full_age=True, via="private link", at=at,
     )  # fmt: skip
+
+
+def show_cook(pictures: Iterable[Picture]) -> Release:
+    """The cook joins the shoot of these pictures, is named in them as recognisable, and has signed for own promotion of the house."""
+    pictures = list(pictures)
+    shoot = pictures[0].shoot
+    cook = ShootPersonFactory(shoot=shoot, person__name="Maro Lantadze", part=Part.COOK).person
+    release = signed_release(shoot)
+    name_person(pictures, cook, recognisable="yes")
+    return release

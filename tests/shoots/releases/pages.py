@@ -2,7 +2,8 @@ from django.urls import reverse
 
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
-from tests.factories.releases import offered_release, shoot_with_cook, signed_release
+from shoots.releases.actions import withdraw_release
+from tests.factories.releases import AT, offered_release, shoot_with_cook, signed_release
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
@@ -31,6 +32,10 @@ def _of_kitchen(rows):
     return reverse("kitchen_releases_panel", args=[shoot.kitchen_id])
 
 
+def _withdrawn():
+    return withdraw_release(signed_release(), reason="Left the house", at=AT)
+
+
 PAGES = {
     "person_releases_panel": Panel(
         lambda rows: reverse("person_releases_panel", args=[_rows(rows)[0].person_id]), lists=True
@@ -46,6 +51,7 @@ PAGES = {
     "send_release_link": Deed(lambda rows: reverse("send_release_link", args=[_release(rows).pk])),
     "call_back_release": Deed(lambda rows: reverse("call_back_release", args=[_release(rows).pk])),
     "withdraw_release": Page(lambda rows: reverse("withdraw_release", args=[signed_release().pk])),
+    "decide_withdrawal": Page(lambda rows: reverse("decide_withdrawal", args=[_withdrawn().pk])),
     "shoot_releases_panel": Panel(
         lambda rows: reverse("shoot_releases_panel", args=[_rows(rows)[0].shoot_id]), lists=True
     ),
