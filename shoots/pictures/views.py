@@ -27,7 +27,9 @@ def pictures(request: HttpRequest) -> HttpResponse:
     found = queries.pictures_listed(**(form.cleaned_data if form.is_valid() else {}))
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
     return render(
-        request, "shoots/pictures/pictures.html", {"form": form, "page": page, "is_filtered": bool(request.GET)}
+        request,
+        "shoots/pictures/pictures.html",
+        {"form": form, "page": page, "withdrawn": queries.withdrawn_in(page), "is_filtered": bool(request.GET)},
     )
 
 
@@ -38,11 +40,13 @@ def shoot_pictures(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     if form.is_valid():
         _take_in_all(request, shoot, form.cleaned_data["files"])
         return redirect("shoot_pictures", shoot_pk)
+    page = Paginator(queries.pictures_of(shoot), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "shoot": shoot,
         "form": form,
         "counts": queries.counts_of(shoot),
-        "page": Paginator(queries.pictures_of(shoot), A_PAGE).get_page(request.GET.get("page")),
+        "page": page,
+        "withdrawn": queries.withdrawn_in(page),
         "people": queries.people_to_name(shoot),
     }
     return render(request, "shoots/pictures/shoot_pictures.html", context, status=422 if form.is_bound else 200)

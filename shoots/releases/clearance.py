@@ -135,7 +135,7 @@ def _found(subject: Subject, use: Use, licensee: str, trees: Trees) -> list[str]
     words = []
     if not signed:
         words.append("MISSING")
-    if not standing and any(release.is_withdrawn for release in subject.releases):
+    if is_withdrawn(subject):
         words.append("WITHDRAWN")
     if subject.is_minor and not by_guardian:
         words.append("GUARDIAN")
@@ -143,6 +143,13 @@ def _found(subject: Subject, use: Use, licensee: str, trees: Trees) -> list[str]
     if signed and not any(contains(release, use, licensee=licensee, trees=trees) for release in asked):
         words.append("SCOPE")
     return words
+
+
+def is_withdrawn(subject: Subject) -> bool:
+    """True when a release about a recognisable subject was withdrawn and none was signed since."""
+    if subject.recognisable is not Recognisable.YES:
+        return False
+    return any(release.is_withdrawn for release in subject.releases) and not that_stand(subject.releases)
 
 
 def that_stand(releases: Iterable[ReleaseTerms]) -> tuple[ReleaseTerms, ...]:

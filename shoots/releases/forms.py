@@ -38,7 +38,10 @@ class ReleaseForm(SheetForm):
         help_text="Only for somebody under age.",
     )
     signer = forms.ModelChoiceField(
-        label="Who signs", queryset=Person.objects.none(), required=False, empty_label="The person themselves"
+        label="Who signs",
+        queryset=Person.objects.none(),
+        required=False,
+        empty_label="The person themselves, or the guardian named above",
     )
     email = forms.EmailField(
         label="E-mail of the signer",

@@ -2,6 +2,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from django.urls import reverse
 
 from shoots.brief.models import Part
 from shoots.pictures.actions import name_person, name_property, say_nobody_is_shown, say_nothing_is_shown
@@ -17,6 +18,7 @@ from shoots.pictures.queries import (
     shown_with_releases,
     subjects_of,
     things_known,
+    withdrawn_in,
 )
 from shoots.releases.actions import call_back_release, sign_release, withdraw_release
 from shoots.releases.clearance import Verdict, clear
@@ -220,6 +222,17 @@ def test_a_release_asked_of_a_guardian_makes_the_person_under_age_until_it_is_ca
     assert cleared(of_cook, shoot.licensee).notes == (f"GUARDIAN:{cook.pk}", f"MISSING:{cook.pk}")
     call_back_release(asked, at=AT)
     assert cleared(of_cook, shoot.licensee).notes == (f"MISSING:{cook.pk}",)
+
+
+def test_the_lists_flag_what_shows_somebody_whose_release_is_withdrawn(shoot, cook, of_cook, client_for, owner):
+    hands, release = picture_of(shoot, seed=1), signed_release(shoot)
+    name_person([hands], cook, recognisable="no")
+    rows = list(Picture.objects.all())
+    assert withdrawn_in(rows) == set()
+    withdraw_release(release, reason="No", at=AT + timedelta(days=3))
+    assert withdrawn_in(rows) == {of_cook.pk}
+    for path in (reverse("pictures"), reverse("shoot_pictures", args=[shoot.pk])):
+        assert client_for(owner).get(path).content.decode().count("Release withdrawn") == 1
 
 
 def test_the_pictures_of_a_release_leave_out_those_where_nobody_can_be_recognised(shoot, cook, of_cook):
