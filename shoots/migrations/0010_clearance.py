@@ -71,6 +71,15 @@ class Migration(migrations.Migration):
             model_name='release',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('guardian_name', ''), ('is_minor', False)), models.Q(('guardian_name__gt', ''), ('is_minor', True), ('kind', 'model'), ('reach', 'shoot')), _connector='OR'), name='release_under_age_names_a_guardian'),
         ),
+        migrations.AddConstraint(
+            model_name="release",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind", "model"), ("kitchen__isnull", False), ("reach__in", ["shoot", "house"]), _connector="OR"
+                ),
+                name="release_of_a_thing_stays_in_its_house",
+            ),
+        ),
         refuse_changes(
             "shoots_release",
             but=("withdrawn_at", "withdrawn_reason", "state", "decision", "decision_words", "decided_at"),

@@ -115,6 +115,11 @@ class Release(models.Model):
                 | Q(is_minor=True, kind="model", reach="shoot", guardian_name__gt=""),
                 name="release_under_age_names_a_guardian",
             ),
+            # Things are told apart by their words alone: another house may have one of the same name.
+            models.CheckConstraint(
+                condition=Q(kind="model") | Q(kitchen__isnull=False) | Q(reach__in=["shoot", "house"]),
+                name="release_of_a_thing_stays_in_its_house",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -161,6 +161,7 @@ def test_the_database_refuses_to_change_what_somebody_was_asked_to_sign(change):
     "change",
     [
         {"reach": "house"},
+        {"kind": "property", "person": None, "property_description": "Plates", "reach": "all"},
         {"is_minor": True},
         {"guardian_name": "Ilo Lantadze"},
         {"is_minor": True, "guardian_name": "Ilo Lantadze", "reach": "all"},
