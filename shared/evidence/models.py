@@ -5,6 +5,7 @@ SAID = {
     "lapse_cleared": "Last day to pay taken back",
     "shot_okd": "OK’d",
     "shot_ok_taken_back": "OK taken back",
+    "guardian": "Signed by a parent or guardian",
     "cap_raise_answered": "Higher sum answered",
 }
 

@@ -1,5 +1,5 @@
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import Count, Prefetch, Q, QuerySet, Sum
@@ -14,6 +14,8 @@ from shoots.delivery.naming import Entry, file_names
 from shoots.licences.models import Licence, LicenceState
 from shoots.licences.queries import address_of, uncleared, use_of, with_people
 from shoots.pictures.models import Picture
+from shoots.pictures.queries import pictures_showing
+from shoots.releases.models import Release
 from shoots.uses.intended import InvalidUse, Use
 
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
@@ -194,3 +196,25 @@ def entries_of(delivery: Delivery) -> list[Entry]:
 def address_for(shoot: Shoot) -> tuple[str, str]:
     """Where a delivery of the shoot is written to, and to whom."""
     return address_of(shoot.client)
+
+
+def deliveries_touched_by(release: Release, at: datetime) -> list[Delivery]:
+    """Deliveries with a picture of whom or what a release is about, not yet received or with their link still open; newest first.
+
+    Each with ``open_until``, the moment its link closes, or None. Two queries.
+    """
+    found = list(
+        Delivery.objects.filter(pictures__in=pictures_showing(release).order_by().values("pk"), state__in=HANDED_OVER)
+        .select_related("shoot__client")
+        .distinct()
+    )
+    links = PrivateLink.objects.filter(
+        purpose="delivery",
+        subject__in=[f"delivery:{delivery.pk}" for delivery in found],
+        called_back_at=None,
+        expires_at__gt=at,
+    )
+    open_until = dict(links.order_by("expires_at").values_list("subject", "expires_at"))
+    for delivery in found:
+        delivery.open_until = open_until.get(f"delivery:{delivery.pk}")  # type: ignore[attr-defined]
+    return [each for each in found if each.state == Delivery.State.SENT or each.open_until]  # type: ignore[attr-defined]

@@ -8,6 +8,7 @@ urlpatterns = [
     path(
         "shoots/<int:shoot_pk>/delivery/leave-out/<int:pk>/", views.leave_out_undelivered, name="leave_out_undelivered"
     ),
+    path("releases/<int:pk>/deliveries/panel/", views.release_deliveries_panel, name="release_deliveries_panel"),
     path("deliveries/<int:pk>/", views.delivery_page, name="delivery_page"),
     path("deliveries/<int:pk>/link/", views.send_delivery_link, name="send_delivery_link"),
     path("deliveries/<int:pk>/call-back/", views.call_back_delivery, name="call_back_delivery"),

@@ -21,6 +21,7 @@ from shoots.delivery.models import Delivery
 from shoots.delivery.naming import file_names
 from shoots.delivery.papers import delivery_zip
 from shoots.pictures.models import Picture
+from shoots.releases.models import Release
 
 
 def _by(request: HttpRequest) -> str:
@@ -63,6 +64,13 @@ def shoot_delivery(request: HttpRequest, shoot_pk: int) -> HttpResponse:
             return redirect("delivery_page", delivery.pk)
     context = {**_checked(shoot), "form": form, "deliveries": queries.deliveries_of(shoot)}
     return render(request, "shoots/delivery/shoot_delivery.html", context, status=422 if form.is_bound else 200)
+
+
+@door(reads=STUDIO)
+def release_deliveries_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    release = get_object_or_404(Release.objects.select_related("person", "kitchen"), pk=pk)
+    found = queries.deliveries_touched_by(release, timezone.now())
+    return render(request, "shoots/delivery/release_deliveries_panel.html", {"release": release, "deliveries": found})
 
 
 @door(reads=STUDIO)

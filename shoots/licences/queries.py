@@ -31,8 +31,9 @@ from shoots.licences.states import BLOCKING, State
 from shoots.licences.wishes import CommonWish, Sale, common_wishes, sale_of
 from shoots.licences.wording import ClashInWords, clash_sentence, groups_within, notes_in_words, shared_in_words
 from shoots.pictures.models import Picture
-from shoots.pictures.queries import subjects_of
+from shoots.pictures.queries import pictures_showing, subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
+from shoots.releases.models import Release
 from shoots.uses.intended import Begins, Exclusivity, Use, end_of_term
 from shoots.uses.media_tree import READ_EVERYWHERE
 from shoots.uses.sentences import (
@@ -344,6 +345,18 @@ def licences_of(shoot: Shoot) -> QuerySet[Licence]:
     """The licences made with a shoot or granted on its pictures; the newest first."""
     rows = LicencePicture.objects.filter(picture__shoot=shoot)
     return licences_in_rows(Licence.objects.filter(Q(shoot=shoot) | Q(pk__in=rows.values("licence")))).order_by("-pk")
+
+
+def licences_touched_by(release: Release, on: date) -> QuerySet[Licence]:
+    """Licences not ended whose pictures show whom or what a release is about, offers and those still to be placed among them.
+
+    What a withdrawal touches; the nearest end first.
+    """
+    shown = pictures_showing(release).order_by()
+    placed = Q(pk__in=LicencePicture.objects.filter(picture__in=shown.values("pk")).values("licence"))
+    unplaced = Q(is_placed=False, shoot__in=shown.values("shoot"), state__in=STANDING)
+    alive = Licence.objects.filter(state__in=SHOWN_ON_A_PICTURE).filter(placed | unplaced)
+    return licences_in_rows(alive).annotate(ends=_end()).filter(ends__gt=on).order_by("ends", "pk")
 
 
 def held_by(client: Client) -> QuerySet[Licence]:

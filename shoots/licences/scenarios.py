@@ -302,7 +302,7 @@ def _subjects(part: Part, required: str, optional: str, trees: Trees) -> tuple[S
             Subject(
                 id=fields.part("id").text(),
                 is_minor=fields.flag("minor"),
-                release=None if release is None else _release(release, trees),
+                releases=() if release is None else (_release(release, trees),),
             )
         )
     return tuple(found)

@@ -23,6 +23,7 @@ from shoots.licences.models import Licence, LicencePaper, LicenceState
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
+from shoots.releases.models import Release
 from shoots.uses.intended import InvalidUse
 
 A_PAGE = 50
@@ -326,6 +327,13 @@ def picture_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
     picture = get_object_or_404(pictures, pk=pk)
     context = {"picture": picture, **queries.picture_answer(picture, _on())}
     return render(request, "shoots/licences/picture_licences_panel.html", context)
+
+
+@door(reads=STUDIO)
+def release_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    release, on = get_object_or_404(Release.objects.select_related("person", "kitchen"), pk=pk), _on()
+    rows = queries.licence_rows(queries.licences_touched_by(release, on), on)
+    return render(request, "shoots/licences/release_licences_panel.html", {"release": release, "rows": rows})
 
 
 @door(reads=STUDIO)

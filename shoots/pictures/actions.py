@@ -117,12 +117,28 @@ def say_nothing_is_shown(pictures: Iterable[Picture]) -> int:
 
 
 @transaction.atomic
-def name_person(pictures: Iterable[Picture], person: Person, *, recognisable: str, remark: str = "") -> int:
-    """Say that a person is in the pictures, and whether they can be recognised: yes, no, or ask."""
+def name_person(
+    pictures: Iterable[Picture], person: Person, *, recognisable: str, is_minor: bool | None = None, remark: str = ""
+) -> int:
+    """Say that a person is in the pictures, and whether they can be recognised: yes, no, or ask.
+
+    ``is_minor``: under age on the day of the shoot, which then holds for every picture of that shoot; None keeps what was said of it.
+    """
+    pictures = list(pictures)
     count = 0
+    known = PicturePerson.objects.filter(person=person, picture__shoot__in={picture.shoot_id for picture in pictures})
+    if is_minor is not None:
+        known.update(is_minor=is_minor)
+    minor_in = set(known.filter(is_minor=True).values_list("picture__shoot", flat=True))
     for picture in pictures:
         PicturePerson.objects.update_or_create(
-            picture=picture, person=person, defaults={"recognisable": recognisable, "remark": remark}
+            picture=picture,
+            person=person,
+            defaults={
+                "recognisable": recognisable,
+                "remark": remark,
+                "is_minor": picture.shoot_id in minor_in if is_minor is None else is_minor,
+            },
         )
         Picture.objects.filter(pk=picture.pk).update(people=Assessment.LISTED)
         count += 1

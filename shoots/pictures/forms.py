@@ -7,7 +7,7 @@ from clients.models import Person
 from shared.words.forms import EditedFormMixin, FilesField, FilesInput, SegmentSelect, SheetForm, SheetModelForm
 from shoots.brief.models import Shoot
 from shoots.pictures.models import Picture, Recognisable
-from shoots.pictures.queries import agreed_to_fulfil, people_to_name
+from shoots.pictures.queries import agreed_to_fulfil, people_to_name, things_known
 
 ACCEPTED = "image/jpeg,image/tiff,image/png"
 
@@ -65,12 +65,28 @@ class PersonShownForm(SheetForm):
         initial=Recognisable.YES,
         widget=SegmentSelect,
     )
+    age = forms.ChoiceField(
+        label="Age on the day of the shoot",
+        choices=[("", "As said before"), ("adult", "Of full age"), ("minor", "Under age")],
+        required=False,
+        help_text="Counts for every picture of this shoot. Under age, a parent or guardian has to sign.",
+    )
     remark = forms.CharField(label="Remark", max_length=200, required=False)
 
     def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         keys = [person.pk for person in people_to_name(shoot)]
         self.fields["person"].queryset = Person.objects.filter(pk__in=keys)
+
+    def answer(self) -> dict[str, Any]:
+        """What was answered, as ``name_person`` takes it."""
+        typed = self.cleaned_data
+        return {
+            "person": typed["person"],
+            "recognisable": typed["recognisable"],
+            "remark": typed["remark"],
+            "is_minor": typed["age"] == "minor" if typed["age"] else None,
+        }
 
 
 class PropertyShownForm(SheetForm):
@@ -83,7 +99,12 @@ class PropertyShownForm(SheetForm):
         super().__init__(*args, **kwargs)
         self.kitchen = shoot.kitchen
         place = [("kitchen", f"The room: {shoot.kitchen}")] if shoot.kitchen else []
-        self.fields["what"].choices = [*place, ("thing", "Artwork, branded ware or another thing")]
+        self.things = {f"thing-{place}": name for place, name in enumerate(things_known(shoot))}
+        self.fields["what"].choices = [
+            *place,
+            *self.things.items(),
+            ("thing", "Artwork, branded ware or another thing"),
+        ]
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or {}
@@ -93,11 +114,10 @@ class PropertyShownForm(SheetForm):
 
     def chosen(self) -> dict[str, Any]:
         """What was chosen, as ``name_property`` takes it."""
-        is_place = self.cleaned_data["what"] == "kitchen"
-        return {
-            "kitchen": self.kitchen if is_place else None,
-            "description": "" if is_place else self.cleaned_data["description"],
-        }
+        what = self.cleaned_data["what"]
+        if what == "kitchen":
+            return {"kitchen": self.kitchen, "description": ""}
+        return {"kitchen": None, "description": self.things.get(what) or self.cleaned_data["description"]}
 
 
 class PictureFilter(SheetForm):

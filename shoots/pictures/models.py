@@ -64,6 +64,7 @@ class PicturePerson(models.Model):
     picture = models.ForeignKey(Picture, on_delete=models.CASCADE, related_name="persons_shown")
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="shown_in")
     recognisable = models.CharField(max_length=3, choices=Recognisable, default=Recognisable.YES)
+    is_minor = models.BooleanField(default=False)
     remark = models.CharField(max_length=200, blank=True)
 
     class Meta:

@@ -1,15 +1,16 @@
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Count, Prefetch, Q, QuerySet, prefetch_related_objects
 
 from shoots.brief.models import AgreedPicture, Part, Shoot
 from shoots.pictures.models import Assessment, Picture, PicturePerson, PictureProperty, Recognisable
 from shoots.releases.clearance import Recognisable as IsRecognisable
-from shoots.releases.clearance import Subject
-from shoots.releases.models import Release
-from shoots.releases.queries import best_release, terms_of
+from shoots.releases.clearance import ReleaseTerms, Subject, is_withdrawn
+from shoots.releases.models import Release, ReleaseState
+from shoots.releases.queries import best_release, terms_of, things_released
+from shoots.releases.things import thing_key
 
 WITH_THUMBNAIL = ("thumbnail", "shoot", "shoot__client")
 
@@ -85,34 +86,37 @@ def people_to_name(shoot: Shoot) -> list[Any]:
     return [part.person for part in sorted(parts, key=lambda part: (part.part != Part.COOK, part.pk))]
 
 
+def things_known(shoot: Shoot) -> list[str]:
+    """Things that may be in a shoot's pictures: those of releases that reach it, and those named in its pictures, each once."""
+    named = PictureProperty.objects.filter(picture__shoot=shoot, kitchen=None).order_by("pk")
+    found: dict[str, str] = {}
+    for name in (*things_released(shoot), *named.values_list("description", flat=True)):
+        found.setdefault(thing_key(name), name)
+    return list(found.values())
+
+
 def subjects_of(pictures: Iterable[Picture]) -> dict[int, tuple[list[Subject] | None, list[Subject] | None]]:
-    """People and properties of each picture with the release that speaks for them, as clearance asks: two queries for any number.
+    """People and properties of each picture with the releases that reach it, as clearance asks: two queries for any number.
 
     None where the question is not assessed yet. Hand in pictures with ``persons_shown`` and ``properties_shown`` prefetched.
     """
     pictures = list(pictures)
-    persons = {shown.person_id for picture in pictures for shown in picture.persons_shown.all()}
-    kitchens = {
-        shown.kitchen_id for picture in pictures for shown in picture.properties_shown.all() if shown.kitchen_id
-    }
-    of_person, of_kitchen = defaultdict(list), defaultdict(list)
-    releases = Release.objects.filter(Q(kind="model", person__in=persons) | Q(kind="property", kitchen__in=kitchens))
-    for release in releases:
-        if release.kind == Release.Kind.MODEL:
-            of_person[release.person_id].append(release)
-        else:
-            of_kitchen[release.kitchen_id].append(release)
+    about = _releases_about(pictures)
     found: dict[int, tuple[list[Subject] | None, list[Subject] | None]] = {}
     for picture in pictures:
         people = [
-            _subject(f"{shown.person_id}", of_person[shown.person_id], shown.recognisable)
+            Subject(
+                id=f"{shown.person_id}",
+                releases=_terms(about(picture, shown)),
+                is_minor=is_minor_in(shown, about(picture, shown)),
+                recognisable=IsRecognisable(shown.recognisable),
+            )
             for shown in picture.persons_shown.all()
         ]
         things = [
-            _subject(
-                f"kitchen-{shown.kitchen_id}" if shown.kitchen_id else f"thing-{shown.pk}",
-                of_kitchen[shown.kitchen_id] if shown.kitchen_id else [],
-                Recognisable.YES,
+            Subject(
+                id=f"kitchen-{shown.kitchen_id}" if shown.kitchen_id else f"thing-{shown.pk}",
+                releases=_terms(about(picture, shown)),
             )
             for shown in picture.properties_shown.all()
         ]
@@ -124,18 +128,81 @@ def subjects_of(pictures: Iterable[Picture]) -> dict[int, tuple[list[Subject] | 
 
 
 def shown_with_releases(picture: Picture) -> dict[str, Any]:
-    """Each person and property in a picture with the release that speaks for them, for its page."""
-    persons = [
-        (shown, best_release(shown.person.releases.all()))
-        for shown in picture.persons_shown.select_related("person").prefetch_related("person__releases")
-    ]
-    things = [
-        (shown, best_release(shown.kitchen.releases.all()) if shown.kitchen else None)
-        for shown in picture.properties_shown.select_related("kitchen").prefetch_related("kitchen__releases")
-    ]
+    """Each person and property in a picture with the release that a page names for them. Hand in what ``picture_in_full`` gives."""
+    about = _releases_about([picture])
+    persons = []
+    for shown in picture.persons_shown.all():
+        releases = about(picture, shown)
+        persons.append((shown, best_release(releases), is_minor_in(shown, releases)))
+    things = [(shown, best_release(about(picture, shown))) for shown in picture.properties_shown.all()]
     return {"persons": persons, "things": things}
 
 
-def _subject(name: str, releases: list[Release], recognisable: str) -> Subject:
-    release = best_release(releases)
-    return Subject(id=name, release=terms_of(release) if release else None, recognisable=IsRecognisable(recognisable))
+def withdrawn_in(pictures: Iterable[Picture]) -> set[int]:
+    """The keys of the pictures that show somebody or something whose release was withdrawn. Four queries for any number."""
+    pictures = list(pictures)
+    prefetch_related_objects(pictures, "persons_shown", "properties_shown")
+    return {
+        key
+        for key, (people, things) in subjects_of(pictures).items()
+        if any(is_withdrawn(subject) for subject in (*(people or ()), *(things or ())))
+    }
+
+
+def is_minor_in(shown: PicturePerson, releases: Iterable[Release]) -> bool:
+    """Whether somebody was under age on the day of the shoot: said of its pictures, or by a release made for that shoot."""
+    return shown.is_minor or any(release.is_minor and release.state != ReleaseState.CALLED_BACK for release in releases)
+
+
+def pictures_showing(release: Release) -> QuerySet[Picture]:
+    """The pictures that a release reaches and that show its person, place or thing; the newest first."""
+    found = Picture.objects.select_related(*WITH_THUMBNAIL)
+    if release.reach == Release.Reach.SHOOT:
+        found = found.filter(shoot=release.shoot_id)
+    elif release.reach == Release.Reach.HOUSE:
+        found = found.filter(shoot__licensee=release.reach_house_id)
+    if release.kind == Release.Kind.MODEL:
+        shown = PicturePerson.objects.filter(person=release.person_id).exclude(recognisable=Recognisable.NO)
+        return found.filter(pk__in=shown.values("picture"))
+    if release.kitchen_id:
+        return found.filter(pk__in=PictureProperty.objects.filter(kitchen=release.kitchen_id).values("picture"))
+    key = thing_key(release.property_description)
+    things = PictureProperty.objects.filter(kitchen=None, picture__in=found.order_by().values("pk"))
+    named = {name for name in things.values_list("description", flat=True).distinct() if thing_key(name) == key}
+    return found.filter(pk__in=things.filter(description__in=named).values("picture"))
+
+
+def _releases_about(pictures: list[Picture]) -> Callable[[Picture, PicturePerson | PictureProperty], list[Release]]:
+    """The releases about what a picture shows that reach its shoot, signed or not, looked up once for all pictures."""
+    persons = {shown.person_id for picture in pictures for shown in picture.persons_shown.all()}
+    things = [shown for picture in pictures for shown in picture.properties_shown.all()]
+    kitchens = {shown.kitchen_id for shown in things if shown.kitchen_id}
+    houses = dict(
+        Shoot.objects.filter(pk__in={picture.shoot_id for picture in pictures}).values_list("pk", "licensee_id")
+    )
+    reach = Q(shoot__in=houses) | Q(reach_house__in=set(houses.values())) | Q(reach=Release.Reach.ALL)
+    asked = Q(kind=Release.Kind.MODEL, person__in=persons) | Q(kind=Release.Kind.PROPERTY, kitchen__in=kitchens)
+    if len(kitchens) < len(things):
+        asked |= Q(kind=Release.Kind.PROPERTY, kitchen=None)
+    found: dict[tuple[str, Any], list[Release]] = defaultdict(list)
+    for release in Release.objects.filter(asked).filter(reach):
+        if release.kind == Release.Kind.MODEL:
+            found["person", release.person_id].append(release)
+        elif release.kitchen_id:
+            found["kitchen", release.kitchen_id].append(release)
+        else:
+            found["thing", thing_key(release.property_description)].append(release)
+
+    def about(picture: Picture, shown: PicturePerson | PictureProperty) -> list[Release]:
+        if isinstance(shown, PicturePerson):
+            key: tuple[str, Any] = ("person", shown.person_id)
+        else:
+            key = ("kitchen", shown.kitchen_id) if shown.kitchen_id else ("thing", thing_key(shown.description))
+        shoot = picture.shoot_id
+        return [release for release in found[key] if release.reaches(shoot, houses[shoot])]
+
+    return about
+
+
+def _terms(releases: Iterable[Release]) -> tuple[ReleaseTerms, ...]:
+    return tuple(terms_of(release) for release in releases)

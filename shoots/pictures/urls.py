@@ -13,5 +13,6 @@ urlpatterns = [
     path("shoots/<int:shoot_pk>/pictures/take-in/", views.take_in_picture, name="take_in_picture"),
     path("shoots/<int:shoot_pk>/pictures/mark/", views.mark_pictures, name="mark_pictures"),
     path("shoots/<int:shoot_pk>/pictures/line/", views.shoot_pictures_line, name="shoot_pictures_line"),
+    path("releases/<int:pk>/pictures/panel/", views.release_pictures_panel, name="release_pictures_panel"),
     path("shoots/<int:shoot_pk>/pictures/panel/", views.shoot_pictures_panel, name="shoot_pictures_panel"),
 ]

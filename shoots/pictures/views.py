@@ -15,8 +15,10 @@ from shoots.brief.models import Shoot
 from shoots.pictures import actions, queries
 from shoots.pictures.forms import PersonShownForm, PictureFilter, PictureForm, PropertyShownForm, TickedForm, UploadForm
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
+from shoots.releases.models import Release
 
 A_PAGE = 60
+MOST_IN_PANEL = 24
 
 
 @door(reads=STUDIO)
@@ -25,7 +27,9 @@ def pictures(request: HttpRequest) -> HttpResponse:
     found = queries.pictures_listed(**(form.cleaned_data if form.is_valid() else {}))
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
     return render(
-        request, "shoots/pictures/pictures.html", {"form": form, "page": page, "is_filtered": bool(request.GET)}
+        request,
+        "shoots/pictures/pictures.html",
+        {"form": form, "page": page, "withdrawn": queries.withdrawn_in(page), "is_filtered": bool(request.GET)},
     )
 
 
@@ -36,11 +40,13 @@ def shoot_pictures(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     if form.is_valid():
         _take_in_all(request, shoot, form.cleaned_data["files"])
         return redirect("shoot_pictures", shoot_pk)
+    page = Paginator(queries.pictures_of(shoot), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "shoot": shoot,
         "form": form,
         "counts": queries.counts_of(shoot),
-        "page": Paginator(queries.pictures_of(shoot), A_PAGE).get_page(request.GET.get("page")),
+        "page": page,
+        "withdrawn": queries.withdrawn_in(page),
         "people": queries.people_to_name(shoot),
     }
     return render(request, "shoots/pictures/shoot_pictures.html", context, status=422 if form.is_bound else 200)
@@ -93,7 +99,7 @@ def mark_pictures(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         "nobody": lambda: actions.say_nobody_is_shown(ticked),
         "nothing": lambda: actions.say_nothing_is_shown(ticked),
         "check": lambda: actions.check_pictures(ticked),
-        "person": lambda: actions.name_person(ticked, **person.cleaned_data) if person.is_valid() else 0,
+        "person": lambda: actions.name_person(ticked, **person.answer()) if person.is_valid() else 0,
         "place": lambda: actions.name_property(ticked, kitchen=shoot.kitchen) if shoot.kitchen else 0,
     }
     messages.success(request, f"{deeds[deed]()} of {len(ticked)} pictures are marked.")
@@ -140,7 +146,7 @@ def assess_picture(request: HttpRequest, pk: int) -> HttpResponse:
     elif answer == "nothing":
         actions.say_nothing_is_shown([picture])
     elif answer == "person" and person.is_valid():
-        actions.name_person([picture], **person.cleaned_data)
+        actions.name_person([picture], **person.answer())
     elif answer == "property" and thing.is_valid():
         actions.name_property([picture], **thing.chosen())
     elif answer == "person_out":
@@ -166,6 +172,14 @@ def picture_preview(request: HttpRequest, pk: int) -> FileResponse:
 def picture_original(request: HttpRequest, pk: int) -> FileResponse:
     picture = get_object_or_404(Picture.objects.select_related("original"), pk=pk)
     return _file(picture.original, as_attachment=True)
+
+
+@door(reads=STUDIO)
+def release_pictures_panel(request: HttpRequest, pk: int) -> HttpResponse:
+    release = get_object_or_404(Release, pk=pk)
+    found = queries.pictures_showing(release)
+    context = {"release": release, "pictures": found[:MOST_IN_PANEL], "count": found.count()}
+    return render(request, "shoots/pictures/release_pictures_panel.html", context)
 
 
 @door(reads=STUDIO)

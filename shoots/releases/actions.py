@@ -46,7 +46,27 @@ class SignerUnderAge(Refusal):
         super().__init__(
             "Someone who is not of full age cannot sign this alone.",
             "Nothing was signed. The pictures wait.",
-            "A parent or guardian has to agree. The photographer will ask them on paper.",
+            "A parent or guardian has to sign. Tell the photographer, who will make a release for somebody under age.",
+        )
+
+
+class GuardianMustSign(Refusal):
+    """A release of somebody under age counts only when a parent or guardian signs it, and no other release is theirs to sign."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This release is for a parent or guardian to sign, under their own name.",
+            "Nothing was signed. The pictures wait.",
+            "Write the guardian’s name and tick that they are the parent or guardian.",
+        )
+
+
+class NotWithdrawn(Refusal):
+    """There is nothing to decide about a release that is not withdrawn."""
+
+    def __init__(self, release: Release) -> None:
+        super().__init__(
+            f"Release {release.number} is not withdrawn.", "Nothing was changed.", "Record the withdrawal first."
         )
 
 
@@ -72,6 +92,9 @@ def offer_release(
     signer: Person | None = None,
     signer_email: str = "",
     own_promotion_of: Client | None = None,
+    reach: str = Release.Reach.SHOOT,
+    is_minor: bool = False,
+    guardian_name: str = "",
     use_classes: frozenset[str] = frozenset(),
     use_media: frozenset[str] = frozenset(),
     use_territories: frozenset[str] = frozenset(),
@@ -86,10 +109,11 @@ def offer_release(
 ) -> Release:
     """Make a release, freeze its text in its languages and make its private link; send the link where there is an address.
 
-    ``use_until`` is half-open. Empty classes, media or territories are no limit; ``own_promotion_of`` limits to that house.
+    ``reach``: this shoot alone, every shoot for its house, or every shoot. ``is_minor``: the person is under age on the day of the
+    shoot; then ``guardian_name`` signs, for this shoot alone, and nothing is sent to the person themselves. ``use_until`` is half-open. Empty classes, media or territories are no limit; ``own_promotion_of`` limits to that house.
     """
     business = current_business(today(at))
-    signer = signer or person
+    signer = signer or (None if is_minor else person)
     release = Release(
         number=take_number("release", on=today(at)),
         shoot=shoot,
@@ -98,8 +122,12 @@ def offer_release(
         kitchen=kitchen,
         property_description=property_description,
         signer=signer,
-        signer_name=signer.name if signer else "",
+        signer_name=guardian_name or (signer.name if signer else ""),
         signer_email=signer_email or (signer.email if signer else ""),
+        reach=reach,
+        reach_house=shoot.licensee if reach == Release.Reach.HOUSE else None,
+        is_minor=is_minor,
+        guardian_name=guardian_name,
         own_promotion_of=own_promotion_of,
         use_classes=sorted(use_classes),
         use_media=sorted(use_media),
@@ -173,13 +201,15 @@ def sign_release(
     """Take the signature: nothing that was read may differ from what is kept, and what is signed never changes again.
 
     Writes consent and signature into the evidence chain, prints the paper, keeps its bytes and hash, and sends both sides a copy.
-    Raises ReleaseChanged, SignerUnderAge, SignatureMissing, or MoveRefused when it was answered already.
+    For somebody under age ``capacity`` is ``guardian``. Raises ReleaseChanged, SignerUnderAge, GuardianMustSign, SignatureMissing, or MoveRefused when it was answered already.
     """
     release = Release.objects.select_for_update().get(pk=release.pk)
     if text_sha256 != release.text_sha256:
         raise ReleaseChanged
     if not is_of_full_age:
         raise SignerUnderAge
+    if _lacks_guardian(release, signer_name=signer_name, capacity=capacity):
+        raise GuardianMustSign
     if not (signature_path or typed_name):
         raise SignatureMissing
     if release.state != ReleaseState.OFFERED:
@@ -197,6 +227,8 @@ def sign_release(
         "via": via,
     }
     record_evidence("signed", subject=subject, payload=payload, at=at)
+    if release.is_minor:
+        record_evidence("guardian", subject=subject, payload={"document": release.text_sha256, "via": via}, at=at)
     paper = release_pdf(_signed_snapshot(release, at))
     release.paper = keep_file(paper, name=f"release-{release.number}.pdf", kind="release", at=at)
     answer = ("signed_at", "signer_name", "signer_email", "capacity", "signature_path", "typed_name", "paper")
@@ -251,6 +283,31 @@ def withdraw_release(release: Release, *, reason: str, at: datetime) -> Release:
     return release
 
 
+@transaction.atomic
+def decide_withdrawal(release: Release, *, decision: str, words: str = "", at: datetime) -> Release:
+    """Record what the photographer does about a withdrawal: a value of ``Release.Decision`` and their words. It changes no licence.
+
+    Decided again, the later decision is shown and both stay in the log. Raises NotWithdrawn.
+    """
+    release = Release.objects.select_for_update().get(pk=release.pk)
+    if release.state != ReleaseState.WITHDRAWN:
+        raise NotWithdrawn(release)
+    release.decision, release.decision_words, release.decided_at = decision, words, at
+    release.save(update_fields=["decision", "decision_words", "decided_at"])
+    payload = {"document": release.text_sha256, "decision": decision, "words": conceal(words) if words else ""}
+    record_evidence("decided", subject=_subject(release), payload=payload, at=at)
+    return release
+
+
+def _lacks_guardian(release: Release, *, signer_name: str, capacity: str) -> bool:
+    """True where the capacity does not fit the release, or somebody under age signs with their own name."""
+    if (capacity == Release.Capacity.GUARDIAN) != release.is_minor:
+        return True
+    name = signer_name.casefold().split()
+    is_own = release.is_minor and release.person is not None and name == release.person.name.casefold().split()
+    return is_own and name != release.guardian_name.casefold().split()
+
+
 def _subject(release: Release) -> str:
     return f"release:{release.pk}"
 
@@ -278,6 +335,9 @@ def _texts(release: Release, business: BusinessProfile) -> list[tuple[str, str, 
         first_on=shoot.first_on,
         last_on=shoot.last_on,
         place=shoot.kitchen.address or shoot.kitchen.name if shoot.kitchen else "",
+        reach=release.reach,
+        reach_house=release.reach_house.name if release.reach_house else "",
+        is_minor=release.is_minor,
         house=release.own_promotion_of.name if release.own_promotion_of else "",
         classes=frozenset(release.use_classes),
         media=frozenset(release.use_media),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 
 from shoots.uses.days import is_after
@@ -37,7 +37,8 @@ class Recognisable(StrEnum):
 class ReleaseTerms:
     """What was agreed to. An empty set, or None, is no limit; days are half-open.
 
-    `own_promotion_of`: the licensee whose own promotion alone is agreed to.
+    `own_promotion_of`: the licensee whose own promotion alone is agreed to. `signed_at`, `withdrawn_at`: the moments, which matter only
+    where several releases speak of one subject.
     """
 
     is_signed: bool
@@ -49,6 +50,8 @@ class ReleaseTerms:
     use_from: date | None = None
     use_until: date | None = None
     own_promotion_of: str | None = None
+    signed_at: datetime | None = None
+    withdrawn_at: datetime | None = None
 
     @property
     def is_limited(self) -> bool:
@@ -60,10 +63,10 @@ class ReleaseTerms:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Subject:
-    """A person or a property in the picture, with the release that speaks for it, if any."""
+    """A person or a property in the picture, with every release about them that reaches this picture, in any order."""
 
     id: str
-    release: ReleaseTerms | None
+    releases: tuple[ReleaseTerms, ...] = ()
     is_minor: bool = False
     recognisable: Recognisable = Recognisable.YES
 
@@ -90,6 +93,8 @@ def clear(
 
     Editorial use alone passes with a note where a release is missing or too narrow; what is not assessed, withdrawn, or of a minor
     without a guardian's signature passes in no use. In some countries a portrait needs consent for editorial use too.
+
+    One release must hold the whole use: two narrow ones are never added up, as each was read and signed for itself.
     """
     people = None if people is None else tuple(people)
     properties = None if properties is None else tuple(properties)
@@ -123,17 +128,43 @@ def _found(subject: Subject, use: Use, licensee: str, trees: Trees) -> list[str]
         return []
     if subject.recognisable is Recognisable.ASK:
         return ["NOT_ASSESSED"]
-    release = subject.release
+    signed = tuple(release for release in subject.releases if release.is_signed)
+    standing = that_stand(subject.releases)
+    speaking = standing or signed
+    by_guardian = tuple(release for release in speaking or subject.releases if release.has_guardian_signed)
     words = []
-    if release is None or not release.is_signed:
+    if not signed:
         words.append("MISSING")
-    if release is not None and release.is_withdrawn:
+    if is_withdrawn(subject):
         words.append("WITHDRAWN")
-    if subject.is_minor and (release is None or not release.has_guardian_signed):
+    if subject.is_minor and not by_guardian:
         words.append("GUARDIAN")
-    if release is not None and release.is_signed and not contains(release, use, licensee=licensee, trees=trees):
+    asked = by_guardian if subject.is_minor and by_guardian else speaking
+    if signed and not any(contains(release, use, licensee=licensee, trees=trees) for release in asked):
         words.append("SCOPE")
     return words
+
+
+def is_withdrawn(subject: Subject) -> bool:
+    """True when a release about a recognisable subject was withdrawn and none was signed since."""
+    if subject.recognisable is not Recognisable.YES:
+        return False
+    return any(release.is_withdrawn for release in subject.releases) and not that_stand(subject.releases)
+
+
+def that_stand(releases: Iterable[ReleaseTerms]) -> tuple[ReleaseTerms, ...]:
+    """The signed releases that were neither withdrawn nor followed by a withdrawal of another: who withdrew is asked anew.
+
+    A release whose moments are not known stands beside no withdrawal: the safe side.
+    """
+    releases = tuple(releases)
+    withdrawn = [release.withdrawn_at for release in releases if release.is_withdrawn]
+
+    def is_later(release: ReleaseTerms) -> bool:
+        at = release.signed_at
+        return all(each is not None and at is not None and at > each for each in withdrawn)
+
+    return tuple(each for each in releases if each.is_signed and not each.is_withdrawn and is_later(each))
 
 
 def contains(release: ReleaseTerms, use: Use, *, licensee: str, trees: Trees = SHIPPED) -> bool:
@@ -157,23 +188,22 @@ def release_status(subjects: tuple[Subject, ...] | None, *, prefix: str) -> str 
     """The status word of the PLUS Licence Data Format for `MR` (people) or `PR` (properties).
 
     Not assessed, or a *recognisable?* still to ask: None, write nothing. Nobody: NAP. All valid, none limited: UMR, UPR. None valid:
-    NON. Else LMR, LPR. Valid is signed, not withdrawn, and signed by a guardian for a minor.
+    NON. Else LMR, LPR. Valid is a subject with a release that is signed, not withdrawn, and signed by a guardian for a minor; one
+    unlimited release among those makes the subject unlimited.
     """
     if subjects is None or any(subject.recognisable is Recognisable.ASK for subject in subjects):
         return None
     shown = [subject for subject in subjects if subject.recognisable is Recognisable.YES]
     if not shown:
         return f"{prefix}-NAP"
-    valid = [subject for subject in shown if _is_valid(subject)]
-    if not valid:
+    valid = [_valid(subject) for subject in shown]
+    if not any(valid):
         return f"{prefix}-NON"
-    if len(valid) == len(shown) and not any(subject.release and subject.release.is_limited for subject in valid):
+    if all(any(not release.is_limited for release in releases) for releases in valid):
         return f"{prefix}-U{prefix}"
     return f"{prefix}-L{prefix}"
 
 
-def _is_valid(subject: Subject) -> bool:
-    release = subject.release
-    if release is None or not release.is_signed or release.is_withdrawn:
-        return False
-    return release.has_guardian_signed or not subject.is_minor
+def _valid(subject: Subject) -> tuple[ReleaseTerms, ...]:
+    found = that_stand(subject.releases)
+    return tuple(release for release in found if release.has_guardian_signed or not subject.is_minor)

@@ -36,6 +36,17 @@ class Release(models.Model):
         SELF = "self", "For myself"
         OWNER = "owner", "I own this place"
         FOR_OWNER = "for_owner", "I may sign for the owner"
+        GUARDIAN = "guardian", "Parent or guardian"
+
+    class Reach(models.TextChoices):
+        SHOOT = "shoot", "Pictures of this shoot"
+        HOUSE = "house", "Pictures of every shoot for the house"
+        ALL = "all", "Pictures of every shoot"
+
+    class Decision(models.TextChoices):
+        KEEP = "keep", "Uses agreed before go on"
+        STOP = "stop", "The pictures come down everywhere"
+        SOME = "some", "Some uses end, as written below"
 
     number = models.CharField(max_length=30, unique=True)
     shoot = models.ForeignKey(Shoot, on_delete=models.PROTECT, related_name="releases")
@@ -47,6 +58,12 @@ class Release(models.Model):
     own_promotion_of = models.ForeignKey(
         Client, null=True, blank=True, on_delete=models.PROTECT, related_name="own_promotion_releases"
     )
+    reach = models.CharField(max_length=5, choices=Reach, default=Reach.SHOOT)
+    reach_house = models.ForeignKey(
+        Client, null=True, blank=True, on_delete=models.PROTECT, related_name="releases_of_all_shoots"
+    )
+    is_minor = models.BooleanField(default=False)
+    guardian_name = models.CharField(max_length=120, blank=True)
     use_classes = models.JSONField(default=list, blank=True)
     use_media = models.JSONField(default=list, blank=True)
     use_territories = models.JSONField(default=list, blank=True)
@@ -70,6 +87,9 @@ class Release(models.Model):
     refused_reason = models.CharField(max_length=300, blank=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     withdrawn_reason = models.CharField(max_length=300, blank=True)
+    decision = models.CharField(max_length=4, choices=Decision, blank=True)
+    decision_words = models.CharField(max_length=500, blank=True)
+    decided_at = models.DateTimeField(null=True, blank=True)
     paper = models.ForeignKey("shared.StoredFile", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     supersedes = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by"
@@ -84,7 +104,22 @@ class Release(models.Model):
                 | Q(kind="property", kitchen__isnull=False)
                 | Q(kind="property", property_description__gt=""),
                 name="release_names_whom_or_what",
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(reach="house", reach_house__isnull=False)
+                | Q(reach__in=["shoot", "all"], reach_house__isnull=True),
+                name="release_for_a_house_names_it",
+            ),
+            models.CheckConstraint(
+                condition=Q(is_minor=False, guardian_name="")
+                | Q(is_minor=True, kind="model", reach="shoot", guardian_name__gt=""),
+                name="release_under_age_names_a_guardian",
+            ),
+            # Things are told apart by their words alone: another house may have one of the same name.
+            models.CheckConstraint(
+                condition=Q(kind="model") | Q(kitchen__isnull=False) | Q(reach__in=["shoot", "house"]),
+                name="release_of_a_thing_stays_in_its_house",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -92,10 +127,25 @@ class Release(models.Model):
 
     @property
     def signed_by_another(self) -> bool:
-        """A person's release that bears the name of somebody else, whoever that is."""
+        """A person's release that bears another name than that of who was to sign, whoever that is."""
         if self.kind != self.Kind.MODEL or self.signed_at is None or self.person is None:
             return False
-        return self.signer_name.casefold().split() != self.person.name.casefold().split()
+        return self.signer_name.casefold().split() != self.expected_signer.casefold().split()
+
+    @property
+    def expected_signer(self) -> str:
+        """Who was to sign a person's release: the guardian of somebody under age, else the person."""
+        return self.guardian_name or (self.person.name if self.person else "")
+
+    @property
+    def is_signed_by_guardian(self) -> bool:
+        return self.is_minor and self.signed_at is not None and self.capacity == self.Capacity.GUARDIAN
+
+    def reaches(self, shoot_pk: int, house_pk: int) -> bool:
+        """True when its words take in pictures of a shoot that is made for that house."""
+        if self.reach == self.Reach.HOUSE:
+            return self.reach_house_id == house_pk
+        return self.reach == self.Reach.ALL or self.shoot_id == shoot_pk
 
     @property
     def who_or_what(self) -> str:

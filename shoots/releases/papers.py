@@ -15,12 +15,18 @@ CAPACITIES = {
 }
 
 
+def _capacity(release: SignedRelease) -> str:
+    if release.capacity == "guardian":
+        return gettext("as parent or guardian of %(name)s") % {"name": release.who_or_what}
+    return CAPACITIES[release.capacity]() if release.capacity in CAPACITIES else ""
+
+
 def release_pdf(release: SignedRelease) -> bytes:
     """The signed release as a tagged PDF: both languages paragraph by paragraph, the signature, and how it can be proved."""
     language = release.texts[0].language
     with translation.override(language):
         signed = formats.moment(release.signed_at, ZoneInfo(release.time_zone), language)
-        capacity = CAPACITIES[release.capacity]() if release.capacity in CAPACITIES else ""
+        capacity = _capacity(release)
         facts = [(gettext("Release"), release.number), (gettext("Signed"), signed)]
     rows = [
         [(text.language, paragraph) for text, paragraph in zip(release.texts, paragraphs, strict=True)]

@@ -7,7 +7,7 @@ from django.utils import timezone
 from clients.models import Kitchen, Person
 from shared.business.queries import business_or_none
 from shoots.brief.models import Part, Shoot
-from shoots.releases.clearance import ReleaseTerms
+from shoots.releases.clearance import ReleaseTerms, that_stand
 from shoots.releases.models import Release, ReleaseState
 from shoots.uses.media_tree import MEDIA
 
@@ -69,36 +69,73 @@ def terms_of(release: Release) -> ReleaseTerms:
         use_from=release.use_from,
         use_until=release.use_until,
         own_promotion_of=str(release.own_promotion_of_id) if release.own_promotion_of_id else None,
+        has_guardian_signed=release.is_signed_by_guardian,
+        signed_at=release.signed_at,
+        withdrawn_at=release.withdrawn_at,
     )
 
 
 def best_release(releases: Iterable[Release]) -> Release | None:
-    """The one release that speaks for a person or place: a signed one before a withdrawn, the newest first.
+    """The release that a page names for a person or place: the newest that stands, else the last one withdrawn.
 
-    A withdrawal after the last signature counts: whoever signs again after it is asked anew.
+    For which uses it counts is asked of clearance, which reads all of them.
     """
     answered = [each for each in releases if each.state in (ReleaseState.SIGNED, ReleaseState.WITHDRAWN)]
-    return max(answered, key=lambda each: (each.signed_at or each.made_at, each.pk), default=None)
+    stand = that_stand(terms_of(each) for each in answered)
+    if stand:
+        return max((each for each in answered if terms_of(each) in stand), key=lambda each: (each.signed_at, each.pk))
+    withdrawn = [each for each in answered if each.state == ReleaseState.WITHDRAWN]
+    return max(withdrawn, key=lambda each: (each.withdrawn_at, each.pk), default=None)
+
+
+def withdrawals_open() -> QuerySet[Release]:
+    """Withdrawn releases about which nobody has decided yet; the oldest withdrawal first."""
+    return (
+        Release.objects.filter(state=ReleaseState.WITHDRAWN, decision="")
+        .select_related("shoot", "shoot__client", "person", "kitchen")
+        .order_by("withdrawn_at", "pk")
+    )
+
+
+def things_released(shoot: Shoot) -> list[str]:
+    """The things named in releases that reach a shoot, as they are called there."""
+    reach = Q(shoot=shoot) | Q(reach_house=shoot.licensee_id) | Q(reach=Release.Reach.ALL)
+    found = Release.objects.filter(reach, kind=Release.Kind.PROPERTY, kitchen=None)
+    found = found.exclude(state=ReleaseState.CALLED_BACK).order_by("pk")
+    return list(found.values_list("property_description", flat=True))
 
 
 def release_in_full(pk: int) -> QuerySet[Release]:
     """One release with what its page names."""
     return Release.objects.filter(pk=pk).select_related(
-        "shoot", "shoot__client", "person", "kitchen", "signer", "own_promotion_of", "paper", "supersedes"
+        "shoot",
+        "shoot__client",
+        "person",
+        "kitchen",
+        "signer",
+        "own_promotion_of",
+        "reach_house",
+        "paper",
+        "supersedes",
     )
 
 
-def first_choices(shoot: Shoot, *, about: str = "") -> dict[str, Any]:
+def first_choices(shoot: Shoot, *, about: str = "", thing: str = "", is_minor: bool = False) -> dict[str, Any]:
     """What a new release form starts with: the cook, own promotion of the house, both languages if they differ."""
     business = business_or_none(timezone.now())
     ours = business.language if business else "en"
     cook = shoot.people.filter(part=Part.COOK).select_related("person").first()
     person = cook.person if cook else None
+    if is_minor:  # a guardian signs, whose name, address and language nobody has told yet
+        person = None
     theirs = person.language if person else shoot.client.language
     media = [code for code in shoot.use_media if MEDIA.is_own_promotion(frozenset({code}))]
     return {
         "about": about
-        or (f"person:{person.pk}" if person else f"kitchen:{shoot.kitchen_id}" if shoot.kitchen_id else "thing"),
+        or (f"person:{cook.person_id}" if cook else f"kitchen:{shoot.kitchen_id}" if shoot.kitchen_id else "thing"),
+        "thing": thing,
+        "is_minor": is_minor,
+        "reach": Release.Reach.SHOOT,
         "signer": person if about.startswith("kitchen") else None,
         "email": person.email if person else "",
         "media": media or ["web.own", "web.social"],
@@ -133,15 +170,29 @@ def sign_context(release: Release, show: str) -> dict[str, Any]:
     }
 
 
+def _wider_releases(shoot: Shoot) -> QuerySet[Release]:
+    """Signed releases of other shoots that take in this one: of its people, and of its kitchen."""
+    return (
+        Release.objects.filter(Q(reach_house=shoot.licensee_id) | Q(reach=Release.Reach.ALL), state=ReleaseState.SIGNED)
+        .filter(Q(person__in=shoot.people.values("person")) | Q(kitchen=shoot.kitchen_id, kitchen__isnull=False))
+        .exclude(shoot=shoot)
+        .select_related("shoot", "person", "kitchen")
+    )
+
+
 def asked_and_unasked(shoot: Shoot) -> dict[str, Any]:
     """The releases of a shoot, and the people and the place nobody has been asked about."""
     releases = list(releases_of(shoot))
     asked = {each.person_id for each in releases if each.person_id}
     places = {each.kitchen_id for each in releases if each.kitchen_id}
     people = [part for part in shoot.people.select_related("person") if part.person_id not in asked]
+    wider = list(_wider_releases(shoot))
+    covered = {each.person_id for each in wider if each.person_id}
+    places |= {each.kitchen_id for each in wider if each.kitchen_id}
     return {
         "releases": releases,
-        "unasked": people,
+        "wider": [each for each in wider if each.person_id in {part.person_id for part in people} or each.kitchen_id],
+        "unasked": [part for part in people if part.person_id not in covered],
         "unasked_kitchen": shoot.kitchen
         if shoot.kitchen and shoot.kitchen.client_id and shoot.kitchen_id not in places
         else None,

@@ -9,6 +9,7 @@ WORDS: dict[str, dict[str, str]] = {
         "has_read": "I have read the text and agree to it",
         "capacity": "Who signs",
         "owner": "I own this place",
+        "is_guardian": "I am a parent or guardian and may sign",
         "for_owner": "I may sign for the owner",
         "sign": "Sign with a finger",
         "clear": "Clear",
@@ -17,7 +18,7 @@ WORDS: dict[str, dict[str, str]] = {
         "agree": "I agree and sign",
         "refuse": "I do not agree",
         "reason": "If you like, say why",
-        "age_help": "Someone under age needs a parent or guardian, who signs on paper.",
+        "age_help": "Someone under age cannot sign alone. Tell the photographer: a parent or guardian gets a page of their own.",
     },
     "de": {
         "show": "Text zeigen auf",
@@ -27,6 +28,7 @@ WORDS: dict[str, dict[str, str]] = {
         "has_read": "Ich habe den Text gelesen und stimme zu",
         "capacity": "Wer unterschreibt",
         "owner": "Dieser Ort gehört mir",
+        "is_guardian": "Ich bin Elternteil oder Vormund und darf unterschreiben",
         "for_owner": "Ich darf für die Eigentümerin oder den Eigentümer unterschreiben",
         "sign": "Mit dem Finger unterschreiben",
         "clear": "Löschen",
@@ -35,7 +37,7 @@ WORDS: dict[str, dict[str, str]] = {
         "agree": "Ich stimme zu und unterschreibe",
         "refuse": "Ich stimme nicht zu",
         "reason": "Wenn Sie mögen, sagen Sie warum",
-        "age_help": "Minderjährige brauchen einen Elternteil oder Vormund, der auf Papier unterschreibt.",
+        "age_help": "Minderjährige können nicht allein unterschreiben. Sagen Sie es der Fotografin oder dem Fotografen: Ein Elternteil oder Vormund bekommt eine eigene Seite.",
     },
 }
 

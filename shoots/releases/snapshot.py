@@ -25,6 +25,7 @@ class SignedRelease:
     who_or_what: str
     signer_name: str
     capacity: str
+    """``self``, ``owner``, ``for_owner`` or ``guardian``; a guardian signs for ``who_or_what``."""
     signature_path: str
     typed_name: str
     signed_at: datetime

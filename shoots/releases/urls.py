@@ -15,6 +15,7 @@ urlpatterns = [
     path("releases/<int:pk>/link/", views.send_release_link, name="send_release_link"),
     path("releases/<int:pk>/call-back/", views.call_back_release, name="call_back_release"),
     path("releases/<int:pk>/withdraw/", views.withdraw_release, name="withdraw_release"),
+    path("releases/<int:pk>/decide/", views.decide_withdrawal, name="decide_withdrawal"),
     path("sign/<str:token>/", views.sign_release, name="sign_release"),
     path("sign/<str:token>/paper/", views.release_paper_by_link, name="release_paper_by_link"),
 ]

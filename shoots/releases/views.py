@@ -16,7 +16,7 @@ from shared.evidence.queries import evidence_about
 from shared.links.queries import links_for, shown_url
 from shoots.brief.models import Shoot
 from shoots.releases import actions, queries
-from shoots.releases.forms import AddressForm, ReasonForm, ReleaseFilter, ReleaseForm, SignForm
+from shoots.releases.forms import AddressForm, DecisionForm, ReasonForm, ReleaseFilter, ReleaseForm, SignForm
 from shoots.releases.models import Release, ReleaseState
 from shoots.releases.signing import WORDS, words_in
 
@@ -32,6 +32,7 @@ def releases(request: HttpRequest) -> HttpResponse:
         "form": form,
         "page": Paginator(found, 50).get_page(request.GET.get("page")),
         "waiting": waiting,
+        "undecided": queries.withdrawals_open().count(),
         "is_filtered": bool(request.GET),
     }
     return render(request, "shoots/releases/releases.html", context)
@@ -42,7 +43,14 @@ def releases(request: HttpRequest) -> HttpResponse:
 def new_release(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     shoot = get_object_or_404(Shoot.objects.select_related("client", "licensee", "kitchen"), pk=shoot_pk)
     form = ReleaseForm(
-        request.POST or None, shoot=shoot, initial=queries.first_choices(shoot, about=request.GET.get("about", ""))
+        request.POST or None,
+        shoot=shoot,
+        initial=queries.first_choices(
+            shoot,
+            about=request.GET.get("about", ""),
+            thing=request.GET.get("thing", "")[:200],
+            is_minor=request.GET.get("age") == "minor",
+        ),
     )
     if form.is_valid():
         release = actions.offer_release(shoot, **form.chosen(), at=timezone.now())
@@ -156,12 +164,30 @@ def withdraw_release(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         actions.withdraw_release(release, reason=form.cleaned_data["reason"], at=timezone.now())
         messages.success(
-            request, f"Release {release.number} is withdrawn. Its pictures show it, and new licences wait."
+            request,
+            f"Release {release.number} is withdrawn. Its pictures show it, and new licences wait.",
         )
-        return redirect("release_page", pk)
+        return redirect("decide_withdrawal", pk)
     return render(
         request,
         "shoots/releases/withdraw_release.html",
+        {"release": release, "form": form},
+        status=422 if form.is_bound else 200,
+    )
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def decide_withdrawal(request: HttpRequest, pk: int) -> HttpResponse:
+    release = get_object_or_404(queries.release_in_full(pk))
+    form = DecisionForm(request.POST or None, initial={"decision": release.decision, "words": release.decision_words})
+    if form.is_valid():
+        actions.decide_withdrawal(release, **form.cleaned_data, at=timezone.now())
+        messages.success(request, "Your decision is recorded. It changes no licence by itself.")
+        return redirect("release_page", pk)
+    return render(
+        request,
+        "shoots/releases/decide_withdrawal.html",
         {"release": release, "form": form},
         status=422 if form.is_bound else 200,
     )

@@ -19,9 +19,22 @@ LANGUAGE_NAMES = {"en": {"en": "English", "de": "German"}, "de": {"en": "englisc
 TEXTS: dict[str, dict[str, str]] = {
     "en": {
         "model_title": "Permission to use your picture",
+        "minor_title": "Permission to use pictures of somebody under age",
         "property_title": "Permission to show this place",
         "model_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {signer} can be recognised.",
         "property_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}) in which {thing} can be recognised.",
+        "model_who_house": "{signer} lets {photographer} use pictures in which {signer} can be recognised: those taken for “{shoot}” ({when}, {where}) "
+        "and those of every other shoot for {reach_house}, earlier or later.",
+        "property_who_house": "{signer} lets {photographer} use pictures in which {thing} can be recognised: those taken for “{shoot}” ({when}) "
+        "and those of every other shoot for {reach_house}, earlier or later.",
+        "model_who_all": "{signer} lets {photographer} use pictures in which {signer} can be recognised: those taken for “{shoot}” ({when}, {where}) "
+        "and those of every other shoot of {photographer}, earlier or later, whoever it is for.",
+        "property_who_all": "{signer} lets {photographer} use pictures in which {thing} can be recognised: those taken for “{shoot}” ({when}) "
+        "and those of every other shoot of {photographer}, earlier or later, whoever it is for.",
+        "minor_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {thing} can be recognised. "
+        "{thing} is under age on that day. {signer} signs as parent or guardian of {thing}.",
+        "minor_law": "Who has to sign for somebody under age, one parent or both, and from which age they sign too, differs by country. "
+        "Please read this text with {thing} and sign only if {thing} agrees as well.",
         "house": "For: own promotion of {house} ({media}), readable everywhere.",
         "house_any": "For: own promotion of {house} in its own media, readable everywhere.",
         "named": "For: {classes} ({media}), in {places}.",
@@ -36,6 +49,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "promised_other": "{signer} gets {count} of the pictures for their own use.",
         "freedom": "You may say no, and nothing follows from it for your work. You may ask later to have pictures taken down: write to {contact}. "
         "What such a wish means in law differs by country.",
+        "minor_freedom": "You may say no, and nothing follows from it for {thing}. You or {thing} may ask later to have pictures taken down: write to {contact}. "
+        "What such a wish means in law differs by country.",
+        "minor_kept": "Your name, your signature, your e-mail address and the name of {thing} are kept with this release for as long as the pictures are used.",
         "kept": "Your name, your signature and your e-mail address are kept with this release for as long as the pictures are used.",
         "worth": "This is a simple electronic signature. This page is not legal advice: ask a lawyer if you are unsure.",
         "prevails": "This text stands in two languages. Where they differ, the English text counts.",
@@ -45,9 +61,22 @@ TEXTS: dict[str, dict[str, str]] = {
     },
     "de": {
         "model_title": "Erlaubnis, Ihr Bild zu nutzen",
+        "minor_title": "Erlaubnis, Bilder einer minderjährigen Person zu nutzen",
         "property_title": "Erlaubnis, diesen Ort zu zeigen",
         "model_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {signer} zu erkennen ist.",
         "property_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}) zu nutzen, auf denen zu erkennen ist: {thing}.",
+        "model_who_house": "{signer} erlaubt {photographer}, Bilder zu nutzen, auf denen {signer} zu erkennen ist: Bilder aus „{shoot}“ ({when}, {where}) "
+        "und aus jedem anderen Fototermin für {reach_house}, früher oder später.",
+        "property_who_house": "{signer} erlaubt {photographer}, Bilder zu nutzen, auf denen zu erkennen ist: {thing}. Das gilt für Bilder aus „{shoot}“ ({when}) "
+        "und aus jedem anderen Fototermin für {reach_house}, früher oder später.",
+        "model_who_all": "{signer} erlaubt {photographer}, Bilder zu nutzen, auf denen {signer} zu erkennen ist: Bilder aus „{shoot}“ ({when}, {where}) "
+        "und aus jedem anderen Fototermin von {photographer}, früher oder später, für wen auch immer.",
+        "property_who_all": "{signer} erlaubt {photographer}, Bilder zu nutzen, auf denen zu erkennen ist: {thing}. Das gilt für Bilder aus „{shoot}“ ({when}) "
+        "und aus jedem anderen Fototermin von {photographer}, früher oder später, für wen auch immer.",
+        "minor_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {thing} zu erkennen ist. "
+        "{thing} ist an diesem Tag minderjährig. {signer} unterschreibt als Elternteil oder Vormund von {thing}.",
+        "minor_law": "Wer für Minderjährige unterschreiben muss, ein Elternteil oder beide, und ab welchem Alter sie selbst mit unterschreiben, ist je nach Land verschieden. "
+        "Bitte lesen Sie diesen Text gemeinsam mit {thing} und unterschreiben Sie nur, wenn auch {thing} einverstanden ist.",
         "house": "Für: Eigenwerbung von {house} ({media}), überall lesbar.",
         "house_any": "Für: Eigenwerbung von {house} in eigenen Medien, überall lesbar.",
         "named": "Für: {classes} ({media}), Gebiet: {places}.",
@@ -62,6 +91,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "promised_other": "{signer} bekommt {count} der Bilder zur eigenen Nutzung.",
         "freedom": "Sie dürfen Nein sagen, für Ihre Arbeit folgt daraus nichts. Sie dürfen später darum bitten, Bilder zu entfernen: "
         "Schreiben Sie an {contact}. Was ein solcher Wunsch rechtlich bedeutet, ist je nach Land verschieden.",
+        "minor_freedom": "Sie dürfen Nein sagen, für {thing} folgt daraus nichts. Sie oder {thing} dürfen später darum bitten, Bilder zu entfernen: "
+        "Schreiben Sie an {contact}. Was ein solcher Wunsch rechtlich bedeutet, ist je nach Land verschieden.",
+        "minor_kept": "Ihr Name, Ihre Unterschrift, Ihre E-Mail-Adresse und der Name von {thing} werden mit dieser Erlaubnis aufbewahrt, solange die Bilder genutzt werden.",
         "kept": "Ihr Name, Ihre Unterschrift und Ihre E-Mail-Adresse werden mit dieser Erlaubnis aufbewahrt, solange die Bilder genutzt werden.",
         "worth": "Dies ist eine einfache elektronische Signatur. Diese Seite ist keine Rechtsberatung: Fragen Sie im Zweifel eine Anwältin oder einen Anwalt.",
         "prevails": "Dieser Text steht in zwei Sprachen. Wo sie voneinander abweichen, gilt der englische Text.",
@@ -74,7 +106,11 @@ TEXTS: dict[str, dict[str, str]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseTermsInWords:
-    """What a release says, as plain values. Days are half-open; ``house`` set means own promotion of that house alone."""
+    """What a release says, as plain values. Days are half-open; ``house`` set means own promotion of that house alone.
+
+    ``reach``: ``shoot``, ``house`` (every shoot for ``reach_house``) or ``all``. ``is_minor``: ``thing`` is the person under age for
+    whom ``signer`` signs as guardian.
+    """
 
     is_property: bool
     signer: str
@@ -85,6 +121,9 @@ class ReleaseTermsInWords:
     first_on: date | None
     last_on: date | None
     place: str = ""
+    reach: str = "shoot"
+    reach_house: str = ""
+    is_minor: bool = False
     house: str = ""
     classes: frozenset[str] = frozenset()
     media: frozenset[str] = frozenset()
@@ -98,7 +137,7 @@ class ReleaseTermsInWords:
 
 def release_title(terms: ReleaseTermsInWords, language: str) -> str:
     """The heading of the release in one language."""
-    return TEXTS[language]["property_title" if terms.is_property else "model_title"]
+    return TEXTS[language][f"{_of_whom(terms)}_title"]
 
 
 def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, ...]:
@@ -112,10 +151,17 @@ def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, 
     if not _is_anything(terms):
         found.append(texts["not_house" if terms.house else "not_named"])
     found.append(texts["changes"])
+    if terms.is_minor:
+        found.append(texts["minor_law"].format(thing=terms.thing))
     if terms.pictures_promised:
         key = "promised_one" if terms.pictures_promised == 1 else "promised_other"
         found.append(texts[key].format(signer=terms.signer, count=terms.pictures_promised))
-    found += [texts["freedom"].format(contact=terms.contact), texts["kept"], texts["worth"]]
+    whose = "minor_" if terms.is_minor else ""
+    found += [
+        texts[f"{whose}freedom"].format(contact=terms.contact, thing=terms.thing),
+        texts[f"{whose}kept"].format(thing=terms.thing),
+        texts["worth"],
+    ]
     if len(terms.languages) > 1:
         found.append(texts["prevails_de" if terms.prevailing == "de" else "prevails"])
     return tuple(found)
@@ -131,18 +177,24 @@ def _is_anything(terms: ReleaseTermsInWords) -> bool:
     return not (terms.house or terms.classes or terms.media or terms.territories)
 
 
+def _of_whom(terms: ReleaseTermsInWords) -> str:
+    return "property" if terms.is_property else "minor" if terms.is_minor else "model"
+
+
 def _who(terms: ReleaseTermsInWords, language: str) -> str:
     texts = TEXTS[language]
     when = texts["no_day"]
     if terms.first_on is not None:
         when = formats.days(terms.first_on, terms.last_on or terms.first_on, language)
-    return texts["property_who" if terms.is_property else "model_who"].format(
+    who = f"{_of_whom(terms)}_who"
+    return texts[who if terms.reach == "shoot" else f"{who}_{terms.reach}"].format(
         signer=terms.signer,
         photographer=terms.photographer,
         shoot=terms.shoot,
         when=when,
         where=terms.place or texts["own_studio"],
         thing=terms.thing,
+        reach_house=terms.reach_house,
     )
 
 

@@ -145,6 +145,7 @@ VIEWS = {  # how a picture is wanted, in the client's language
     "en": ("from above", "from the side", "close", "with hands out of the picture"),
     "de": ("von oben", "von der Seite", "nah", "ohne Hände im Bild"),
 }
+CLAY_POTS = "The clay pots of the house"
 PEOPLE_SUBJECTS = {"cook": "Maro Lantadze", "hands": "Matteo Linden"}
 PAINTED_EACH = (
     4  # arrangements of a subject that are painted; more pictures of it show one of these again, at another hour
@@ -587,6 +588,8 @@ def _assess(year: _Year, job: DemoShoot, subject: str, picture: Picture) -> None
         say_nobody_is_shown([picture])
     if subject == "room":
         name_property([picture], kitchen=year.kitchens[job.place])
+    elif subject == "pot" and job.key == "spring":
+        name_property([picture], description=CLAY_POTS)
     else:
         say_nothing_is_shown([picture])
 
@@ -811,6 +814,15 @@ def _offer_place(year: _Year, name: str, shoot: str, kitchen: str, signer: Perso
     return year.releases[name]
 
 
+def _offer_things(year: _Year, name: str, shoot: str, things: str, signer: Person, at: datetime) -> Release:
+    row = year.shoot(shoot)
+    year.releases[name] = offer_release(
+        row, kind=Release.Kind.PROPERTY, property_description=things, signer=signer, own_promotion_of=row.licensee, reach=Release.Reach.HOUSE,
+        use_classes=frozenset({"advertising"}), first_language="de", second_language="en", prevailing_language="de", at=at,
+    )  # fmt: skip
+    return year.releases[name]
+
+
 def _sign(release: Release, at: datetime, *, capacity: str = "self") -> None:
     for language in (release.first_language, release.second_language):
         show_release(release, language=language, at=at)
@@ -841,6 +853,13 @@ def _plan_the_rest(year: _Year) -> None:
         "08:45",
         lambda at: _sign(
             _offer_place(year, "spring_place", "spring", "walnut", year.people[maro], at), at, capacity="for_owner"
+        ),
+    )
+    year.plan(
+        spring.day,
+        "08:50",
+        lambda at: _sign(
+            _offer_things(year, "spring_pots", "spring", CLAY_POTS, year.people[maro], at), at, capacity="for_owner"
         ),
     )
     year.plan(

@@ -25,7 +25,7 @@ from shoots.licences.queries import licences_ending
 from shoots.pictures.models import Picture
 from shoots.plan.models import Shot
 from shoots.releases.models import Release, ReleaseState
-from shoots.releases.queries import releases_waiting
+from shoots.releases.queries import releases_waiting, withdrawals_open
 from studio.today.sentence import opening
 
 ROWS = 6
@@ -118,6 +118,7 @@ def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
         found |= {
             "rail": rail,
             "releases": releases,
+            "withdrawals": list(withdrawals_open()[:ROWS]),
             "questions": questions,
             "estimates": list(estimates_waiting()[:ROWS]),
             "deliveries": list(

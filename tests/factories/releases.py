@@ -1,9 +1,12 @@
 """Releases as they come about: through the action, with the studio's profile and a cook."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
 from shoots.brief.models import Part, Shoot
+from shoots.pictures.actions import name_person
+from shoots.pictures.models import Picture
 from shoots.releases.actions import offer_release, sign_release
 from shoots.releases.models import Release
 from tests.factories.clients import PersonFactory
@@ -26,7 +29,7 @@ def shoot_with_cook(**also: Any) -> Shoot:
 def offered_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any) -> Release:
     """Own promotion of the house, in German and English, waiting for the cook."""
     shoot = shoot or shoot_with_cook()
-    cook = also.pop("person", None) or shoot.people.get(part=Part.COOK).person
+    cook = also.pop("person") if "person" in also else shoot.people.get(part=Part.COOK).person
     chosen: dict[str, Any] = {
         "kind": Release.Kind.MODEL,
         "person": cook,
@@ -45,6 +48,16 @@ def signed_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any
     """The same, signed by finger on the cook's phone."""
     release = offered_release(shoot, at=at, **also)
     return sign_release(
-        release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="self",
+        release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="guardian" if release.is_minor else "self",
         signature_path=SIGNATURE, is_of_full_age=True, via="private link", at=at,
     )  # fmt: skip
+
+
+def show_cook(pictures: Iterable[Picture]) -> Release:
+    """The cook joins the shoot of these pictures, is named in them as recognisable, and has signed for own promotion of the house."""
+    pictures = list(pictures)
+    shoot = pictures[0].shoot
+    cook = ShootPersonFactory(shoot=shoot, person__name="Maro Lantadze", part=Part.COOK).person
+    release = signed_release(shoot)
+    name_person(pictures, cook, recognisable="yes")
+    return release

@@ -27,7 +27,9 @@ LIMITED = ReleaseTerms(is_signed=True, media=frozenset({"web"}))
 def said(prefix):
     for count in range(3):
         for releases in product([None, UNLIMITED, LIMITED], repeat=count):
-            subjects = tuple(Subject(id=str(place), release=release) for place, release in enumerate(releases))
+            subjects = tuple(
+                Subject(id=str(place), releases=(release,) if release else ()) for place, release in enumerate(releases)
+            )
             yield releases, release_status(subjects, prefix=prefix)
 
 

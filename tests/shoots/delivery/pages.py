@@ -1,7 +1,9 @@
 from django.urls import reverse
 
 from shoots.brief.models import AgreedPicture
+from shoots.delivery.models import Delivery
 from tests.factories import delivery as make
+from tests.factories.releases import show_cook
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
@@ -20,6 +22,15 @@ def _leave_out(rows):
     return reverse("leave_out_undelivered", args=[shoot.pk, agreed.pk])
 
 
+def _of_release(rows):
+    shoot = make.ready_shoot(1)
+    make.delivered(shoot)
+    for place in range(1, rows):
+        again = Delivery.objects.create(number=f"again-{place}", shoot=shoot, sent_at=make.AT)
+        again.pictures.set(shoot.pictures.all())
+    return reverse("release_deliveries_panel", args=[show_cook(shoot.pictures.all()).pk])
+
+
 PAGES = {
     "shoot_delivery": Page(
         lambda rows: reverse("shoot_delivery", args=[make.ready_shoot(max(rows, 1)).pk]), lists=True
@@ -28,6 +39,7 @@ PAGES = {
         lambda rows: reverse("shoot_delivery_panel", args=[make.ready_shoot(max(rows, 1)).pk]), lists=True
     ),
     "leave_out_undelivered": Deed(_leave_out),
+    "release_deliveries_panel": Panel(_of_release, lists=True),
     "delivery_page": Page(lambda rows: reverse("delivery_page", args=[_delivery(rows).pk]), lists=True),
     "send_delivery_link": Deed(lambda rows: reverse("send_delivery_link", args=[_delivery(rows).pk])),
     "call_back_delivery": Deed(lambda rows: reverse("call_back_delivery", args=[_delivery(rows).pk])),

@@ -3,12 +3,15 @@ from datetime import timedelta
 import pytest
 
 from shoots.brief.models import AgreedPicture
+from shoots.delivery.actions import call_back_delivery
 from shoots.delivery.checklist import Step
-from shoots.delivery.queries import address_for, checklist_of, licence_words_of, size_of
+from shoots.delivery.models import Delivery
+from shoots.delivery.queries import address_for, checklist_of, deliveries_touched_by, licence_words_of, size_of
 from shoots.licences.models import Licence
 from shoots.pictures.models import Assessment, Picture
-from tests.factories.delivery import TODAY, delivered, promised, ready_shoot
+from tests.factories.delivery import AT, TODAY, delivered, promised, ready_shoot
 from tests.factories.licences import free_shoot, granted, picture_of
+from tests.factories.releases import show_cook
 
 pytestmark = pytest.mark.django_db
 
@@ -67,3 +70,18 @@ def test_size_and_address():
     delivery = delivered()
     assert size_of(delivery) == sum(picture.original.size for picture in delivery.pictures.all())
     assert address_for(delivery.shoot)[1] == "Walnut Lantern"
+
+
+def test_what_a_withdrawal_touches_are_the_deliveries_still_open_that_show_the_person():
+    shoot, other = ready_shoot(1), ready_shoot(1)
+    delivery, elsewhere = delivered(shoot), delivered(other)
+    release = show_cook(shoot.pictures.all())
+    (found,) = deliveries_touched_by(release, AT)
+    assert (found, found.open_until is None, elsewhere == found) == (delivery, False, False)
+    late = found.open_until + timedelta(days=1)
+    assert [each.open_until for each in deliveries_touched_by(release, late)] == [None]  # waits for its receipt
+    Delivery.objects.update(state=Delivery.State.RECEIVED)
+    assert deliveries_touched_by(release, late) == []
+    assert deliveries_touched_by(release, AT) == [delivery]
+    call_back_delivery(delivery, at=AT)
+    assert deliveries_touched_by(release, AT) == []

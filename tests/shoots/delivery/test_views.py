@@ -11,6 +11,7 @@ from shared.evidence.models import Evidence
 from shoots.brief.models import AgreedPicture
 from shoots.delivery.models import Delivery
 from tests.factories.delivery import AT, delivered, pick_up, promised, ready_shoot
+from tests.factories.releases import show_cook
 from tests.house import pages
 
 pytestmark = pytest.mark.django_db
@@ -120,3 +121,13 @@ def test_a_delivery_stays_open_when_the_key_of_its_link_is_lost(client_for, owne
     page = client_for(owner).get(reverse("delivery_page", args=[delivery.pk])).content.decode()
     assert "can no longer be shown" in page
     assert "Send a new link" in page
+
+
+def test_a_release_shows_the_open_deliveries_it_touches(client_for, owner):
+    shoot = ready_shoot(1)
+    delivery = delivered(shoot)
+    path = reverse("release_deliveries_panel", args=[show_cook(shoot.pictures.all()).pk])
+    page = client_for(owner).get(path).content.decode()
+    assert reverse("delivery_page", args=[delivery.pk]) in page
+    Delivery.objects.update(state=Delivery.State.CALLED_BACK)
+    assert "No open delivery holds these pictures" in client_for(owner).get(path).content.decode()

@@ -4,6 +4,7 @@ from django.urls import reverse
 
 from shoots.licences.actions import keep_licence_paper
 from tests.factories import licences as make
+from tests.factories.releases import show_cook
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
@@ -44,7 +45,13 @@ def _place(rows):
     return reverse("place_licence", args=[make.agreed(_shoot(rows)).pk])
 
 
+def _of_release(rows):
+    picture = _free(rows)[0].pictures.get()
+    return reverse("release_licences_panel", args=[show_cook([picture]).pk])
+
+
 PAGES = {
+    "release_licences_panel": Panel(_of_release, lists=True),
     "licences": Page(_listed, lists=True),
     "grant_licence": Page(lambda rows: f"{reverse('grant_licence')}?shoot={_shoot(rows).pk}", lists=True),
     "grant_check": Panel(lambda rows: f"{reverse('grant_check')}?shoot={_shoot(rows).pk}"),

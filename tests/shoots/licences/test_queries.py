@@ -6,11 +6,13 @@ import pytest
 from shared.evidence.queries import evidence_about
 from shared.papers.printing import kept_picture_uri
 from shoots.licences import actions, queries
+from shoots.licences.actions import NotCleared, accept_licence, place_licence
 from shoots.licences.models import Licence
 from shoots.licences.snapshot import Released
 from shoots.pictures.models import Assessment, Picture, PicturePerson
+from shoots.releases.actions import withdraw_release
 from tests.factories.licences import AT, FIRST, OWN, agreed, free_shoot, granted, kvernmoor, offered, picture_of, placed
-from tests.factories.releases import shoot_with_cook, signed_release
+from tests.factories.releases import shoot_with_cook, show_cook, signed_release
 from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
@@ -69,7 +71,6 @@ def test_an_unplaced_licence_stands_on_every_picture_of_its_shoot():
 
 def test_a_withdrawn_release_shows_in_what_a_picture_is_cleared_for():
     from shoots.pictures.actions import name_person
-    from shoots.releases.actions import withdraw_release
 
     shoot = shoot_with_cook()
     release, picture = signed_release(shoot), picture_of(shoot)
@@ -257,3 +258,28 @@ def test_the_words_name_the_pictures_they_are_asked_for():
     picture = licence.pictures.get()
     words = queries.words_of(licence, [picture], on=TODAY)
     assert (words.picture_names, words.licensor) == ((picture.number,), "Tindra Aldermoor Food Photography")
+
+
+def test_what_a_withdrawal_touches_are_the_licences_not_ended_that_show_the_person():
+    shoot = free_shoot()
+    shown, other = picture_of(shoot), picture_of(shoot)
+    running, elsewhere = placed(shoot, on=[shown], first_day=TODAY), granted([other])
+    unplaced, offer = agreed(shoot), offered([shown])
+    release = show_cook([shown])
+    found = list(queries.licences_touched_by(release, TODAY))
+    assert set(found) == {running, unplaced, offer}
+    assert elsewhere not in found
+    ended = running.use_until + timedelta(days=1)
+    assert running not in queries.licences_touched_by(release, ended)
+
+
+def test_a_withdrawal_lets_no_offer_be_accepted_and_no_licence_be_placed():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    release = show_cook([picture])
+    waiting, offer = agreed(shoot), offered([picture], licensee=shoot.licensee, use=OWN)
+    withdraw_release(release, reason="Left the house", at=AT)
+    with pytest.raises(NotCleared):
+        place_licence(waiting, pictures=[picture], first_day=TODAY, at=AT)
+    with pytest.raises(NotCleared):
+        accept_licence(offer, accepted_by="Maro Lantadze", at=AT)

@@ -17,8 +17,8 @@ ADS = Use(
     use_until=date(2027, 12, 1),
 )
 EDITORIAL = replace(ADS, classes=frozenset({"editorial"}))
-SIGNED = Subject(id="cook", release=ReleaseTerms(is_signed=True))
-UNSIGNED = Subject(id="cook", release=None)
+SIGNED = Subject(id="cook", releases=(ReleaseTerms(is_signed=True),))
+UNSIGNED = Subject(id="cook")
 
 
 def test_days_and_sums_are_kept_as_text():

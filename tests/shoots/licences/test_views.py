@@ -25,6 +25,7 @@ from tests.factories.licences import (
     picture_of,
     placed,
 )
+from tests.factories.releases import show_cook
 from tests.house import pages
 from tests.shoots.licences.printed import read
 
@@ -285,3 +286,14 @@ def test_the_paper_of_a_licence_is_not_the_accountants(client_for, accountant):
     licence = agreed()
     assert client_for(accountant).get(reverse("licence_paper", args=[licence.pk])).status_code == 403
     assert not licence.papers.exists()
+
+
+def test_a_release_shows_the_licences_it_touches(client_for, owner):
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    licence = placed(shoot, on=[picture])
+    path = reverse("release_licences_panel", args=[show_cook([picture]).pk])
+    page = client_for(owner).get(path).content.decode()
+    assert reverse("licence_page", args=[licence.pk]) in page
+    Licence.objects.filter(pk=licence.pk).update(cut_on=AT.date())
+    assert "No licence runs on these pictures" in client_for(owner).get(path).content.decode()

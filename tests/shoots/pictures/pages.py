@@ -3,7 +3,7 @@ from django.urls import reverse
 from shoots.pictures.actions import name_person
 from tests.factories.clients import PersonFactory
 from tests.factories.pictures import picture_of
-from tests.factories.releases import shoot_with_cook
+from tests.factories.releases import shoot_with_cook, signed_release
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
@@ -34,7 +34,15 @@ def _page(rows):
     return reverse("picture_page", args=[picture.pk])
 
 
+def _of_release(rows):
+    shoot = _shoot(rows)
+    cook = shoot.people.get().person
+    name_person(shoot.pictures.all(), cook, recognisable="yes")
+    return reverse("release_pictures_panel", args=[signed_release(shoot).pk])
+
+
 PAGES = {
+    "release_pictures_panel": Panel(_of_release, lists=True),
     "pictures": Page(_listed, lists=True),
     "shoot_pictures": Page(_of_shoot("shoot_pictures"), lists=True),
     "shoot_pictures_line": Panel(_of_shoot("shoot_pictures_line"), lists=True),

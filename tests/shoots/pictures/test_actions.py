@@ -124,3 +124,19 @@ def test_several_are_chosen_left_and_checked_at_once(shoot):
 
 def test_the_files_lie_in_the_books_folder_only(shoot):
     assert settings.FILES_FOLDER in picture_of(shoot).original.path.parents
+
+
+def test_under_age_is_said_once_for_all_pictures_of_a_shoot_and_of_that_shoot_alone(shoot):
+    cook, elsewhere = PersonFactory(), picture_of(seed=9)
+    one, other = picture_of(shoot, seed=1), picture_of(shoot, seed=2)
+    name_person([one], cook, recognisable="yes", is_minor=True)
+    name_person([other, elsewhere], cook, recognisable="yes")
+
+    def minor(*pictures):
+        return [picture.persons_shown.get().is_minor for picture in pictures]
+
+    assert minor(one, other, elsewhere) == [True, True, False]
+    name_person([one], cook, recognisable="no")  # said again without a word of age
+    assert minor(one, other) == [True, True]
+    name_person([other], cook, recognisable="yes", is_minor=False)
+    assert minor(one, other) == [False, False]

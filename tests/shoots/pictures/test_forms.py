@@ -2,7 +2,7 @@ import pytest
 
 from shoots.pictures.forms import PersonShownForm, PictureFilter, PictureForm, PropertyShownForm, TickedForm, UploadForm
 from tests.factories.pictures import picture_of
-from tests.factories.releases import shoot_with_cook
+from tests.factories.releases import offered_release, shoot_with_cook
 from tests.factories.shoots import AgreedPictureFactory
 
 pytestmark = pytest.mark.django_db
@@ -24,6 +24,25 @@ def test_a_thing_needs_its_name_and_a_person_is_one_of_the_shoot():
     assert place.is_valid()
     assert place.chosen() == {"kitchen": shoot.kitchen, "description": ""}
     assert "person" in PersonShownForm({"person": 999, "recognisable": "yes"}, shoot=shoot).errors
+
+
+@pytest.mark.parametrize(("age", "is_minor"), [("", None), ("adult", False), ("minor", True)])
+def test_age_is_asked_and_may_stay_as_it_was(age, is_minor):
+    shoot = shoot_with_cook()
+    cook = shoot.people.get().person
+    form = PersonShownForm({"person": cook.pk, "recognisable": "yes", "age": age}, shoot=shoot)
+    assert form.is_valid(), form.errors
+    assert form.answer() == {"person": cook, "recognisable": "yes", "remark": "", "is_minor": is_minor}
+
+
+def test_a_thing_that_a_release_names_is_chosen_not_typed_again():
+    shoot = shoot_with_cook()
+    cook = shoot.people.get().person
+    offered_release(shoot, kind="property", person=None, signer=cook, property_description="The blue plates")
+    form = PropertyShownForm({"what": "thing-0", "description": "Something else"}, shoot=shoot)
+    assert ("thing-0", "The blue plates") in form.fields["what"].choices
+    assert form.is_valid()
+    assert form.chosen() == {"kitchen": None, "description": "The blue plates"}
 
 
 def test_small_forms():

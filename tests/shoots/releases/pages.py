@@ -2,7 +2,8 @@ from django.urls import reverse
 
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
-from tests.factories.releases import offered_release, shoot_with_cook, signed_release
+from shoots.releases.actions import withdraw_release
+from tests.factories.releases import AT, offered_release, shoot_with_cook, signed_release
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
@@ -31,6 +32,10 @@ def _of_kitchen(rows):
     return reverse("kitchen_releases_panel", args=[shoot.kitchen_id])
 
 
+def _withdrawn():
+    return withdraw_release(signed_release(), reason="Left the house", at=AT)
+
+
 PAGES = {
     "person_releases_panel": Panel(
         lambda rows: reverse("person_releases_panel", args=[_rows(rows)[0].person_id]), lists=True
@@ -49,6 +54,7 @@ PAGES = {
     "shoot_releases_line": Panel(
         lambda rows: reverse("shoot_releases_line", args=[_rows(rows)[0].shoot_id]), lists=True
     ),
+    "decide_withdrawal": Page(lambda rows: reverse("decide_withdrawal", args=[_withdrawn().pk])),
     "shoot_releases_panel": Panel(
         lambda rows: reverse("shoot_releases_panel", args=[_rows(rows)[0].shoot_id]), lists=True
     ),

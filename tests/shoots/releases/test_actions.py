@@ -11,10 +11,13 @@ from shared.links.models import PrivateLink
 from shared.outbox.models import Message
 from shared.states import MoveRefused
 from shoots.releases.actions import (
+    GuardianMustSign,
+    NotWithdrawn,
     ReleaseChanged,
     SignatureMissing,
     SignerUnderAge,
     call_back_release,
+    decide_withdrawal,
     offer_release,
     refuse_release,
     send_release_link,
@@ -131,7 +134,8 @@ def test_a_place_can_be_released_by_who_may_sign_for_its_owner(db):
 @pytest.mark.both
 @pytest.mark.django_db
 @pytest.mark.parametrize(
-    "change", [{"signer_name": "Somebody else"}, {"typed_name": "x"}, {"snapshot": {}}, {"paper": None}]
+    "change",
+    [{"signer_name": "Somebody else"}, {"typed_name": "x"}, {"snapshot": {}}, {"paper": None}, {"reach": "all"}],
 )
 def test_the_database_refuses_to_change_what_was_signed(change):
     signed = signed_release()
@@ -141,12 +145,37 @@ def test_the_database_refuses_to_change_what_was_signed(change):
 
 @pytest.mark.both
 @pytest.mark.django_db
-@pytest.mark.parametrize("change", [{"snapshot": {"texts": []}}, {"text_sha256": "0" * 64}, {"use_until": FAR}])
+@pytest.mark.parametrize(
+    "change", [{"snapshot": {"texts": []}}, {"text_sha256": "0" * 64}, {"use_until": FAR}, {"reach": "all"}]
+)
 def test_the_database_refuses_to_change_what_somebody_was_asked_to_sign(change):
     asked = offered_release()
     with pytest.raises(IntegrityError), transaction.atomic():
         Release.objects.filter(pk=asked.pk).update(**change)
     Release.objects.filter(pk=asked.pk).update(signer_email="maro@elsewhere.example")
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"reach": "house"},
+        {"kind": "property", "person": None, "property_description": "Plates", "reach": "all"},
+        {"is_minor": True},
+        {"guardian_name": "Ilo Lantadze"},
+        {"is_minor": True, "guardian_name": "Ilo Lantadze", "reach": "all"},
+        {"is_minor": True, "guardian_name": "Ilo Lantadze", "kind": "property", "property_description": "Plates"},
+    ],
+)
+def test_the_database_keeps_no_release_that_says_half_of_it(change):
+    draft = Release(
+        **{"number": "R-1", "shoot": (shoot := shoot_with_cook()), "kind": "model", "person": shoot.people.get().person}
+        | {"made_at": AT}
+        | change
+    )
+    with pytest.raises(IntegrityError), transaction.atomic():
+        draft.save()
 
 
 @pytest.mark.both
@@ -209,3 +238,79 @@ def test_yes_and_no_pressed_at_once_leave_one_answer():
         thread.join()
     assert len(answers) == 2
     assert "too late" in answers
+
+
+# Somebody under age
+
+
+GUARDIAN = {**YES, "signer_name": "Ilo Lantadze", "capacity": "guardian"}
+
+
+@pytest.fixture
+def for_guardian(db):
+    return offered_release(is_minor=True, guardian_name="Ilo Lantadze", signer_email="ilo@walnut-lantern.example")
+
+
+def test_a_guardian_is_asked_and_the_person_under_age_gets_no_mail(for_guardian):
+    (mail,) = Message.objects.filter(about=f"release:{for_guardian.pk}")
+    assert (mail.to, for_guardian.signer_name, for_guardian.signer) == (
+        "ilo@walnut-lantern.example", "Ilo Lantadze", None,
+    )  # fmt: skip
+    silent = offered_release(for_guardian.shoot, is_minor=True, guardian_name="Ilo Lantadze")
+    assert silent.signer_email == ""
+    assert not Message.objects.filter(about=f"release:{silent.pk}").exists()
+
+
+def test_a_guardian_s_signature_is_named_in_the_log(for_guardian):
+    signed = sign_release(for_guardian, text_sha256=for_guardian.text_sha256, signature_path=SIGNATURE, **GUARDIAN)
+    assert (signed.is_signed_by_guardian, signed.signed_by_another) == (True, False)
+    assert kinds(signed) == ["offered", "consent", "signed", "guardian", "sealed", "copy_sent"]
+    assert "Lantadze" not in str([row.payload for row in evidence_about(f"release:{signed.pk}")])
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"capacity": "self"},
+        {"signer_name": "Maro  lantadze"},  # the person under age
+    ],
+)
+def test_nobody_but_the_guardian_signs_for_somebody_under_age(for_guardian, change):
+    with pytest.raises(GuardianMustSign):
+        sign_release(
+            for_guardian, text_sha256=for_guardian.text_sha256, signature_path=SIGNATURE, **{**GUARDIAN, **change}
+        )
+    for_guardian.refresh_from_db()
+    assert (for_guardian.state, kinds(for_guardian)) == ("offered", ["offered"])
+
+
+def test_nobody_signs_as_guardian_for_somebody_of_full_age(release):
+    with pytest.raises(GuardianMustSign):
+        sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **GUARDIAN)
+
+
+def test_a_guardian_of_the_same_name_may_sign(db):
+    release = offered_release(is_minor=True, guardian_name="Maro Lantadze")
+    named = {**GUARDIAN, "signer_name": "Maro Lantadze"}
+    assert sign_release(
+        release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **named
+    ).is_signed_by_guardian
+
+
+# What was decided about a withdrawal
+
+
+def test_a_decision_is_kept_and_the_log_keeps_every_one(db):
+    withdrawn = withdraw_release(signed_release(), reason="Left the house", at=AT)
+    decide_withdrawal(withdrawn, decision="keep", words="Asked a lawyer first", at=AT)
+    decided = decide_withdrawal(withdrawn, decision="stop", at=AT + timedelta(days=1))
+    assert (decided.decision, decided.decision_words, decided.state) == ("stop", "", "withdrawn")
+    rows = evidence_about(f"release:{decided.pk}").filter(kind="decided")
+    assert [row.payload["decision"] for row in rows] == ["keep", "stop"]
+    assert "lawyer" not in str([row.payload for row in rows])
+    assert first_broken_link() is None
+
+
+def test_nothing_is_decided_about_a_release_that_stands(db):
+    with pytest.raises(NotWithdrawn):
+        decide_withdrawal(signed_release(), decision="keep", at=AT)

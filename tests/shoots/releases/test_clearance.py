@@ -1,6 +1,6 @@
 from collections import Counter
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from random import Random
 
 import pytest
@@ -26,8 +26,8 @@ EDITORIAL = Use(
 )
 OWN = replace(EDITORIAL, classes=frozenset({"advertising"}), media=frozenset({"web.own", "web.social"}))
 SIGNED = ReleaseTerms(is_signed=True)
-COOK = Subject(id="cook", release=SIGNED)
-ROOM = Subject(id="room", release=SIGNED)
+COOK = Subject(id="cook", releases=(SIGNED,))
+ROOM = Subject(id="room", releases=(SIGNED,))
 LIMITED = replace(SIGNED, media=frozenset({"web"}))
 
 
@@ -43,36 +43,36 @@ def test_nobody_and_nothing_recognisable_is_cleared():
     assert asked(people=(), properties=()) == Clearance(Verdict.CLEARED, (), "MR-NAP", "PR-NAP")
 
 
-MINOR = Subject(id="kid", release=SIGNED, is_minor=True)
+MINOR = Subject(id="kid", releases=(SIGNED,), is_minor=True)
 
 
 @pytest.mark.parametrize(
     ("people", "note", "editorial", "other"),
     [
         ((COOK,), (), "cleared", "cleared"),
-        ((replace(COOK, release=None),), ("MISSING:cook",), "cleared_with_note", "not_cleared"),
+        ((replace(COOK, releases=()),), ("MISSING:cook",), "cleared_with_note", "not_cleared"),
         (
-            (replace(COOK, release=replace(SIGNED, is_signed=False)),),
+            (replace(COOK, releases=(replace(SIGNED, is_signed=False),)),),
             ("MISSING:cook",),
             "cleared_with_note",
             "not_cleared",
         ),
         (
-            (replace(COOK, release=replace(SIGNED, territories=frozenset({"AT"}))),),
+            (replace(COOK, releases=(replace(SIGNED, territories=frozenset({"AT"})),)),),
             ("SCOPE:cook",),
             "cleared_with_note",
             "not_cleared",
         ),
         (None, ("NOT_ASSESSED:people",), "not_cleared", "not_cleared"),
         (
-            (replace(COOK, release=replace(SIGNED, is_withdrawn=True)),),
+            (replace(COOK, releases=(replace(SIGNED, is_withdrawn=True),)),),
             ("WITHDRAWN:cook",),
             "not_cleared",
             "not_cleared",
         ),
         ((MINOR,), ("GUARDIAN:kid",), "not_cleared", "not_cleared"),
-        ((replace(MINOR, release=replace(SIGNED, has_guardian_signed=True)),), (), "cleared", "cleared"),
-        ((replace(COOK, recognisable=Recognisable.NO, release=None),), (), "cleared", "cleared"),
+        ((replace(MINOR, releases=(replace(SIGNED, has_guardian_signed=True),)),), (), "cleared", "cleared"),
+        ((replace(COOK, recognisable=Recognisable.NO, releases=()),), (), "cleared", "cleared"),
         (
             (replace(COOK, recognisable=Recognisable.ASK),),
             ("NOT_ASSESSED:cook",),
@@ -98,13 +98,13 @@ def test_what_is_found_clears_editorial_use_with_a_note_at_most_and_no_advertisi
 
 
 def test_a_minor_without_any_release_lacks_the_guardian_s_signature_too():
-    answer = asked(EDITORIAL, people=(replace(MINOR, release=None),))
+    answer = asked(EDITORIAL, people=(replace(MINOR, releases=()),))
     assert answer.verdict is Verdict.NOT_CLEARED
     assert answer.notes == ("GUARDIAN:kid", "MISSING:kid")
 
 
 def test_every_note_is_told_sorted():
-    answer = asked(people=(Subject(id="b", release=None), Subject(id="a", release=None)), properties=None)
+    answer = asked(people=(Subject(id="b", releases=()), Subject(id="a", releases=())), properties=None)
     assert answer.notes == ("MISSING:a", "MISSING:b", "NOT_ASSESSED:properties")
 
 
@@ -150,15 +150,15 @@ def test_a_perpetual_use_is_outside_a_release_that_ends():
         (None, None),
         ((), "NAP"),
         ((COOK,), "U"),
-        ((COOK, replace(COOK, id="hand", release=LIMITED)), "L"),
-        ((COOK, replace(COOK, id="hand", release=None)), "L"),
-        ((replace(COOK, release=None),), "NON"),
-        ((replace(COOK, release=replace(SIGNED, is_signed=False)),), "NON"),
-        ((replace(COOK, release=replace(SIGNED, is_withdrawn=True)),), "NON"),
+        ((COOK, replace(COOK, id="hand", releases=(LIMITED,))), "L"),
+        ((COOK, replace(COOK, id="hand", releases=())), "L"),
+        ((replace(COOK, releases=()),), "NON"),
+        ((replace(COOK, releases=(replace(SIGNED, is_signed=False),)),), "NON"),
+        ((replace(COOK, releases=(replace(SIGNED, is_withdrawn=True),)),), "NON"),
         ((MINOR,), "NON"),
         ((MINOR, COOK), "L"),
-        ((replace(COOK, release=replace(SIGNED, own_promotion_of="Walnut Lantern")),), "L"),
-        ((replace(COOK, recognisable=Recognisable.NO, release=None),), "NAP"),
+        ((replace(COOK, releases=(replace(SIGNED, own_promotion_of="Walnut Lantern"),)),), "L"),
+        ((replace(COOK, recognisable=Recognisable.NO, releases=()),), "NAP"),
         ((replace(COOK, recognisable=Recognisable.ASK),), None),
     ],
 )
@@ -168,38 +168,112 @@ def test_the_status_word_for_the_file(subjects, word, prefix, letters):
     assert release_status(subjects, prefix=prefix) == wanted
 
 
-def slow_verdict(subjects, editorial_only):
-    """The table read row by row, worst first; a list for each question, None not assessed. Written apart from the engine."""
-    worst = "cleared"
-    for question in subjects:
-        if question is None:
-            return "not_cleared"
-        for subject in question:
-            release = subject.release
-            if subject.is_minor and (release is None or not release.has_guardian_signed):
-                return "not_cleared"
-            if release is not None and release.is_withdrawn:
-                return "not_cleared"
-            outside = release is not None and release.own_promotion_of == "Kvernmoor Mill"
-            if release is None or not release.is_signed or outside:
-                if not editorial_only:
-                    return "not_cleared"
-                worst = "cleared_with_note"
-    return worst
+DAY = datetime(2027, 1, 1, tzinfo=UTC)
+NARROW = replace(SIGNED, media=frozenset({"print"}), signed_at=DAY + timedelta(days=9))
+WIDE = replace(SIGNED, signed_at=DAY)
+GONE = replace(SIGNED, is_withdrawn=True, signed_at=DAY - timedelta(days=9))
+
+
+def cook(*releases):
+    return replace(COOK, releases=releases)
+
+
+@pytest.mark.parametrize("releases", [(WIDE, NARROW), (NARROW, WIDE)])
+def test_any_one_release_that_holds_the_use_speaks_and_a_narrow_one_takes_nothing_back(releases):
+    assert asked(people=[cook(*releases)]) == Clearance(Verdict.CLEARED, (), "MR-UMR", "PR-NAP")
+
+
+def test_two_narrow_releases_are_never_added_up():
+    one, other = (replace(SIGNED, media=frozenset({code})) for code in ("web.own", "web.social"))
+    answer = asked(people=[cook(one, other)])
+    assert (answer.verdict, answer.notes, answer.model_release) == (Verdict.NOT_CLEARED, ("SCOPE:cook",), "MR-LMR")
+    assert asked(replace(OWN, media=frozenset({"web.own"})), people=[cook(one, other)]).verdict is Verdict.CLEARED
+
+
+@pytest.mark.parametrize(
+    ("withdrawn_at", "signed_at", "verdict"),
+    [
+        (DAY + timedelta(days=1), DAY, Verdict.NOT_CLEARED),  # an older one withdrawn after a newer was signed
+        (DAY, DAY + timedelta(days=1), Verdict.CLEARED),  # asked anew, signed again
+        (DAY, DAY, Verdict.NOT_CLEARED),  # in the same moment: the safe side
+        (None, DAY, Verdict.NOT_CLEARED),  # a moment nobody knows
+        (DAY, None, Verdict.NOT_CLEARED),
+    ],
+)
+@pytest.mark.parametrize("order", [1, -1])
+def test_what_was_signed_before_a_withdrawal_counts_no_more(withdrawn_at, signed_at, verdict, order):
+    releases = (replace(GONE, withdrawn_at=withdrawn_at), replace(WIDE, signed_at=signed_at))[::order]
+    answer = asked(EDITORIAL, people=[cook(*releases)])
+    assert answer.verdict is verdict
+    assert answer.notes == (() if verdict is Verdict.CLEARED else ("WITHDRAWN:cook",))
+    assert answer.model_release == ("MR-UMR" if verdict is Verdict.CLEARED else "MR-NON")
+
+
+def test_of_somebody_under_age_only_the_release_a_guardian_signed_counts():
+    by_guardian = replace(NARROW, has_guardian_signed=True)
+    kid = replace(MINOR, releases=(WIDE, by_guardian))
+    assert asked(people=[kid]).notes == ("SCOPE:kid",)
+    assert asked(people=[kid]).model_release == "MR-LMR"
+    assert asked(replace(OWN, media=frozenset({"print.ad"})), people=[kid]).verdict is Verdict.CLEARED
+
+
+def slow_findings(subject, use):
+    """What happened to a subject, told in the order of days: signing adds, withdrawing clears the table. Written apart from the engine."""
+    told = [(release.signed_at, "signed", release) for release in subject.releases if release.is_signed]
+    told += [(release.withdrawn_at, "withdrawn", release) for release in subject.releases if release.is_withdrawn]
+    on_the_table, was_withdrawn, ever = [], False, []
+    for _day, deed, release in sorted(told, key=lambda each: each[0]):
+        if deed == "withdrawn":
+            on_the_table, was_withdrawn = [], True
+        else:
+            ever.append(release)
+            if not release.is_withdrawn:
+                on_the_table.append(release)
+                was_withdrawn = False
+    if was_withdrawn:
+        return "withdrawn"
+    if not ever:
+        by_guardian = any(release.has_guardian_signed for release in subject.releases)
+        return "no guardian" if subject.is_minor and not by_guardian else "missing"
+    if subject.is_minor:
+        on_the_table = [release for release in on_the_table if release.has_guardian_signed]
+        if not on_the_table:
+            return "no guardian"
+    fits = [release for release in on_the_table if release.own_promotion_of != "Kvernmoor Mill"]
+    fits = [release for release in fits if not release.use_until or release.use_until >= use.use_until]
+    return "fine" if fits else "outside"
+
+
+def slow_verdict(subjects, use):
+    """The table read row by row, worst first; a list for each question, None not assessed."""
+    found = [slow_findings(subject, use) for question in subjects if question is not None for subject in question]
+    if None in subjects or {"withdrawn", "no guardian"} & set(found):
+        return "not_cleared"
+    if {"missing", "outside"} & set(found):
+        return "cleared_with_note" if use.classes == {"editorial"} else "not_cleared"
+    return "cleared"
 
 
 def test_clearance_is_what_the_table_says_and_each_verdict_and_note_occurs():
     rng = Random(8)
     counts = Counter()
 
-    def subject(name):
-        release = ReleaseTerms(
-            is_signed=rng.random() < 0.9,
-            is_withdrawn=rng.random() < 0.1,
+    def release(days):
+        signed, withdrawn = sorted((days.pop(), days.pop()))
+        return ReleaseTerms(
+            is_signed=(is_signed := rng.random() < 0.9),
+            is_withdrawn=is_signed and rng.random() < 0.15,
             has_guardian_signed=rng.random() < 0.7,
             own_promotion_of=rng.choice([None, None, "Walnut Lantern", "Kvernmoor Mill"]),
+            use_until=rng.choice([None, None, None, date(2028, 3, 1), date(2028, 2, 29)]),
+            signed_at=DAY + timedelta(days=signed),
+            withdrawn_at=DAY + timedelta(days=withdrawn),
         )
-        return Subject(id=name, release=rng.choice([release, release, None]), is_minor=rng.random() < 0.2)
+
+    def subject(name):
+        days = rng.sample(range(60), 6)  # no two things on one day
+        releases = tuple(release(days) for _ in range(rng.choice([0, 1, 1, 2, 3])))
+        return Subject(id=name, releases=releases, is_minor=rng.random() < 0.2)
 
     for _ in range(2000):
         lists = [
@@ -209,12 +283,23 @@ def test_clearance_is_what_the_table_says_and_each_verdict_and_note_occurs():
         classes = rng.choice([{"editorial"}, {"editorial"}, {"stock"}, {"editorial", "advertising"}])
         use = replace(OWN, classes=frozenset(classes))
         answer = clear(use, licensee="Walnut Lantern", people=lists[0], properties=lists[1])
-        assert answer.verdict == slow_verdict(lists, classes == {"editorial"})
+        assert answer.verdict == slow_verdict(lists, use)
         counts[answer.verdict] += 1
+        several = [each for each in (*(lists[0] or ()), *(lists[1] or ())) if len(each.releases) > 1]
+        counts["several releases, cleared"] += bool(several) and answer.verdict is Verdict.CLEARED
         counts.update(note.partition(":")[0] for note in answer.notes)
         counts.update(word for word in (answer.model_release, answer.property_release) if word)
     words = {f"{p}-{w}" for p, w in (("MR", "UMR"), ("MR", "LMR"), ("PR", "UPR"), ("PR", "LPR"))}
     words |= {f"{p}-{w}" for p in ("MR", "PR") for w in ("NAP", "NON")}
-    wanted = {*Verdict, "MISSING", "SCOPE", "NOT_ASSESSED", "WITHDRAWN", "GUARDIAN", *words}
+    wanted = {
+        *Verdict,
+        "several releases, cleared",
+        "MISSING",
+        "SCOPE",
+        "NOT_ASSESSED",
+        "WITHDRAWN",
+        "GUARDIAN",
+        *words,
+    }
     assert set(counts) == wanted
     assert min(counts.values()) > 10, counts

@@ -71,3 +71,20 @@ def test_the_paper_is_tagged_whole_and_has_its_title(signed, tmp_path):
     assert "Tagged:          yes" in facts
     assert f"Title:           Erlaubnis, Ihr Bild zu nutzen, {signed.number}" in facts
     assert subprocess.run(["qpdf", "--check", path], capture_output=True, check=False).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ["Maro Lantadze is under age on that day.", "Ilo Lantadze, as parent or guardian of Maro"]),
+        ("de", ["Maro Lantadze ist an diesem Tag minderjährig.", "Ilo Lantadze, als Elternteil oder Vormund von Maro"]),
+    ],
+)  # fmt: skip
+def test_the_paper_of_somebody_under_age_names_both(db, tmp_path, language, said):
+    signed = signed_release(
+        is_minor=True, guardian_name="Ilo Lantadze", first_language=language, second_language="",
+        prevailing_language=language,
+    )  # fmt: skip
+    paper = read(signed.paper.read_bytes(), tmp_path)
+    for words in said:  # the last one goes on in the next line of its column
+        assert words in paper

@@ -8,6 +8,7 @@ from shoots.releases.models import Release
 from shoots.releases.queries import first_choices
 from tests.factories.clients import PersonFactory
 from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
+from tests.factories.shoots import ShootFactory, ShootPersonFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -69,7 +70,7 @@ def test_someone_under_age_is_told_who_has_to_sign(client_for):
     release = offered_release()
     answer = client_for(None).post(link_to(release), yes(release, is_of_full_age=""))
     assert answer.status_code == 422
-    assert b"A parent or guardian has to agree" in answer.content
+    assert b"A parent or guardian has to sign" in answer.content
 
 
 def test_a_second_press_finds_it_signed(client_for):
@@ -149,3 +150,69 @@ def test_a_release_signed_with_another_name_says_so_to_the_studio(client_for, ow
     studio = client_for(owner)
     assert said not in studio.get(reverse("release_page", args=[own.pk])).content.decode()
     assert said in studio.get(reverse("release_page", args=[other.pk])).content.decode()
+
+
+def test_a_guardian_signs_on_the_private_link_for_somebody_under_age(client_for, owner):
+    release = offered_release(is_minor=True, guardian_name="Ilo Lantadze", signer_email="ilo@walnut-lantern.example")
+    page = client_for(None).get(link_to(release)).content.decode()
+    assert "Ich bin Elternteil oder Vormund und darf unterschreiben" in page
+    assert "Someone under age cannot sign alone" not in page
+    as_child = client_for(None).post(link_to(release), yes(release))
+    assert as_child.status_code == 422
+    assert b"for a parent or guardian to sign" in as_child.content
+    client_for(None).post(link_to(release), yes(release, signer_name="Ilo Lantadze", is_guardian="on"))
+    release.refresh_from_db()
+    assert release.is_signed_by_guardian
+    page = client_for(owner).get(reverse("release_page", args=[release.pk])).content.decode()
+    assert "Ilo Lantadze signs as parent or guardian" in page
+    assert "Not the name of the release" not in page
+
+
+def test_a_release_for_every_shoot_of_a_house_is_made_and_shown_at_the_others(client_for, owner):
+    studio, shoot = client_for(owner), shoot_with_cook()
+    cook = shoot.people.get().person
+    path = reverse("new_release", args=[shoot.pk])
+    studio.post(path, {**first_choices(shoot), "scope": "house", "signer": "", "is_minor": "", "reach": "house"})
+    release = Release.objects.get()
+    assert (release.reach, release.reach_house) == ("house", shoot.licensee)
+    other = ShootFactory(client=shoot.client, licensee=shoot.licensee)
+    ShootPersonFactory(shoot=other, person=cook)
+    panel = reverse("shoot_releases_panel", args=[other.pk])
+    assert "Not asked yet" in studio.get(panel).content.decode()
+    sign_release(
+        release, text_sha256=release.text_sha256, signer_name=cook.name, capacity="self", signature_path=SIGNATURE,
+        is_of_full_age=True, via="private link", at=AT,
+    )  # fmt: skip
+    said = studio.get(panel).content.decode()
+    assert "counts here too" in said
+    assert reverse("release_page", args=[release.pk]) in said
+    assert f"person:{cook.pk}" not in said
+
+
+def test_a_withdrawal_asks_for_a_decision_and_the_list_reminds_of_it(client_for, owner):
+    studio, release = client_for(owner), signed_release()
+    answer = studio.post(reverse("withdraw_release", args=[release.pk]), {"reason": "Left the house"})
+    decide = reverse("decide_withdrawal", args=[release.pk])
+    assert answer["Location"] == decide
+    page = studio.get(decide).content.decode()
+    for panel in ("release_licences_panel", "release_deliveries_panel", "release_pictures_panel"):
+        assert reverse(panel, args=[release.pk]) in page
+    assert "legal question" in page
+    assert "1 withdrawal waits" in studio.get(reverse("releases")).content.decode()
+    typed = studio.post(decide, {"decision": "some", "words": ""})
+    assert typed.status_code == 422
+    studio.post(decide, {"decision": "some", "words": "The menu ends, the website stays."})
+    release.refresh_from_db()
+    assert (release.decision, release.decision_words) == ("some", "The menu ends, the website stays.")
+    assert "wait for your decision" not in studio.get(reverse("releases")).content.decode()
+    assert (
+        "The menu ends, the website stays." in studio.get(reverse("release_page", args=[release.pk])).content.decode()
+    )
+
+
+def test_nothing_is_decided_about_a_release_that_stands(client_for, owner):
+    release = signed_release()
+    answer = client_for(owner).post(reverse("decide_withdrawal", args=[release.pk]), {"decision": "keep", "words": ""})
+    assert b"is not withdrawn" in answer.content
+    release.refresh_from_db()
+    assert release.decision == ""

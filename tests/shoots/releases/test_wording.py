@@ -43,6 +43,11 @@ def test_own_promotion_without_named_media_leaves_no_empty_brackets():
         {"house": "", "classes": frozenset(), "media": frozenset()},
         {"pictures_promised": 1},
         {"use_until": date(2031, 1, 1)},
+        {"reach": "house", "reach_house": "Walnut Lantern"},
+        {"reach": "all"},
+        {"is_property": True, "thing": "the room", "reach": "house", "reach_house": "Walnut Lantern"},
+        {"is_property": True, "thing": "the room", "reach": "all"},
+        {"is_minor": True, "thing": "Nino Lantadze", "signer": "Ilo Lantadze"},
     ],
 )
 def test_both_languages_have_the_same_paragraphs_in_the_same_order(change):
@@ -72,3 +77,34 @@ def test_one_changed_letter_changes_the_hash():
         text_hash(texts) == "3c6c0fe27dc02010f2a7ec70a5d0fd39cb4ab81678532789f03cecdad1ab55fb"
     )  # by sha256sum of [["en","Title",["One.","Two."]]]
     assert text_hash(texts) != text_hash([("en", "Title", ("One.", "Two"))])
+
+
+@pytest.mark.parametrize("is_property", [False, True])
+def test_the_text_says_for_which_pictures_it_counts(is_property):
+    def first(language, **also):
+        terms = replace(COOK, is_property=is_property, thing="the room", reach_house="Walnut Lantern", **also)
+        return release_paragraphs(terms, language)[0]
+
+    assert "taken for “Winter menu”" in first("en")
+    assert "other shoot" not in first("en")
+    assert "every other shoot for Walnut Lantern, earlier or later" in first("en", reach="house")
+    assert "aus jedem anderen Fototermin für Walnut Lantern" in first("de", reach="house")
+    assert "every other shoot of Tindra Aldermoor" in first("en", reach="all")
+    assert "aus jedem anderen Fototermin von Tindra Aldermoor" in first("de", reach="all")
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ["Nino Lantadze is under age on that day.", "Ilo Lantadze signs as parent or guardian", "both, and from which age", "You or Nino Lantadze may ask later", "and the name of Nino Lantadze"]),
+        ("de", ["Nino Lantadze ist an diesem Tag minderjährig.", "Ilo Lantadze unterschreibt als Elternteil oder Vormund", "ein Elternteil oder beide", "Sie oder Nino Lantadze dürfen später", "und der Name von Nino Lantadze"]),
+    ],
+)  # fmt: skip
+def test_a_guardian_reads_for_whom_they_sign_and_that_the_law_differs(language, said):
+    terms = replace(COOK, is_minor=True, thing="Nino Lantadze", signer="Ilo Lantadze", house="")
+    text = " ".join(release_paragraphs(terms, language))
+    for words in said:
+        assert words in text
+    for words in said:
+        assert words not in " ".join(release_paragraphs(COOK, language))
+    assert release_title(terms, language) != release_title(COOK, language)

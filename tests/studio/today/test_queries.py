@@ -3,6 +3,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from billing.estimates.actions import draft_estimate
+from shoots.releases.actions import decide_withdrawal, withdraw_release
 from studio.today.queries import day_at_a_glance, money_owed, month_in_figures, shoots_on_the_rail, work_of_the_month
 from tests.factories.expenses import ExpenseFactory
 from tests.factories.pictures import picture_of
@@ -69,3 +70,12 @@ def test_figures_count_this_month_only():
     assert month_in_figures(ON, "EUR")["invoiced"] == {"EUR": 0}
     assert work_of_the_month(ON) == {"shoots": 1, "shots": 0, "pictures": 1}
     assert money_owed(ON)["rows"] == []
+
+
+def test_a_withdrawal_waits_until_the_photographer_decides(owner, assistant, accountant):
+    withdrawn = withdraw_release(signed_release(), reason="Left the house", at=AT)
+    for user in (owner, assistant):
+        assert day_at_a_glance(user, AT)["withdrawals"] == [withdrawn]
+    assert "withdrawals" not in day_at_a_glance(accountant, AT)
+    decide_withdrawal(withdrawn, decision="keep", at=AT)
+    assert day_at_a_glance(owner, AT)["withdrawals"] == []
