@@ -8,12 +8,13 @@ from shoots.light.models import LightPlan
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.releases.models import Release
-from shoots.run.models import Run, RunActivity
+from shoots.run.models import DishDay, Run, RunActivity
 
 __all__ = [
     "AgreedPicture",
     "Delivery",
     "Dish",
+    "DishDay",
     "HoldLimit",
     "Licence",
     "LicenceBox",
