@@ -9,7 +9,7 @@ from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
 from shoots.releases.models import Release
-from shoots.run.models import Run, RunActivity
+from shoots.run.models import DishDay, Run, RunActivity
 from shoots.safety.models import FoodOut, SafetyTick
 from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 
@@ -18,6 +18,7 @@ __all__ = [
     "Camera",
     "Delivery",
     "Dish",
+    "DishDay",
     "DishShopping",
     "FoodOut",
     "HoldLimit",

@@ -142,12 +142,13 @@ class Terms:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What a person changed about an activity; None is as drafted."""
+    """What a person changed about an activity; None is as drafted. ``light`` is soft, hard, lamp, or empty for what the set-up says."""
 
     minutes: int | None = None
     hold: int | None = None
     pinned: int | None = None
     window: tuple[int, int] | None = None
+    light: str = ""
 
 
 def minutes_by_sentence(text: str) -> tuple[int, ...]:
@@ -197,10 +198,21 @@ def draft_day(dishes: Sequence[DishOf], day_shots: Sequence[ShotOf], terms: Term
 
 def with_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -> DayDraft:
     """The draft with a break for everyone in each five hours that the first plan of it takes."""
+    return add_breaks(draft, terms, count_breaks(draft, terms, changes))
+
+
+def count_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -> int:
+    """How many breaks a day has: as many times five hours as its first plan takes; none where a break has no minutes."""
     if not terms.break_minutes:
+        return 0
+    return plan_day(day_of(draft, terms, changes), seconds=0).finish // BREAK_EVERY
+
+
+def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
+    """The draft with so many breaks, the strike after all of them."""
+    breaks = breaks_for(count * BREAK_EVERY, terms)
+    if not breaks:
         return draft
-    length = plan_day(day_of(draft, terms, changes), seconds=0).finish
-    breaks = breaks_for(length, terms)
     keys = tuple(each.key for each in breaks)
     others = (replace(each, after=(*each.after, *keys)) if each.kind == "strike" else each for each in draft.activities)
     return replace(draft, activities=(*others, *breaks))
@@ -216,6 +228,35 @@ def breaks_for(length: int, terms: Terms) -> tuple[Drafted, ...]:
         )
         for number in range(1, length // BREAK_EVERY + 1)
     )  # fmt: skip
+
+
+IN_THE_LIGHT = frozenset({"hero", "shot", "portrait"})
+
+
+def lit(
+    draft: DayDraft,
+    changes: Mapping[str, Change],
+    stretches: Mapping[str, Sequence[tuple[int, int]]],
+    *,
+    usual: str = "",
+) -> tuple[dict[str, Change], tuple[str, ...]]:
+    """The changes with the light of the day as windows, and the keys that want a light the day does not have.
+
+    ``stretches`` are minutes from the call by light (soft, hard); of several the longest is taken, for a shot wants one of them whole.
+    ``usual`` is the light of heroes nobody said otherwise for. A window that was typed stays.
+    """
+    found, without = dict(changes), []
+    for each in draft.activities:
+        change = changes.get(each.key, Change())
+        wanted = change.light or (usual if each.kind == "hero" else "")
+        if change.window is not None or wanted not in ("soft", "hard") or each.kind not in IN_THE_LIGHT:
+            continue
+        there = [span for span in stretches.get(wanted, ()) if span[1] > span[0]]
+        if there:
+            found[each.key] = replace(change, window=max(there, key=lambda span: (span[1] - span[0], -span[0])))
+        else:
+            without.append(each.key)
+    return found, tuple(without)
 
 
 def day_of(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -> Day:

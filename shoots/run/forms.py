@@ -6,7 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shared.words.forms import ClockField, EditedFormMixin, SheetForm, SheetModelForm
-from shoots.run.models import Run
+from shoots.run.activities import IN_THE_LIGHT
+from shoots.run.models import Run, WantedLight
 from shoots.run.sentences import minute_of
 
 LONGEST = 12 * 60
@@ -51,6 +52,12 @@ class RunForm(EditedFormMixin, SheetModelForm):
         return int(self.cleaned_data[name])
 
 
+class PinForm(forms.Form):
+    """The minute, counted from the call, that something was dragged to."""
+
+    minute = forms.IntegerField(min_value=0, max_value=LATEST)
+
+
 class ActivityForm(SheetForm):
     """When something of the day begins, how long it takes, how long it lasts, and its light. An empty field is as the plan has it."""
 
@@ -61,14 +68,15 @@ class ActivityForm(SheetForm):
     hold = forms.IntegerField(
         label="Minutes it can wait for the next step", min_value=0, max_value=LONGEST, required=False
     )
-    light_from = ClockField(label="Wanted light from", required=False)
+    light = forms.ChoiceField(label="Light", choices=WantedLight.choices, required=False)
+    light_from = ClockField(label="Or light of your own from", required=False)
     light_until = ClockField(label="Until", required=False)
 
     def __init__(
         self,
         *args: Any,
         call: time,
-        has_hold: bool = True,
+        kind: str = "step",
         drafted_minutes: int = 0,
         why: str = "",
         planned: time | None = None,
@@ -85,10 +93,16 @@ class ActivityForm(SheetForm):
             self.fields[name].widget = forms.TextInput(
                 attrs={"inputmode": "numeric", "class": "in short", "autocomplete": "off"}
             )
+        has_hold, has_light = kind == "step", kind in IN_THE_LIGHT
         if not has_hold:
             del self.fields["hold"]
+        if not has_light:
+            del self.fields["light"]
         self.helper.layout = Layout(
-            "pinned", *(["minutes"] if not has_hold else [Row("minutes", "hold")]), Row("light_from", "light_until")
+            "pinned",
+            Row("minutes", "hold") if has_hold else "minutes",
+            *(["light"] if has_light else []),
+            Row("light_from", "light_until"),
         )
 
     def clean(self) -> dict[str, Any]:
@@ -115,6 +129,7 @@ class ActivityForm(SheetForm):
             "pinned": None if said.get("pinned") is None else minute_of(said["pinned"], self.call),
             "minutes": said.get("minutes"),
             "hold": said.get("hold"),
+            "light": said.get("light", ""),
             "window": None
             if since is None or until is None
             else (minute_of(since, self.call), minute_of(until, self.call)),

@@ -1,8 +1,8 @@
 """A day's run as an iCalendar stream (RFC 5545, September 2009): typed by hand, for it is a few lines.
 
 Clauses: 3.1 lines of 75 octets folded, ended by CR LF; 3.3.11 text escaped; 3.3.5 form 2, times in UTC, so no VTIMEZONE is needed;
-3.6 PRODID and VERSION once; 3.6.1 UID and DTSTAMP in each VEVENT; 3.8.7.4 SEQUENCE counts the revisions.
-NAME is of RFC 7986 (October 2016), clause 5.1. All clauses from memory.
+3.6 PRODID and VERSION once; 3.6.1 UID and DTSTAMP in each VEVENT; 3.8.7.4 SEQUENCE counts the revisions; 3.8.1.11 STATUS.
+NAME and REFRESH-INTERVAL are of RFC 7986 (October 2016), clauses 5.1 and 5.7. All clauses from memory.
 """
 
 from __future__ import annotations
@@ -25,11 +25,13 @@ class Event:
     summary: str
     description: str = ""
     location: str = ""
+    is_cancelled: bool = False
 
 
 def calendar_of(events: Iterable[Event], *, name: str, made_at: datetime, revision: int) -> str:
     """The stream of a calendar with these events."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", f"NAME:{escaped(name)}"]
+    lines.append("REFRESH-INTERVAL;VALUE=DURATION:PT1H")
     for event in events:
         lines += [
             "BEGIN:VEVENT",
@@ -42,6 +44,7 @@ def calendar_of(events: Iterable[Event], *, name: str, made_at: datetime, revisi
         ]
         lines += [f"DESCRIPTION:{escaped(event.description)}"] if event.description else []
         lines += [f"LOCATION:{escaped(event.location)}"] if event.location else []
+        lines += ["STATUS:CANCELLED"] if event.is_cancelled else []
         lines.append("END:VEVENT")
     lines.append("END:VCALENDAR")
     return "".join(f"{folded(line)}\r\n" for line in lines)

@@ -2,13 +2,25 @@ from django.core.validators import MaxValueValidator
 from django.db import models
 
 from shared.edits import Edited
-from shoots.brief.models import Shoot
+from shoots.brief.models import Dish, Shoot
+
+
+class WantedLight(models.TextChoices):
+    AS_SET_UP = "", "As the light is set up"
+    SOFT = "soft", "Soft light at the window"
+    HARD = "hard", "Sun on the table"
+    LAMP = "lamp", "Lamp: any time of the day"
 
 
 class Run(Edited):
-    """The run of a shoot's day as it was last planned. ``digest`` is of what it was planned from: another one makes it old."""
+    """The run of one day of a shoot as it was last planned. ``digest`` is of what it was planned from: another one makes it old.
 
-    shoot = models.OneToOneField(Shoot, on_delete=models.CASCADE, related_name="run")
+    ``day`` counts from 1, the shoot's first. ``inputs`` is the digest of the day before its ``breaks`` were put in, and ``ways`` what could
+    be left out of a day too full: both are reckoned once and kept, so that looking at the run plans nothing.
+    """
+
+    shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="runs")
+    day = models.PositiveSmallIntegerField(default=1)
     first_set = models.PositiveSmallIntegerField(default=45, validators=[MaxValueValidator(480)])
     strike = models.PositiveSmallIntegerField(default=30, validators=[MaxValueValidator(480)])
     break_minutes = models.PositiveSmallIntegerField(default=30, validators=[MaxValueValidator(120)])
@@ -19,11 +31,18 @@ class Run(Edited):
     finish = models.PositiveIntegerField(default=0)
     bound = models.PositiveIntegerField(default=0)
     searches = models.PositiveIntegerField(default=0)
+    inputs = models.CharField(max_length=64, blank=True)
+    breaks = models.PositiveSmallIntegerField(default=0)
+    ways = models.JSONField(default=list, blank=True)
     planned_at = models.DateTimeField(null=True, blank=True)
     times_written_at = models.DateTimeField(null=True, blank=True)
 
+    class Meta:
+        ordering = ["day"]
+        constraints = [models.UniqueConstraint(fields=["shoot", "day"], name="one_run_per_day")]
+
     def __str__(self) -> str:
-        return f"Run of {self.shoot}"
+        return f"Run of {self.shoot}, day {self.day}"
 
 
 class RunActivity(models.Model):
@@ -37,6 +56,7 @@ class RunActivity(models.Model):
     pinned = models.PositiveIntegerField(null=True, blank=True)
     light_from = models.PositiveIntegerField(null=True, blank=True)
     light_until = models.PositiveIntegerField(null=True, blank=True)
+    light = models.CharField(max_length=4, choices=WantedLight, blank=True)
 
     class Meta:
         ordering = ["start", "pk"]
@@ -44,3 +64,13 @@ class RunActivity(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+
+class DishDay(models.Model):
+    """On which day of its shoot a dish is made; a dish without a row is made on the first."""
+
+    dish = models.OneToOneField(Dish, on_delete=models.CASCADE, related_name="made_on")
+    day = models.PositiveSmallIntegerField(default=1)
+
+    def __str__(self) -> str:
+        return f"{self.dish}, day {self.day}"

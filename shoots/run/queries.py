@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from math import ceil
 from zoneinfo import ZoneInfo
 
@@ -13,16 +14,22 @@ from django.utils import timezone
 
 from clients.models import Kitchen
 from shared.business.queries import business_or_none
-from shoots.brief.models import Dish, Part, Shoot, ShootPerson
+from shoots.brief.models import Dish, Part, Shoot, ShootPerson, ShootState
+from shoots.light.queries import days_of, place_of, setting_of
+from shoots.light.queries import plan_of as light_plan_of
+from shoots.light.setting import DAYLIGHT, OVERCAST, Setting, hours_of
+from shoots.light.sun import Place, SunDay, sun_day
 from shoots.plan.lexicon import find_actions
 from shoots.plan.models import Moment, Shot, Step
 from shoots.plan.queries import kitchen_lexicon
 from shoots.run import sentences
 from shoots.run.activities import (
     CAMERA,
+    CLIENT,
     COOK,
     KITCHEN,
     NAMES,
+    STYLIST,
     Change,
     DayDraft,
     DishOf,
@@ -30,16 +37,19 @@ from shoots.run.activities import (
     ShotOf,
     StepOf,
     Terms,
+    add_breaks,
+    count_breaks,
     day_of,
     done_by,
     draft_day,
+    lit,
     minutes_by_sentence,
     with_breaks,
 )
 from shoots.run.clocks import FoodClock, food_clock
 from shoots.run.day_plan import DAY, Day, Plan, waits
-from shoots.run.icalendar import Event
-from shoots.run.models import Run
+from shoots.run.icalendar import Event, calendar_of
+from shoots.run.models import Run, RunActivity, WantedLight
 from shoots.run.scheduling import plan_day, plan_of
 from shoots.run.snapshot import RunLine, RunSheet
 from shoots.run.timeline import Timeline, draw
@@ -49,7 +59,10 @@ CALL = time(9)  # where a shoot says no time
 
 @dataclass(frozen=True)
 class RunDay:
-    """A shoot's day ready to be planned. ``run`` is None while nothing was saved."""
+    """One day of a shoot ready to be planned. ``run`` is None while nothing was saved; ``number`` counts the shoot's ``days`` from 1.
+
+    ``changes`` are as typed; ``windows`` the light each activity has to keep to, typed or of the set-up.
+    """
 
     shoot: Shoot
     run: Run | None
@@ -60,6 +73,17 @@ class RunDay:
     day: Day
     cook_goes: int | None = None
     notes: tuple[str, ...] = ()
+    number: int = 1
+    days: int = 1
+    inputs: str = ""
+    effective: dict[str, Change] = field(default_factory=dict)
+    lights: dict[str, str] = field(default_factory=dict)
+    without_light: tuple[str, ...] = ()
+
+    @property
+    def on(self) -> date | None:
+        """The calendar day; None while the shoot has none."""
+        return self.shoot.first_on + timedelta(days=self.number - 1) if self.shoot.first_on else None
 
     @property
     def digest(self) -> str:
@@ -73,6 +97,25 @@ class RunDay:
     @property
     def is_saved(self) -> bool:
         return self.run is not None and self.run.digest == self.digest
+
+    @property
+    def is_searched(self) -> bool:
+        """Whether somebody looked for better than the first plan of this very day."""
+        return self.is_saved and self.run is not None and self.run.searches > 0
+
+    @property
+    def dishes(self) -> list[tuple[int, str]]:
+        """The dishes made on this day, in order."""
+        return [(each.dish, each.dish_name) for each in self.draft.activities if each.kind == "hero" and each.dish]
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way out of a day too full: in words, the minutes it gives back, and the dish that would move (None: pictures dropped)."""
+
+    words: str
+    minutes: int
+    dish: int | None = None
 
 
 @dataclass(frozen=True)
@@ -109,6 +152,7 @@ class RunPage:
     slack: int
     over: int
     shot_times: dict[int, time] = field(default_factory=dict)
+    ways: tuple[Way, ...] = ()
 
     @property
     def is_best(self) -> bool:
@@ -140,33 +184,67 @@ def shoot_for_run(pk: int) -> QuerySet[Shoot]:
     steps = Prefetch("recipe__steps", queryset=Step.objects.prefetch_related(moments))
     return (
         Shoot.objects.filter(pk=pk)
-        .select_related("client", "kitchen")
+        .select_related("client", "kitchen", "light_plan")
         .prefetch_related(
             Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk")),
             Prefetch("shots", queryset=Shot.objects.select_related("moment").order_by("order", "pk")),
-            Prefetch("dishes", queryset=Dish.objects.select_related("recipe").order_by("order", "pk").prefetch_related(steps)),
+            Prefetch("dishes", queryset=Dish.objects.select_related("recipe", "made_on").order_by("order", "pk").prefetch_related(steps)),
+            Prefetch("runs", queryset=Run.objects.order_by("day").prefetch_related("activities")),
             "kitchen__free_hours",
+            "kitchen__windows",
         )
     )  # fmt: skip
 
 
-def run_day_of(shoot: Shoot) -> RunDay:
-    """A shoot of ``shoot_for_run`` as a day to be planned, with what was changed by hand."""
-    run = Run.objects.filter(shoot=shoot).prefetch_related("activities").first()
-    rows = list(run.activities.all()) if run else []
-    changes = {
-        row.key: Change(
-            row.minutes,
-            row.hold,
-            row.pinned,
-            (row.light_from, row.light_until) if row.light_from is not None and row.light_until is not None else None,
-        )
-        for row in rows
-    }
+def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
+    """One day of a shoot of ``shoot_for_run`` to be planned, with what was changed by hand. A day the shoot does not have is its last."""
+    days = days_planned(shoot)
+    number = min(max(number, 1), days)
+    run = next((each for each in shoot.runs.all() if each.day == number), None)
+    changes = {row.key: _change(row) for row in run.activities.all()} if run else {}
     call = shoot.from_time or CALL
-    terms, cook_goes, notes = _terms(shoot, run or Run(), call)
-    draft = with_breaks(draft_day(_dishes(shoot), _day_shots(shoot), terms), terms, changes)
-    return RunDay(shoot, run, call, terms, draft, changes, day_of(draft, terms, changes), cook_goes, notes)
+    on = shoot.first_on + timedelta(days=number - 1) if shoot.first_on else None
+    terms, cook_goes, notes = _terms(shoot, run or first_terms(shoot), call, on)
+    bare = draft_day(_dishes(shoot, number), _day_shots(shoot, number), terms)
+    usual, stretches = _light(shoot, call, on, changes)
+    effective, without = lit(bare, changes, stretches, usual=usual)
+    touched = sorted((key, change) for key, change in effective.items() if change != Change())
+    inputs = _digest(call, bare, touched, terms)
+    is_known = run is not None and run.inputs == inputs
+    breaks = run.breaks if run is not None and is_known else count_breaks(bare, terms, effective)
+    draft = add_breaks(bare, terms, breaks)
+    lights = {
+        each.key: changes.get(each.key, Change()).light or usual for each in bare.activities if each.kind == "hero"
+    }
+    return RunDay(
+        shoot, run, call, terms, draft, changes, day_of(draft, terms, effective), cook_goes, notes, number, days, inputs, effective,
+        lights, without,
+    )  # fmt: skip
+
+
+def days_planned(shoot: Shoot) -> int:
+    """How many days a shoot is planned for: those it has, and one at least."""
+    return max(1, len(days_of(shoot)))
+
+
+def first_terms(shoot: Shoot) -> Run:
+    """What a day nobody changed reckons with: what the first day does."""
+    first = next(iter(shoot.runs.all()), None)
+    return Run(**{name: getattr(first, name) for name in TERMS}) if first else Run()
+
+
+TERMS = ("first_set", "strike", "break_minutes", "slack_percent", "ovens", "burners")
+
+
+def _change(row: RunActivity) -> Change:
+    has_window = row.light_from is not None and row.light_until is not None
+    return Change(
+        row.minutes, row.hold, row.pinned, (row.light_from, row.light_until) if has_window else None, row.light
+    )  # type: ignore[arg-type]
+
+
+def _digest(*parts: object) -> str:
+    return hashlib.sha256("|".join(map(repr, parts)).encode()).hexdigest()
 
 
 def plan_as_it_stands(run_day: RunDay) -> Plan:
@@ -192,7 +270,8 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
     ends_at = run_day.terms.ends_at
     over = max(0, whole - ends_at) if ends_at is not None else max(0, whole - DAY)
     food = _food(run_day, plan)
-    said = [sentences.say_too_full(over, _ways_out(run_day))] if over else []
+    ways = _ways_known(run_day) if over else ()
+    said = [sentences.say_too_full(over, {way.words: way.minutes for way in ways})] if over else []
     said += [
         sentences.say(each, day, drafted, plan.starts, call)
         for each in plan.cautions
@@ -200,6 +279,7 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
     ]
     said += [sentences.say_food(each) for each in food if each.limit]
     said += _after_the_cook_went(run_day, plan)
+    said += _in_the_dark(run_day)
     waiting = waits(day, plan.starts)
     by_id = {activity.id: activity for activity in day.activities}
     rows = tuple(
@@ -232,25 +312,35 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
         slack=whole - plan.finish,
         over=over,
         shot_times=times,
+        ways=ways,
     )
 
 
-def moment_at(shoot: Shoot, call: time, minute: int) -> datetime | None:
-    """The moment of a minute of the day, whose call is in the kitchen's time zone, or the business's while no kitchen is named; None while the shoot has no day."""
+def moment_at(shoot: Shoot, call: time, minute: int, number: int = 1) -> datetime | None:
+    """The moment of a minute of the shoot's day of that number, whose call is in the kitchen's time zone, or the business's while no kitchen is named; None while the shoot has no day."""
     if shoot.first_on is None:
         return None
     zone = ZoneInfo(shoot.kitchen.time_zone) if shoot.kitchen else timezone.get_current_timezone()
     # Counted on from the call in real minutes: where the clocks change in the night, the shoot is not an hour longer.
-    return datetime.combine(shoot.first_on, call, zone).astimezone(UTC) + timedelta(minutes=minute)
+    on = shoot.first_on + timedelta(days=number - 1)
+    return datetime.combine(on, call, zone).astimezone(UTC) + timedelta(minutes=minute)
 
 
 # Below: how a shoot becomes a day
 
 
-def _dishes(shoot: Shoot, *, musts_only: bool = False) -> list[DishOf]:
-    shots = _shots(shoot, musts_only=musts_only)
+def day_of_dish(dish: Dish, days: int) -> int:
+    """On which of so many days a dish is made."""
+    row = getattr(dish, "made_on", None)
+    return min(row.day, days) if row else 1
+
+
+def _dishes(shoot: Shoot, number: int, *, musts_only: bool = False) -> list[DishOf]:
+    shots, days = _shots(shoot, musts_only=musts_only), days_planned(shoot)
     found = []
     for dish in shoot.dishes.all():
+        if day_of_dish(dish, days) != number:
+            continue
         recipe = getattr(dish, "recipe", None)
         steps = list(recipe.steps.all()) if recipe else []
         own = [shot for shot in shots if shot.dish_id == dish.pk]
@@ -283,15 +373,18 @@ def _shot(shot: Shot) -> ShotOf:
     return ShotOf(shot.pk, shot.title, shot.stage, shot.is_must)
 
 
-def _day_shots(shoot: Shoot, *, musts_only: bool = False) -> list[ShotOf]:
-    return [_shot(shot) for shot in _shots(shoot, musts_only=musts_only) if shot.dish_id is None]
+def _day_shots(shoot: Shoot, number: int, *, musts_only: bool = False) -> list[ShotOf]:
+    """What belongs to no dish: portraits on the last day, when the cook has done, the rest on the first."""
+    of_no_dish = [_shot(shot) for shot in _shots(shoot, musts_only=musts_only) if shot.dish_id is None]
+    last = days_planned(shoot)
+    return [shot for shot in of_no_dish if number == (last if shot.title.startswith("Portrait") else 1)]
 
 
 def _shots(shoot: Shoot, *, musts_only: bool) -> list[Shot]:
     return [shot for shot in shoot.shots.all() if shot.state != Shot.State.SKIPPED and (shot.is_must or not musts_only)]
 
 
-def _terms(shoot: Shoot, run: Run, call: time) -> tuple[Terms, int | None, tuple[str, ...]]:
+def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, int | None, tuple[str, ...]]:
     parts: dict[str, list[ShootPerson]] = {}
     for row in shoot.people.all():
         parts.setdefault(row.part, []).append(row)
@@ -304,7 +397,12 @@ def _terms(shoot: Shoot, run: Run, call: time) -> tuple[Terms, int | None, tuple
         comes = _minutes(cooks[0].from_time, call)
         closed[COOK] = ((0, comes),) if comes else ()
         goes = _minutes(cooks[0].until_time, call)
-    shut, last_out = _kitchen_hours(shoot, call, notes)
+    if hands > 1 and any(each.from_time or each.until_time for each in (*cooks, *parts.get(Part.KITCHEN_HAND, []))):
+        notes.append(f"{hands} people cook; the plan reckons with all of them from the call to the end of the day.")
+    for part, resource in ((Part.FOOD_STYLIST, STYLIST), (Part.DECIDES, CLIENT)):
+        if away := _away(parts.get(part, []), call):
+            closed[resource] = away
+    shut, last_out = _kitchen_hours(shoot, call, on, notes)
     closed[KITCHEN] = shut
     ends = [each for each in (_minutes(shoot.until_time, call), last_out) if each]
     if not ends:
@@ -325,9 +423,20 @@ def _minutes(at: time | None, call: time) -> int:
     return max(0, (at.hour - call.hour) * 60 + at.minute - call.minute) if at else 0
 
 
-def _kitchen_hours(shoot: Shoot, call: time, notes: list[str]) -> tuple[tuple[tuple[int, int], ...], int]:
+def _away(rows: list[ShootPerson], call: time) -> tuple[tuple[int, int], ...]:
+    """When nobody of a part is there: before the first comes and after the last goes."""
+    if not rows:
+        return ()
+    comes = min(_minutes(row.from_time, call) for row in rows)
+    goes = [_minutes(row.until_time, call) for row in rows]
+    before = ((0, comes),) if comes else ()
+    return (*before, *(((max(goes), DAY),) if all(goes) else ()))
+
+
+def _kitchen_hours(
+    shoot: Shoot, call: time, day: date | None, notes: list[str]
+) -> tuple[tuple[tuple[int, int], ...], int]:
     """When the kitchen is closed between its free hours, and when the last of them ends."""
-    day: date | None = shoot.first_on
     if shoot.kitchen is None or day is None:
         return (), 0
     free = [
@@ -369,29 +478,53 @@ def _food(run_day: RunDay, plan: Plan) -> tuple[FoodClock, ...]:
     return tuple(food_clock(hero.dish_name, leaves, done) for hero, leaves, done in food_spans(run_day, plan))
 
 
-def _ways_out(run_day: RunDay) -> dict[str, int]:
-    """What could be left out of a day that is too full, and the minutes each way gives back with its slack, the most first."""
+def _ways_known(run_day: RunDay) -> tuple[Way, ...]:
+    """The ways out, as they were kept with the plan; reckoned where the day has changed since."""
+    if run_day.is_saved and run_day.run is not None and run_day.run.inputs == run_day.inputs and run_day.run.ways:
+        return tuple(Way(*each) for each in run_day.run.ways)
+    return ways_out(run_day)
+
+
+def ways_out(run_day: RunDay) -> tuple[Way, ...]:
+    """What could be left out of a day that is too full, and the minutes each way gives back with its slack: pictures first, then the most."""
     whole = _length(run_day, run_day.draft.activities)
-    nice = [shot for shot in run_day.shoot.shots.all() if not shot.is_must and shot.state != Shot.State.SKIPPED]
-    found: dict[str, int] = {}
+    shoot, number = run_day.shoot, run_day.number
+    found = []
     for hero in run_day.draft.activities:
         if hero.kind == "hero":
             gone = {each.key for each in run_day.draft.activities if each.dish == hero.dish}
             left = tuple(_without(each, gone) for each in run_day.draft.activities if each.key not in gone)
-            found[f"Moving {hero.dish_name} to a second day"] = whole - _length(run_day, left)
-    most = sorted(found.items(), key=lambda each: -each[1])
-    if nice:
+            where = "a second day" if run_day.days == 1 else f"day {next_day(run_day)}"
+            found.append(Way(f"Moving {hero.dish_name} to {where}", whole - _length(run_day, left), hero.dish))
+    found.sort(key=lambda way: -way.minutes)
+    if nice := nice_to_drop(run_day):
         musts = draft_day(
-            _dishes(run_day.shoot, musts_only=True), _day_shots(run_day.shoot, musts_only=True), run_day.terms
+            _dishes(shoot, number, musts_only=True), _day_shots(shoot, number, musts_only=True), run_day.terms
         )
         drop = f"Dropping {len(nice)} picture{'' if len(nice) == 1 else 's'} that would only be nice to have"
-        most.insert(0, (drop, whole - _length(run_day, with_breaks(musts, run_day.terms, run_day.changes).activities)))
-    return {way: minutes for way, minutes in most if minutes > 0}
+        shorter = with_breaks(musts, run_day.terms, run_day.effective).activities
+        found.insert(0, Way(drop, whole - _length(run_day, shorter)))
+    return tuple(way for way in found if way.minutes > 0)
+
+
+def next_day(run_day: RunDay) -> int:
+    """The day after, or the first where there is none after."""
+    return run_day.number % run_day.days + 1
+
+
+def nice_to_drop(run_day: RunDay) -> list[int]:
+    """The keys of the day's shots that are only nice to have and still open."""
+    today = {shot for each in run_day.draft.activities for shot, _ in each.shots}
+    return [
+        shot.pk
+        for shot in run_day.shoot.shots.all()
+        if not shot.is_must and shot.state == Shot.State.PLANNED and shot.pk in today
+    ]
 
 
 def _length(run_day: RunDay, activities: tuple[Drafted, ...]) -> int:
     """How long a day with these activities is in its first plan, slack included."""
-    day = day_of(DayDraft(activities), run_day.terms, run_day.changes)
+    day = day_of(DayDraft(activities), run_day.terms, run_day.effective)
     return done_by(plan_day(day, seconds=0).finish, run_day.terms.slack_percent)
 
 
@@ -419,12 +552,66 @@ def _after_the_cook_went(run_day: RunDay, plan: Plan) -> list[str]:
     return [said]
 
 
+LIGHT_WORDS = {WantedLight.SOFT.value: "soft light", WantedLight.HARD.value: "sun on the table"}
+
+
+def _in_the_dark(run_day: RunDay) -> list[str]:
+    """What wants a light that the window does not have that day."""
+    return [
+        f"“{sentences.title_of(run_day.drafted[key])}” wants {LIGHT_WORDS[run_day.lights.get(key) or run_day.changes[key].light]}, "
+        "and the window has none while you are there. Choose a lamp, another light or another day."
+        for key in run_day.without_light
+    ]
+
+
+def _light(
+    shoot: Shoot, call: time, on: date | None, changes: dict[str, Change]
+) -> tuple[str, dict[str, tuple[tuple[int, int], ...]]]:
+    """The light heroes have where nobody says otherwise, and the stretches of soft and hard light in minutes from the call."""
+    plan, place = light_plan_of(shoot), place_of(shoot.kitchen)
+    is_set_up = plan.pk is not None and plan.kind in (DAYLIGHT, OVERCAST)
+    is_asked = any(change.light in ("soft", "hard") for change in changes.values())
+    if not (is_set_up or is_asked) or place is None or on is None:
+        return "", {}
+    soft, hard = _stretches(_sun(place, on), setting_of(shoot, plan, None))
+    called_at = datetime.combine(on, call, place.zone).astimezone(UTC)
+
+    def minutes(spans: tuple[tuple[datetime, datetime], ...]) -> tuple[tuple[int, int], ...]:
+        both = [tuple(int((at - called_at).total_seconds() // 60) for at in span) for span in spans]
+        return tuple((max(0, since), until) for since, until in both if until > 0)
+
+    return ("soft" if is_set_up else ""), {"soft": minutes(soft), "hard": minutes(hard)}
+
+
+@lru_cache(maxsize=64)
+def _sun(place: Place, on: date) -> SunDay:
+    return sun_day(place, on)
+
+
+Moments = tuple[tuple[datetime, datetime], ...]
+
+
+@lru_cache(maxsize=64)
+def _stretches(sun: SunDay, setting: Setting) -> tuple[Moments, Moments]:
+    """Soft and hard stretches of a day at the window of a set-up; none of either without a window."""
+    hours = hours_of(replace(setting, sun=sun))
+    if hours is None:
+        return (), ()
+    soft, hard = (tuple((each.from_at, each.until_at) for each in spans) for spans in (hours.soft, hours.hard))
+    return soft, hard
+
+
 def _row(run_day: RunDay, drafted: Drafted, start: int, minutes: int, wait: int) -> RunRow:
-    change = run_day.changes.get(drafted.key, Change())
+    change = run_day.effective.get(drafted.key, Change())
     light = ""
     if change.window:
         since, until = (sentences.clock_of(each, run_day.call) for each in change.window)
-        light = f"{since:%H:%M}–{until:%H:%M}"
+        wanted = (
+            "" if run_day.changes.get(drafted.key, Change()).window else run_day.lights.get(drafted.key, change.light)
+        )
+        light = f"{LIGHT_WORDS.get(wanted, 'light')} {since:%H:%M}–{until:%H:%M}"
+    elif change.light == WantedLight.LAMP:
+        light = "lamp"
     who = [NAMES[each] for each in (COOK, "stylist", CAMERA, "client", "oven", "burner") if any(block.resource == each for block in drafted.blocks)]  # fmt: skip
     return RunRow(
         key=drafted.key,
@@ -453,7 +640,7 @@ def run_sheet_of(page: RunPage, *, at: datetime) -> RunSheet:
         language="en",
         shoot=shoot.title,
         house=shoot.client.name,
-        day=shoot.first_on,
+        day=run_day.on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         call=run_day.call,
         done=page.finish_words,
@@ -480,20 +667,39 @@ def run_events(page: RunPage) -> list[Event]:
     found = []
     for row in page.rows:
         start = page.plan.starts[row.key]
-        begins_at = moment_at(run_day.shoot, run_day.call, start)
+        begins_at = moment_at(run_day.shoot, run_day.call, start, run_day.number)
         if begins_at is None:
             return []
         found.append(
             Event(
-                uid=f"run-{run_day.shoot.pk}-{row.key.replace(':', '-')}@plate-ledger",
+                uid=f"run-{run_day.shoot.pk}-{f'{run_day.number}-' if run_day.number > 1 else ''}{row.key.replace(':', '-')}@plate-ledger",
                 begins_at=begins_at,
                 ends_at=begins_at + timedelta(minutes=minutes[row.key]),
                 summary=sentences.title_of(drafted[row.key]),
                 description="\n".join(part for part in (row.title if row.kind == "step" else "", row.who) if part),
                 location=_place(place) if place else "",
+                is_cancelled=run_day.shoot.state == ShootState.CANCELLED,
             )
         )
     return found
+
+
+def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
+    """All days of a shoot of ``shoot_for_run`` as an iCalendar stream."""
+    pages = [page_of_day(shoot, number) for number in range(1, days_planned(shoot) + 1)]
+    runs = list(shoot.runs.all())
+    return calendar_of(
+        [event for page in pages for event in run_events(page)],
+        name=shoot.title,
+        made_at=max((run.planned_at for run in runs if run.planned_at), default=at),
+        revision=sum(run.version + run.searches for run in runs),
+    )
+
+
+def page_of_day(shoot: Shoot, number: int) -> RunPage:
+    """One day of a shoot of ``shoot_for_run`` as it stands."""
+    run_day = run_day_of(shoot, number)
+    return run_page_of(run_day, plan_as_it_stands(run_day))
 
 
 def _place(kitchen: Kitchen) -> str:

@@ -17,7 +17,10 @@ LETTER = 6.4  # units that a letter of a bar takes, about
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """A block of an activity in a lane: its place, its look (kind), a short name where there is room, and its full words."""
+    """A block of an activity in a lane: its place, its look (kind), a short name where there is room, and its full words.
+
+    ``key`` and ``start`` are of the whole activity, whose block may begin later; ``clock`` is when it begins.
+    """
 
     x: float
     y: int
@@ -26,6 +29,9 @@ class Bar:
     kind: str
     short: str
     words: str
+    key: str = ""
+    start: int = 0
+    clock: str = ""
 
     @property
     def text_x(self) -> float:
@@ -53,13 +59,15 @@ class Lane:
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
-    """The drawing: lanes, and full hours with their places."""
+    """The drawing: lanes, and full hours with their places; ``scale`` is how many units a minute takes, ``call`` the call in minutes."""
 
     width: int
     height: int
     left: int
     lanes: tuple[Lane, ...]
     hours: tuple[tuple[float, str], ...]
+    scale: float = 1.0
+    call: int = 0
 
 
 def draw(
@@ -71,7 +79,14 @@ def draw(
     lanes, y = [], TOP
     for name, resource in day.resources.items():
         blocks = sorted(
-            (starts[each.id] + need.start, starts[each.id] + need.end, *names[each.id])
+            (
+                starts[each.id] + need.start,
+                starts[each.id] + need.end,
+                *names[each.id],
+                each.id,
+                starts[each.id],
+                f"{clock_of(starts[each.id], call):%H:%M}",
+            )
             for each in day.activities
             for need in each.needs
             if need.resource == name
@@ -89,20 +104,26 @@ def draw(
         )
         lanes.append(Lane(NAMES.get(name, name), y, height, bars, closed))
         y += height + GAP
-    return Timeline(WIDTH, y, LEFT, tuple(lanes), _hours(call, last, scale))
+    hours = _hours(call, last, scale)
+    return Timeline(WIDTH, y, LEFT, tuple(lanes), hours, round(scale, 4), call.hour * 60 + call.minute)
 
 
-def _stacked(blocks: Sequence[tuple[int, int, str, str, str]], y: int, scale: float) -> tuple[tuple[Bar, ...], int]:
+Block = tuple[int, int, str, str, str, str, int, str]
+
+
+def _stacked(blocks: Sequence[Block], y: int, scale: float) -> tuple[tuple[Bar, ...], int]:
     """Blocks that overlap go one below the other."""
     free_from: list[int] = []
     bars = []
-    for since, stop, kind, name, words in blocks:
+    for since, stop, kind, name, words, key, start, clock in blocks:
         row = next((place for place, free in enumerate(free_from) if free <= since), len(free_from))
         free_from[row : row + 1] = [stop]
         width = max(1.0, round((stop - since) * scale - 1, 1))
         room = int((width - 6) / LETTER)
         short = name if len(name) <= room else name[: room - 1].rstrip() + "…" if room >= 5 else ""
-        bars.append(Bar(round(LEFT + since * scale, 1), y + row * (ROW + 2), width, ROW, kind, short, words))
+        bars.append(
+            Bar(round(LEFT + since * scale, 1), y + row * (ROW + 2), width, ROW, kind, short, words, key, start, clock)
+        )
     return tuple(bars), max(1, len(free_from))
 
 

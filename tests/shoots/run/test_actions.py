@@ -1,17 +1,28 @@
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
 from shared.edits import EditedMeanwhile
+from shared.links.queries import LinkCalledBack, find_link, link_token
+from shoots.plan.models import Shot
+from shoots.run import queries
 from shoots.run.actions import (
+    RUN_FEED,
     NoSuchActivity,
+    NoSuchDay,
+    call_back_run_feed,
     change_activity,
     change_run,
+    drop_nice_shots,
     improve_run,
+    make_run_feed,
+    move_dish_to_day,
+    pin_activity,
+    take_shots_back,
     unpin_activity,
     write_run_times,
 )
-from shoots.run.models import Run
+from shoots.run.models import Run, RunActivity
 from shoots.run.queries import plan_as_it_stands, run_day_of, shoot_for_run
 from tests.factories.plan import planned_shoot
 from tests.shoots.run.days import faults
@@ -22,8 +33,8 @@ AT = datetime(2026, 11, 12, 8, 0, tzinfo=UTC)
 NOTHING = {"pinned": None, "minutes": None, "hold": None, "window": None}
 
 
-def run_day(shoot):
-    return run_day_of(shoot_for_run(shoot.pk).get())
+def run_day(shoot, number=1):
+    return run_day_of(shoot_for_run(shoot.pk).get(), number)
 
 
 def standing(shoot):
@@ -103,3 +114,91 @@ def test_times_are_written_onto_the_shots_once():
     assert card.planned_time == time(9, 43)
     assert write_run_times(shoot, at=AT) == 0
     assert Run.objects.get().times_written_at == AT
+
+
+def test_a_time_given_by_hand_leaves_everything_else_and_says_what_was_before():
+    shoot = planned_shoot(1)
+    hero = f"hero:{shoot.dishes.get().pk}"
+    change_activity(shoot, hero, **{**NOTHING, "minutes": 44}, light="lamp", at=AT)
+    plan, was = pin_activity(shoot, hero, pinned=200, at=AT)
+    assert (plan.starts[hero], was) == (200, None)
+    _, was = pin_activity(shoot, hero, pinned=230, at=AT)
+    assert was == 200
+    row = RunActivity.objects.get(key=hero)
+    assert (row.minutes, row.light, row.pinned) == (44, "lamp", 230)
+    with pytest.raises(NoSuchActivity):
+        pin_activity(shoot, "hero:0", pinned=10, at=AT)
+
+
+def test_a_plan_that_is_kept_is_looked_at_without_planning(monkeypatch):
+    shoot = planned_shoot(2, until_time=time(10, 30))  # too full, so the ways out are kept as well
+    improve_run(shoot, at=AT)
+    page = queries.page_of_day(shoot_for_run(shoot.pk).get(), 1)
+    assert page.ways
+
+    def never(*_args, **_more):
+        raise AssertionError("Looking planned.")
+
+    for module in ("shoots.run.queries.plan_day", "shoots.run.activities.plan_day"):
+        monkeypatch.setattr(module, never)
+    assert queries.page_of_day(shoot_for_run(shoot.pk).get(), 1) == page
+
+
+def test_a_dish_is_made_on_the_second_day_and_back_again():
+    shoot = planned_shoot(2, first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    stays, goes = shoot.dishes.all()
+    assert move_dish_to_day(goes, day=2) == 1
+    first, second = run_day(shoot), run_day(shoot, 2)
+    assert [key for key, _ in first.dishes] == [stays.pk]
+    assert [key for key, _ in second.dishes] == [goes.pk]
+    assert second.on == date(2026, 11, 15)
+    portrait = shoot.shots.get(title__startswith="Portrait")
+    assert f"shot:{portrait.pk}" in second.drafted  # last of all, in a clean apron
+    assert faults(second.day, dict(plan_as_it_stands(second).starts)) == []
+    change_run(shoot, {"first_set": 20}, version=1, at=AT)
+    improve_run(shoot, at=AT, day=2)
+    assert list(Run.objects.values_list("day", "first_set")) == [
+        (1, 20),
+        (2, 20),
+    ]  # the second reckons as the first does
+    shots = shoot.shots.count()
+    assert write_run_times(shoot, at=AT) == shots
+    events = queries.calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
+    assert "DTSTART:20261114T" in events
+    assert "DTSTART:20261115T" in events
+    uids = [line for line in events.split("\r\n") if line.startswith("UID:")]
+    assert len(set(uids)) == len(uids) > 4  # RFC 5545, 3.8.4.7: globally unique
+    assert move_dish_to_day(goes, day=1) == 2
+    assert [key for key, _ in run_day(shoot).dishes] == [stays.pk, goes.pk]
+    with pytest.raises(NoSuchDay, match="has 2 days"):
+        move_dish_to_day(goes, day=3)
+
+
+def test_a_shoot_that_lost_its_second_day_makes_all_dishes_on_the_first():
+    shoot = planned_shoot(2, first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    move_dish_to_day(shoot.dishes.last(), day=2)
+    type(shoot).objects.filter(pk=shoot.pk).update(last_on=shoot.first_on)
+    assert len(run_day(shoot, 2).dishes) == 2
+    with pytest.raises(NoSuchDay, match="has 1 day\\."):
+        move_dish_to_day(shoot.dishes.last(), day=2)
+
+
+def test_nice_pictures_are_dropped_and_taken_back():
+    shoot = planned_shoot(1)
+    nice = set(shoot.shots.filter(is_must=False).values_list("pk", flat=True))
+    length = standing(shoot).finish
+    assert set(drop_nice_shots(shoot)) == nice
+    assert standing(shoot).finish < length
+    assert set(shoot.shots.filter(state=Shot.State.SKIPPED).values_list("pk", flat=True)) == nice
+    assert take_shots_back(shoot, shots=[*nice, 0]) == len(nice)
+    assert standing(shoot).finish == length
+
+
+def test_the_address_for_calendars_is_one_at_a_time_and_can_be_called_back():
+    shoot = planned_shoot(1, first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    first, second = make_run_feed(shoot, at=AT), make_run_feed(shoot, at=AT)
+    with pytest.raises(LinkCalledBack):
+        find_link(link_token(first), RUN_FEED, AT)
+    assert find_link(link_token(second), RUN_FEED, AT + timedelta(days=30)) == second
+    assert second.expires_at.date() == date(2026, 12, 16)
+    assert call_back_run_feed(shoot, at=AT) == 1

@@ -12,6 +12,7 @@ from shoots.run.activities import (
     day_of,
     done_by,
     draft_day,
+    lit,
     minutes_by_sentence,
     with_breaks,
 )
@@ -142,3 +143,17 @@ def test_a_step_of_two_times_takes_both_and_the_cook_for_the_first():
     by_key, draft = drafted([DishOf(1, "Dough", (StepOf(1, text, ("knead", "cover", "rest"), 10, (), parts),))])
     assert (by_key["step:1"].minutes, by_key["step:1"].why) == (70, "10 and 60 from the recipe")
     assert needs(draft, "step:1") == {COOK: (0, 10), "kitchen": (0, 70)}
+
+
+def test_heroes_get_the_longest_stretch_of_the_light_they_want_unless_a_window_was_typed():
+    draft = draft_day([ROAST, SOUP], [], Terms())
+    roast, soup = f"hero:{ROAST.key}", f"hero:{SOUP.key}"
+    stretches = {"soft": [(0, 60), (200, 420)], "hard": []}
+    found, without = lit(draft, {}, stretches, usual="soft")
+    assert {key: change.window for key, change in found.items()} == {roast: (200, 420), soup: (200, 420)}
+    assert without == ()
+    typed = {roast: Change(window=(10, 30)), soup: Change(light="lamp")}
+    assert lit(draft, typed, stretches, usual="soft") == (typed, ())
+    _, without = lit(draft, {soup: Change(light="hard")}, stretches)
+    assert without == (soup,)
+    assert lit(draft, {}, stretches) == ({}, ())  # nobody asked for light

@@ -2,7 +2,7 @@ from datetime import time
 
 import pytest
 
-from shoots.run.forms import ActivityForm, RunForm
+from shoots.run.forms import ActivityForm, PinForm, RunForm
 from shoots.run.models import Run
 
 FIELDS = {
@@ -16,17 +16,27 @@ FIELDS = {
 }
 
 
-def form(**typed):
-    return ActivityForm(typed, call=time(9), drafted_minutes=12, why="usual")
+def form(kind="step", **typed):
+    return ActivityForm(typed, call=time(9), drafted_minutes=12, why="usual", kind=kind)
 
 
 def test_times_become_minutes_from_the_call_and_empty_fields_none():
     made = form(pinned="10:30", minutes="", hold="3", light_from="11", light_until="12.30")
     assert made.is_valid()
-    assert made.changed_to() == {"pinned": 90, "minutes": None, "hold": 3, "window": (120, 210)}
-    empty = form()
+    assert made.changed_to() == {"pinned": 90, "minutes": None, "hold": 3, "window": (120, 210), "light": ""}
+    empty = form("hero")
     assert empty.is_valid()
-    assert set(empty.changed_to().values()) == {None}
+    assert set(empty.changed_to().values()) == {None, ""}
+
+
+def test_a_light_is_chosen_for_what_is_photographed_and_a_minute_is_of_the_day():
+    assert "light" not in form("step").fields
+    soft = form("hero", light="soft")
+    assert soft.is_valid()
+    assert soft.changed_to()["light"] == "soft"
+    assert list(form("hero", light="moon").errors) == ["light"]
+    assert PinForm({"minute": "95"}).is_valid()
+    assert [PinForm({"minute": each}).is_valid() for each in ("-5", "soon", "5000", "")] == [False] * 4
 
 
 @pytest.mark.parametrize(

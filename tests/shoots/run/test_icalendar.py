@@ -24,6 +24,7 @@ def test_a_calendar_with_one_event_word_for_word():
     made = calendar_of([EVENT], name="Winter menu", made_at=MADE, revision=4)
     assert made == (
         "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//Plate Ledger//Run of the day//EN\r\nCALSCALE:GREGORIAN\r\nNAME:Winter menu\r\n"
+        "REFRESH-INTERVAL;VALUE=DURATION:PT1H\r\n"  # RFC 7986, 5.7
         "BEGIN:VEVENT\r\nUID:run-7-hero-3@plate-ledger\r\nDTSTAMP:20261112T080000Z\r\nSEQUENCE:4\r\n"
         "DTSTART:20261114T084500Z\r\nDTEND:20261114T090500Z\r\n"  # 3.3.5 form 2, UTC
         "SUMMARY:Plating and hero: Bean stew\\, in clay\r\nDESCRIPTION:Cook\\; Camera\\nBring a jug\r\nLOCATION:Walnut Lantern\r\n"

@@ -1,12 +1,16 @@
 from datetime import UTC, date, datetime, time
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import timezone
 
 from clients.models import KitchenHours
-from shoots.brief.models import Part
+from shoots.brief.models import Part, Shoot
+from shoots.light.queries import day_of_light, light_shoot
 from shoots.recipes.actions import change_step
+from shoots.run.actions import change_activity
 from shoots.run.queries import (
+    calendar_of_shoot,
     moment_at,
     plan_as_it_stands,
     run_day_of,
@@ -16,7 +20,8 @@ from shoots.run.queries import (
     saved_starts,
     shoot_for_run,
 )
-from tests.factories.plan import dish_read, planned_shoot
+from tests.factories.light import lit_shoot, set_up
+from tests.factories.plan import ShotFactory, dish_read, planned_shoot
 from tests.factories.releases import shoot_with_cook
 from tests.factories.shoots import ShootPersonFactory
 from tests.shoots.run.days import faults
@@ -142,3 +147,56 @@ def test_without_a_kitchen_the_call_is_by_the_clock_of_the_business():
     shoot = shoot_with_cook(kitchen=None, first_on=date(2026, 11, 28))
     with timezone.override("Asia/Kolkata"):
         assert moment_at(shoot, time(9), 30) == datetime(2026, 11, 28, 4, 0, tzinfo=UTC)
+
+
+def test_heroes_keep_to_the_soft_light_of_the_set_up_and_a_lamp_frees_them():
+    shoot = lit_shoot(shots=0, bearing=90, from_time=time(8), until_time=time(18))
+    dish = dish_read(shoot)
+    ShotFactory(shoot=shoot, dish=dish, title="Hero, three-quarter", stage="plated")
+    hero = f"hero:{dish.pk}"
+    assert hero not in page_of(shoot).run_day.effective  # the light was not set up, so nobody says that it matters
+    set_up(shoot, kind="daylight", sill_cm=90, table_distance_cm=20)
+    page = page_of(shoot)
+    light = day_of_light(light_shoot(shoot.pk).get(), shoot.first_on)
+    zone = ZoneInfo("Europe/Berlin")
+    called = datetime.combine(shoot.first_on, time(8), zone)
+    soft = [
+        [int((at - called).total_seconds() // 60) for at in (each.from_at, each.until_at)] for each in light.hours.soft
+    ]
+    longest = max(soft, key=lambda span: span[1] - max(span[0], 0))
+    assert page.run_day.effective[hero].window == (max(longest[0], 0), longest[1])
+    assert next(row for row in page.rows if row.key == hero).light.startswith("soft light ")
+    change_activity(shoot, hero, pinned=None, minutes=None, hold=None, window=None, light="lamp", at=AT)
+    page = page_of(shoot)
+    assert page.run_day.effective[hero].window is None
+    assert next(row for row in page.rows if row.key == hero).light == "lamp"
+
+
+def test_a_light_the_window_never_has_is_said_in_words():
+    shoot = lit_shoot(shots=0, bearing=0, from_time=time(8))  # to the north: no sun on the table in November
+    dish = dish_read(shoot)
+    hero = f"hero:{dish.pk}"
+    change_activity(shoot, hero, pinned=None, minutes=None, hold=None, window=None, light="hard", at=AT)
+    assert any("wants sun on the table, and the window has none" in said for said in page_of(shoot).warnings)
+
+
+def test_the_stylist_and_the_client_are_there_in_their_hours():
+    shoot = planned_shoot(1)
+    ShootPersonFactory(shoot=shoot, part=Part.FOOD_STYLIST, from_time=time(11), until_time=time(15))
+    ShootPersonFactory(shoot=shoot, part=Part.DECIDES, from_time=time(12))
+    page = page_of(shoot)
+    assert page.run_day.terms.closed["stylist"] == ((0, 120), (360, 1440))
+    assert page.run_day.terms.closed["client"] == ((0, 180),)
+    assert faults(page.run_day.day, dict(page.plan.starts)) == []
+    hero = page.plan.starts[f"hero:{shoot.dishes.get().pk}"]
+    minutes = next(each.minutes for each in page.run_day.day.activities if each.id.startswith("hero:"))
+    assert hero + minutes - 2 >= 180  # the client looks at the end of the hero
+
+
+def test_a_cancelled_shoot_is_cancelled_in_the_calendar():  # RFC 5545, 3.8.1.11, from memory
+    shoot = planned_shoot(1, first_on=date(2026, 11, 14))
+    stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
+    assert "STATUS:CANCELLED" not in stream
+    Shoot.objects.filter(pk=shoot.pk).update(state="cancelled")
+    stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
+    assert stream.count("STATUS:CANCELLED") == stream.count("BEGIN:VEVENT") > 0

@@ -1,3 +1,6 @@
+import re
+from datetime import date, time
+
 import pytest
 from django.urls import reverse
 
@@ -75,3 +78,90 @@ def test_the_run_is_used_by_keyboard(signed_in_page, live_server):
     page.keyboard.press("Enter")
     page.get_by_text("Your time").wait_for()
     assert page.get_by_text("09:15–09:45").count() == 1
+
+
+def test_a_dragged_time_is_kept_said_and_undone(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(1, until_time=time(18))
+    hero = f"hero:{shoot.dishes.get().pk}"
+    pin = reverse("pin_run_activity", args=[shoot.pk, hero])
+    said = studio.post(pin, {"minute": "240"}, follow=True).content.decode()
+    assert "begins at 13:00 now. All of it holds." in said
+    assert "Undo" in said
+    said = studio.post(pin, {"minute": "5"}, follow=True).content.decode()
+    assert "What does not hold stands below." in said
+    assert '<input type="hidden" name="minute" value="240">' in said  # undone, it is where it was
+    assert "Nothing was moved." in studio.post(pin, {"minute": "noon"}, follow=True).content.decode()
+
+
+def test_two_days_have_a_page_each_and_a_dish_goes_over_in_one_press(client_for, owner):
+    studio = client_for(owner)
+    shoot = planned_shoot(2, first_on=date(2026, 11, 14), last_on=date(2026, 11, 15), until_time=time(10, 30))
+    page = reverse("run_of_day", args=[shoot.pk])
+    said = studio.get(page).content.decode()
+    assert "Dishes of day 1" in said
+    assert "Bean stew in clay 2 to day 2" in said  # the day is too full, so this is one press
+    goes = shoot.dishes.last()
+    said = studio.post(
+        reverse("move_dish_to_day", args=[shoot.pk, goes.pk]), {"day": "2"}, follow=True
+    ).content.decode()
+    assert "is made on day 2 now" in said
+    assert "Plating and hero: Bean stew in clay 2" in said
+    assert "Plating and hero: Bean stew in clay 2" not in studio.get(page).content.decode()
+    answer = studio.post(reverse("move_dish_to_day", args=[shoot.pk, goes.pk]), {"day": "9"})
+    assert answer.status_code >= 400
+    assert "The shoot has 2 days." in answer.content.decode()
+    assert studio.get(page, {"day": "77"}).status_code == 200
+    assert studio.get(reverse("run_paper", args=[shoot.pk]), {"day": "2"}).content.startswith(b"%PDF")
+
+
+def test_nice_pictures_are_dropped_in_one_press_and_come_back(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(1, until_time=time(10))
+    assert "Drop the nice-to-have pictures" in studio.get(reverse("run_of_day", args=[shoot.pk])).content.decode()
+    said = studio.post(reverse("drop_nice_shots", args=[shoot.pk]), follow=True).content.decode()
+    assert "skipped:" in said
+    keys = ",".join(str(pk) for pk in shoot.shots.filter(state="skipped").values_list("pk", flat=True))
+    assert f'name="shots" value="{keys}"' in said
+    studio.post(reverse("take_shots_back", args=[shoot.pk]), {"shots": keys})
+    assert not shoot.shots.filter(state="skipped").exists()
+
+
+def test_a_calendar_subscribes_to_the_run_until_the_address_is_called_back(client_for, owner):
+    studio, phone, shoot = client_for(owner), client_for(None), planned_shoot(1, first_on=date(2026, 11, 14))
+    said = studio.post(reverse("make_run_feed", args=[shoot.pk]), follow=True).content.decode()
+    address = re.search(r'href="[^"]*(/calendar/[^"]+/run\.ics)"', said)[1]
+    answer = phone.get(address)
+    assert answer["Content-Type"] == "text/calendar; charset=utf-8"
+    assert b"DTSTART:20261114T" in answer.content
+    studio.post(reverse("call_back_run_feed", args=[shoot.pk]))
+    assert phone.get(address).status_code == 410
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_plan_betters_itself_in_place_and_a_bar_is_moved_by_keys_and_by_finger(signed_in_page, live_server):
+    page, shoot = signed_in_page, planned_shoot(2)
+    page.goto(live_server.url + reverse("run_of_day", args=[shoot.pk]))
+    page.get_by_text("Kept on").wait_for()  # nobody pressed anything
+    assert Run.objects.get().searches == 1
+    hero = f"hero:{shoot.dishes.last().pk}"
+    bar = page.locator(f"g[role=slider][data-key='{hero}']")
+    before = int(bar.get_attribute("aria-valuenow"))
+    bar.focus()
+    for _ in range(3):
+        bar.press("ArrowRight")
+    page.get_by_text("begins at").wait_for()
+    wanted = (before // 5 + 3) * 5 if before % 5 == 0 else None
+    pinned = Run.objects.get().activities.get(key=hero).pinned
+    assert wanted is None or pinned == wanted
+    assert 10 <= pinned - before <= 17
+    assert bar.get_attribute("aria-valuenow") == str(pinned)
+    assert page.evaluate("document.activeElement.dataset.key") == hero  # whoever moved it goes on with it
+    page.locator("#undo-move").click()
+    page.get_by_text("planned with the rest again").wait_for()
+    assert Run.objects.get().activities.get(key=hero).pinned is None
+    place = page.locator(f"g[data-key='{hero}'] rect").first.bounding_box()
+    page.mouse.move(place["x"] + 4, place["y"] + 8)
+    page.mouse.down()
+    page.mouse.move(place["x"] + 84, place["y"] + 8, steps=4)
+    page.mouse.up()
+    page.get_by_text("begins at").wait_for()
+    assert Run.objects.get().activities.get(key=hero).pinned > before
