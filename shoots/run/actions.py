@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, time, timedelta
 
 from django.db import transaction
@@ -201,7 +201,7 @@ def _subject(shoot: Shoot) -> str:
     return f"shoot:{shoot.pk}"
 
 
-def _change_row(shoot: Shoot, key: str, values: dict[str, object], *, day: int, at: datetime) -> Plan:
+def _change_row(shoot: Shoot, key: str, values: Mapping[str, object], *, day: int, at: datetime) -> Plan:
     run = _locked_run(shoot, day)
     if key not in _run_day(run.shoot_id, day).drafted:
         raise NoSuchActivity

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from shoots.plan.steps import GUESSED_MINUTES, guess_minutes, minutes_named
 from shoots.run.clocks import hold_of
@@ -151,6 +152,7 @@ class Change:
     light: str = ""
 
 
+@lru_cache(maxsize=4096)
 def minutes_by_sentence(text: str) -> tuple[int, ...]:
     """The minutes each sentence of a step names, the longer of a range: knead for 10 minutes, then leave to rise for an hour."""
     named = [minutes_named(sentence) for sentence in re.split(r"(?<=[.;!])\s+", text)]

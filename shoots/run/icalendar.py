@@ -1,8 +1,9 @@
 """A day's run as an iCalendar stream (RFC 5545, September 2009): typed by hand, for it is a few lines.
 
 Clauses: 3.1 lines of 75 octets folded, ended by CR LF; 3.3.11 text escaped; 3.3.5 form 2, times in UTC, so no VTIMEZONE is needed;
-3.6 PRODID and VERSION once; 3.6.1 UID and DTSTAMP in each VEVENT; 3.8.7.4 SEQUENCE counts the revisions; 3.8.1.11 STATUS.
-NAME and REFRESH-INTERVAL are of RFC 7986 (October 2016), clauses 5.1 and 5.7. All clauses from memory.
+3.6 PRODID and VERSION once, and one component at least; 3.6.1 UID and DTSTAMP in each VEVENT; 3.8.1.11 STATUS; 3.8.7.2 DTSTAMP is the
+last revision where there is no METHOD; 3.8.7.4 SEQUENCE grows with each. NAME and REFRESH-INTERVAL are of RFC 7986 (October 2016),
+clauses 5.1 and 5.7. All clauses from memory.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 LINE_OCTETS = 75
+REFRESH = "PT30M"  # how often a phone is asked to look again
 PRODUCT = "-//Plate Ledger//Run of the day//EN"
 
 
@@ -25,14 +27,24 @@ class Event:
     summary: str
     description: str = ""
     location: str = ""
-    is_cancelled: bool = False
+    status: str = "CONFIRMED"  # or TENTATIVE, CANCELLED
 
 
-def calendar_of(events: Iterable[Event], *, name: str, made_at: datetime, revision: int) -> str:
-    """The stream of a calendar with these events."""
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN", f"NAME:{escaped(name)}"]
-    lines.append("REFRESH-INTERVAL;VALUE=DURATION:PT1H")
+def calendar_of(
+    events: Iterable[Event], *, name: str, made_at: datetime, revision: int, todo_uid: str = "no-day@plate-ledger"
+) -> str:
+    """The stream of a calendar with these events. Without any it says in one thing to do that there is no day yet, for it may not be empty."""
+    lines = [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        f"PRODID:{PRODUCT}",
+        "CALSCALE:GREGORIAN",
+        f"NAME:{escaped(name)}",
+        f"REFRESH-INTERVAL;VALUE=DURATION:{REFRESH}",
+    ]
+    no_day = True
     for event in events:
+        no_day = False
         lines += [
             "BEGIN:VEVENT",
             f"UID:{escaped(event.uid)}",
@@ -41,11 +53,14 @@ def calendar_of(events: Iterable[Event], *, name: str, made_at: datetime, revisi
             f"DTSTART:{_utc(event.begins_at)}",
             f"DTEND:{_utc(event.ends_at)}",
             f"SUMMARY:{escaped(event.summary)}",
+            f"STATUS:{event.status}",
         ]
         lines += [f"DESCRIPTION:{escaped(event.description)}"] if event.description else []
         lines += [f"LOCATION:{escaped(event.location)}"] if event.location else []
-        lines += ["STATUS:CANCELLED"] if event.is_cancelled else []
         lines.append("END:VEVENT")
+    if no_day:
+        lines += ["BEGIN:VTODO", f"UID:{escaped(todo_uid)}", f"DTSTAMP:{_utc(made_at)}", f"SEQUENCE:{revision}"]
+        lines += [f"SUMMARY:{escaped(name)}: no day yet", "END:VTODO"]
     lines.append("END:VCALENDAR")
     return "".join(f"{folded(line)}\r\n" for line in lines)
 

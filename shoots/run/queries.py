@@ -678,10 +678,15 @@ def run_events(page: RunPage) -> list[Event]:
                 summary=sentences.title_of(drafted[row.key]),
                 description="\n".join(part for part in (row.title if row.kind == "step" else "", row.who) if part),
                 location=_place(place) if place else "",
-                is_cancelled=run_day.shoot.state == ShootState.CANCELLED,
+                status=STATUS.get(run_day.shoot.state, "CONFIRMED"),
             )
         )
     return found
+
+
+STATUS: dict[str, str] = {
+    ShootState.CANCELLED: "CANCELLED", ShootState.ENQUIRY: "TENTATIVE", ShootState.PENCILLED: "TENTATIVE", ShootState.POSTPONED: "TENTATIVE",
+}  # fmt: skip
 
 
 def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
@@ -693,6 +698,7 @@ def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
         name=shoot.title,
         made_at=max((run.planned_at for run in runs if run.planned_at), default=at),
         revision=sum(run.version + run.searches for run in runs),
+        todo_uid=f"run-{shoot.pk}@plate-ledger",
     )
 
 

@@ -38,7 +38,9 @@ def plan_day(day: Day, *, seconds: float = 1, seed: int = 1, begin: Mapping[str,
     if not day.activities:
         return Plan({}, 0, 0, 0)
     search = _Search(day, bound, Chance(seed))
-    given = [begin.get(activity.id, activity.not_before) for activity in day.activities] if begin else None
+    given = None
+    if begin:  # a pin stays where it was typed, wherever the earlier plan had it
+        given = [begin.get(each.id, each.not_before) if each.pinned is None else each.pinned for each in day.activities]
     starts = search.best_of(int(seconds * PLACEMENTS_A_SECOND), given)
     return plan_of(day, {activity.id: start for activity, start in zip(day.activities, starts, strict=True)}, bound)
 

@@ -95,3 +95,17 @@ def days(draw, pins: bool = False) -> Day:
             )
         )
     return Day(resources, tuple(activities))
+
+
+@st.composite
+def crowded_days(draw) -> Day:
+    """Many short activities on few places of one resource and one closed time, so that its number is always in question."""
+    amount = draw(st.integers(2, 3))
+    minutes = draw(st.lists(st.integers(1, 20), min_size=amount + 2, max_size=8))
+    wanted = [draw(st.integers(1, 2)) for _ in minutes]
+    closed = draw(st.sampled_from([(), ((10, 25),)]))
+    activities = tuple(
+        Activity(f"a{number}", length, (Need("burner", 0, length, many),), group=f"dish {number % 2}")
+        for number, (length, many) in enumerate(zip(minutes, wanted, strict=True))
+    )
+    return Day({"burner": Resource(amount, closed)}, activities)

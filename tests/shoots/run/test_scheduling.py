@@ -1,10 +1,12 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shoots.run.day_plan import Activity, Day, InvalidDay, Need, Resource
 from shoots.run.scheduling import hold_excess, plan_day
-from tests.shoots.run.days import days, faults, two_dishes
+from tests.shoots.run.days import crowded_days, days, faults, two_dishes
 
 
 def test_the_hand_checked_day_when_a_set_up_may_begin_before_the_food_is_ready():
@@ -93,3 +95,19 @@ def test_a_day_without_anything_is_planned_and_a_circle_is_not():
     assert plan_day(Day({}, ())).starts == {}
     with pytest.raises(InvalidDay, match=r"activities\[0\]\.after"):
         plan_day(Day({}, (Activity("a", 1, after=("b",)), Activity("b", 1, after=("a",)))))
+
+
+def test_a_pin_that_cannot_hold_is_not_moved_back_to_where_the_earlier_plan_had_it():
+    day = two_dishes()
+    before = plan_day(day, seconds=0)
+    pinned = Day(day.resources, tuple(replace(each, pinned=0) if each.id == "A" else each for each in day.activities))
+    plan = plan_day(pinned, seconds=0.05, begin=before.starts)
+    assert plan.starts["A"] == 0
+    assert any(each.kind == "too_late" for each in plan.cautions)
+
+
+@given(crowded_days())
+def test_many_on_few_places_never_take_more_than_there_are(day):
+    plan = plan_day(day, seconds=0.01)
+    assert faults(day, dict(plan.starts)) == []
+    assert plan.bound <= plan.finish
