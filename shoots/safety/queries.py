@@ -13,7 +13,7 @@ from shared.business.queries import business_or_none
 from shoots.brief.models import Dish, Shoot
 from shoots.plan.models import Shot
 from shoots.plan.queries import allergen_words, hazard_pieces, sheet_words
-from shoots.run.queries import food_spans, plan_as_it_stands, run_day_of, shoot_for_run
+from shoots.run.queries import days_planned, food_spans, plan_as_it_stands, run_day_of, shoot_for_run
 from shoots.run.sentences import clock_of
 from shoots.safety.allergen_table import DishTable, dish_table
 from shoots.safety.food_minutes import FoodNow, FoodPlan, food_now
@@ -77,13 +77,14 @@ def food_planned(shoot: Shoot) -> dict[int, FoodPlan]:
     """The minutes of each dish from fridge or heat to its last picture, out of the run as it stands."""
     if not any(getattr(dish, "recipe", None) for dish in shoot.dishes.all()):
         return {}
-    run_day = run_day_of(shoot)
-    spans = food_spans(run_day, plan_as_it_stands(run_day))
-    return {
-        hero.dish: FoodPlan(clock_of(leaves, run_day.call), clock_of(done, run_day.call), max(0, done - leaves))
-        for hero, leaves, done in spans
-        if hero.dish is not None
-    }
+    found = {}
+    for number in range(1, days_planned(shoot) + 1):
+        run_day = run_day_of(shoot, number)
+        for hero, leaves, done in food_spans(run_day, plan_as_it_stands(run_day)):
+            if hero.dish is not None:
+                minutes = max(0, done - leaves)
+                found[hero.dish] = FoodPlan(clock_of(leaves, run_day.call), clock_of(done, run_day.call), minutes)
+    return found
 
 
 def _food_standing(shoot: Shoot, now: datetime) -> dict[int, tuple[FoodNow, FoodOut]]:
