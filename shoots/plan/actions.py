@@ -1,6 +1,6 @@
 """What can be done to a recipe, its moments, the shot list and the sheets of the day."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime, time, timedelta
 from typing import Any, TypeVar
 
@@ -78,7 +78,7 @@ def make_shot_list(shoot: Shoot) -> list[Shot]:
     made = []
     for coming in shots_to_come(shoot, in_order):
         shot = _write_shot(shoot, coming)
-        in_order.insert(_place_of(shot, coming.draft.kind, in_order), shot)
+        in_order.insert(_place_of(shot, in_order, coming.before), shot)
         made.append(shot)
     _number(in_order)
     _join_pictures(shoot, in_order)
@@ -93,7 +93,7 @@ def add_shots(shoot: Shoot, *, titles: Iterable[str], dish: Dish | None = None, 
     made = []
     for title in titles:
         shot = Shot.objects.create(shoot=shoot, dish=dish, title=title, order=len(in_order), **fields)
-        in_order.insert(_place_of(shot, "", in_order), shot)
+        in_order.insert(_place_of(shot, in_order), shot)
         made.append(shot)
     _number(in_order)
     return made
@@ -285,8 +285,12 @@ def _write_shot(shoot: Shoot, coming: ShotToCome) -> Shot:
     return shot
 
 
-def _place_of(shot: Shot, kind: str, in_order: list[Shot]) -> int:
-    """After the last shot of its dish; a new dish before the shots of the day that close the list; those of the day at its ends."""
+def _place_of(shot: Shot, in_order: list[Shot], before: Collection[int] = ()) -> int:
+    """Before the first shot of ``before``, or after the last shot of its dish; a new dish before the shots of the day that close the list; those
+    of the day at its ends, the portrait behind all of them."""
+    first = next((place for place, each in enumerate(in_order) if each.pk in before), None)
+    if first is not None:
+        return first
     same = [place for place, each in enumerate(in_order) if each.dish_id == shot.dish_id]
     if shot.dish_id is not None:
         if same:
@@ -297,9 +301,12 @@ def _place_of(shot: Shot, kind: str, in_order: list[Shot]) -> int:
         ]
         return (with_dish or opening or [-1])[-1] + 1
     cards = [place for place in same if in_order[place].kind == ShotKind.GREY_CARD]
-    if kind == ShotKind.GREY_CARD:
+    if shot.kind == ShotKind.GREY_CARD:
         return (cards or [-1])[-1] + 1
-    return (cards or same)[-1] + 1 if kind == ShotKind.ROOM and same else len(in_order)
+    if shot.kind == ShotKind.ROOM and same:
+        return (cards or same)[-1] + 1
+    closes = bool(in_order) and in_order[-1].kind == ShotKind.PORTRAIT
+    return len(in_order) - (closes and shot.kind != ShotKind.PORTRAIT)
 
 
 def _join_pictures(shoot: Shoot, shots: list[Shot]) -> None:

@@ -23,7 +23,7 @@ HOW_OFTEN = {
 class MomentDraft:
     """Something to be seen in one step: its words (`clause`), what, how long its peak lasts (seconds), how often it can be had, from where, and what it asks for.
 
-    `peak` is what the step waits for ("until the rim is golden"); the note begins with it.
+    `peak` is what the step waits for ("until the rim is golden"); the note begins with it. `key` tells a moment that is kept from others of its kind.
     """
 
     step_number: int
@@ -43,6 +43,7 @@ class MomentDraft:
     prepare: tuple[str, ...]
     interest: int
     peak: str = ""
+    key: int | None = None
 
     @property
     def is_once_only(self) -> bool:

@@ -38,8 +38,9 @@ from shoots.plan.time_left import Hours, ShotTime, is_planned, minutes_together,
 from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
+ALWAYS_WANTED = frozenset(ShotKind) - {ShotKind.MOMENT, ShotKind.PROMISED, ShotKind.GREY_CARD}
 ADVERTISING = "advertising"  # the class of use in `shoots.uses`
-KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
+KEPT = 1_000_000  # a moment kept by hand, or of no step, is a step of its own, so that the limit of two a step does not drop it
 
 
 @cache
@@ -114,12 +115,16 @@ def short_name(allergen: SuggestedAllergen) -> str:
 
 @dataclass(frozen=True)
 class ShotToCome:
-    """A shot the list does not have yet: of a dish's moment, one of the always-wanted, or one for a promised picture."""
+    """A shot the list does not have yet: of a dish's moment, one of the always-wanted, or one for a promised picture.
+
+    ``before``: the shots of the list that are taken after it.
+    """
 
     draft: ShotDraft
     dish: Dish | None = None
     moment: Moment | None = None
     picture: AgreedPicture | None = None
+    before: frozenset[int] = frozenset()
 
 
 def moment_draft(moment: Moment) -> MomentDraft:
@@ -130,7 +135,7 @@ def moment_draft(moment: Moment) -> MomentDraft:
     lexicon = kitchen_lexicon()
     is_known = lexicon.knows(moment.action)
     is_kept = not moment.is_draft
-    place = KEPT + moment.pk if is_kept else (moment.step.order if moment.step else 0)
+    place = KEPT + moment.pk if is_kept or moment.step is None else moment.step.order
     draft = moment_of(moment.action if is_known else "add", place, lexicon)
     return replace(
         draft,
@@ -148,6 +153,7 @@ def moment_draft(moment: Moment) -> MomentDraft:
         motion=moment.motion or draft.motion,
         light=moment.light or (draft.light if is_known else ""),
         interest=max(moment.interest, Interest.OFTEN) if is_kept and moment.interest else moment.interest,
+        key=moment.pk,
     )
 
 
@@ -161,28 +167,47 @@ def shots_to_come(
     """What *Make the shot list* would add to ``shots``, in order: nothing that is on the list already. ``unserved``, the promised pictures
     without a shot, and ``dishes``, those of ``dishes_with_recipes``, where they were read before.
 
-    The always-wanted shots of a dish are drafted once, while the dish has no shot; those of the day while the shoot has none without a dish.
+    The always-wanted shots of a dish and of the day are drafted once, while none of them is on the list, whatever was written by hand.
     """
     shots = list(shots)
     pictures = promised_without_a_shot(shoot) if unserved is None else unserved
-    has_moment, has_dish = {shot.moment_id for shot in shots}, {shot.dish_id for shot in shots}
-    day = draft_day_shots(cook=cook_name(shoot) or "the cook") if None not in has_dish else ()
-    found = [ShotToCome(draft) for draft in day if draft.kind != "portrait"]
+    of_dish = defaultdict[int | None, list[Shot]](list)
+    for shot in shots:
+        of_dish[shot.dish_id].append(shot)
+    is_drafted = any(shot.kind in ALWAYS_WANTED for shot in of_dish[None])
+    day = () if is_drafted else draft_day_shots(cook=cook_name(shoot) or "the cook")
+    day = tuple(draft for draft in day if draft.title not in {shot.title for shot in of_dish[None]})
+    found = [ShotToCome(draft) for draft in day if draft.kind != ShotKind.PORTRAIT]
     for dish in dishes_with_recipes(shoot) if dishes is None else dishes:
-        rows = {
-            (draft.step_number, draft.action_id): (moment, draft)
-            for moment, draft in ((each, moment_draft(each)) for each in dish.moments.all())
-        }
-        for draft in draft_shots([draft for _, draft in rows.values()]):
-            moment = (
-                rows[draft.step_number, draft.action_id][0]
-                if draft.kind == "moment" and draft.step_number is not None and draft.action_id
-                else None
-            )
-            if (moment and moment.pk not in has_moment) or (not moment and dish.pk not in has_dish):
-                found.append(ShotToCome(draft, dish, moment))
-    found += [ShotToCome(draft) for draft in day if draft.kind == "portrait"]
+        found += _to_come_of(dish, of_dish[dish.pk])
+    found += [ShotToCome(draft) for draft in day if draft.kind == ShotKind.PORTRAIT]
     return _told_apart([*found, *_shots_for_pictures(pictures, shots, found)], shots)
+
+
+def _to_come_of(dish: Dish, shots: list[Shot]) -> list[ShotToCome]:
+    """What the list lacks of a dish: its moments, the always-wanted while there is none of them, and the grey card of a light that comes with a moment."""
+    moments = {moment.pk: moment for moment in dish.moments.all()}
+    drafts = draft_shots([moment_draft(each) for each in moments.values()])
+    has_moment, kinds = {shot.moment_id for shot in shots}, {shot.kind for shot in shots}
+    is_drafted = not ALWAYS_WANTED.isdisjoint(kinds)
+    lit = [draft for draft in drafts if draft.kind == ShotKind.MOMENT and draft.light.startswith("dim")]
+    is_new_light = any(draft.moment_key not in has_moment for draft in lit)
+    found, before = list[ShotToCome](), set[int]()
+    for draft in reversed(drafts):
+        moment = moments[draft.moment_key] if draft.moment_key is not None else None
+        if moment:
+            is_missing = moment.pk not in has_moment
+        elif draft.kind == ShotKind.GREY_CARD:
+            is_missing = draft.kind not in kinds and (is_new_light or not is_drafted)
+        else:
+            is_missing = not is_drafted
+        if is_missing:
+            found.append(ShotToCome(draft, dish, moment, before=frozenset(before)))
+        elif moment:
+            before |= {shot.pk for shot in shots if shot.moment_id == moment.pk}
+        else:
+            before |= {shot.pk for shot in shots if shot.kind == draft.kind}
+    return found[::-1]
 
 
 def _told_apart(found: list[ShotToCome], shots: list[Shot]) -> list[ShotToCome]:

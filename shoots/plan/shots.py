@@ -34,6 +34,7 @@ class ShotDraft:
     hazard: str = ""
     keep_back: str = ""
     frame_mm: int | None = None  # what the short side shows, where the distance does not say it
+    moment_key: int | None = None
 
 
 PORTRAIT_MM = 600  # head and hands, along the short side
@@ -188,4 +189,5 @@ def _shot(moment: MomentDraft) -> ShotDraft:
         cues=moment.cues,
         hazard=hazard_words(moment.hazards),
         keep_back="; ".join(moment.prepare),
+        moment_key=moment.key,
     )

@@ -29,7 +29,7 @@ def make_shot_list(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     made = actions.make_shot_list(get_object_or_404(Shoot, pk=shoot_pk))
     messages.success(
         request,
-        f"{len(made)} shots are drafted. Change, order and take out what you like."
+        f"{len(made)} shot{' is' if len(made) == 1 else 's are'} drafted. Change, order and take out what you like."
         if made
         else "The list has them all. Nothing was added.",
     )

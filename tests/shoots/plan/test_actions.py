@@ -27,8 +27,8 @@ from shoots.plan.actions import (
     tell_allergens,
 )
 from shoots.plan.models import Shot
-from shoots.plan.queries import shoot_for_sheets
-from shoots.recipes.actions import add_moment
+from shoots.plan.queries import shoot_for_sheets, shots_to_come
+from shoots.recipes.actions import add_moment, join_step, remove_step
 from tests.factories.clients import PersonFactory
 from tests.factories.plan import ShotFactory, dish_read, planned_shoot
 from tests.factories.releases import shoot_with_cook
@@ -86,13 +86,59 @@ def test_a_moment_kept_later_gets_its_shot_among_those_of_its_dish():
     add_moment(shoot.dishes.get(), what="Maro tastes from the ladle")
     assert [shot.title for shot in make_shot_list(shoot)] == ["Maro tastes from the ladle"]
     titles = [shot.title for shot in shoot.shots.all()]
-    assert titles.index("Maro tastes from the ladle") == len(titles) - 2  # the portrait stays last
+    assert titles.index("Lift the lid at the table") < titles.index("Maro tastes from the ladle")
+    assert titles.index("Maro tastes from the ladle") < titles.index("Empty set")  # not behind the first spoon
+
+
+def test_a_flame_kept_later_brings_the_grey_card_of_its_light():
+    shoot = planned_shoot()
+    add_moment(shoot.dishes.get(), what="Flames rise from the clay", action="flambe", light="dim key", interest=5)
+    made = [shot.title for shot in make_shot_list(shoot)]
+    assert made == ["Grey card, key light dimmed", "Flames rise from the clay"]
+    titles = [shot.title for shot in shoot.shots.all()]
+    assert titles.index(made[1]) == titles.index(made[0]) + 1
+    assert make_shot_list(shoot) == []
 
 
 def test_a_shot_taken_off_the_list_does_not_come_back_but_a_moment_does():
     shoot = planned_shoot()
     remove_shot(shoot.shots.get(title="Empty set"))
     assert make_shot_list(shoot) == []
+    remove_shot(shoot.shots.get(title="Lift the lid at the table"))
+    assert [shot.title for shot in make_shot_list(shoot)] == ["Lift the lid at the table"]
+
+
+def test_shots_written_by_hand_first_take_nothing_from_the_always_wanted():
+    """Whoever notes one idea before the recipe is read still gets heroes, safety frames and the portrait."""
+    shoot = shoot_with_cook()
+    dish = dish_read(shoot)
+    [idea] = add_shots(shoot, titles=["Clay in a row"], dish=dish)
+    add_shots(shoot, titles=["Street at dusk"])
+    made = {shot.kind for shot in make_shot_list(shoot)}
+    assert made >= {"hero", "safety", "hero above", "empty set", "ingredients", "room", "portrait", "grey card"}
+    assert [shot.title for shot in shoot.shots.all()][-1] == "Portrait of Maro Lantadze"
+    assert idea in shoot.shots.all()
+    assert make_shot_list(shoot) == []
+
+
+def test_a_grey_card_for_a_light_takes_nothing_from_the_shots_of_the_day():
+    shoot = shoot_with_cook()
+    add_grey_cards(shoot, [("first light", 0)])
+    assert [shot.title for shot in make_shot_list(shoot)] == ["The room", "Portrait of Maro Lantadze"]
+
+
+def test_two_moments_of_one_kind_in_one_step_or_in_none_each_get_their_shot():
+    """As they stand after two steps were joined, or taken out."""
+    shoot = shoot_with_cook()
+    dish = dish_read(shoot, text="Twice\n\nMethod\n\n1. Pour the milk over.\n2. Pour the honey over.\n")
+    first, second = dish.recipe.steps.all()
+    join_step(first)
+    titles = [coming.draft.title for coming in shots_to_come(shoot, []) if coming.moment]
+    assert titles == ["Pour the milk over", "Pour the honey over"]
+    first.refresh_from_db()
+    remove_step(first)
+    titles = [coming.draft.title for coming in shots_to_come(shoot, []) if coming.moment]
+    assert titles == ["Pour the milk over", "Pour the honey over"]
 
 
 def test_a_promised_picture_is_joined_to_its_shot_or_gets_one_of_its_own():
@@ -102,6 +148,7 @@ def test_a_promised_picture_is_joined_to_its_shot_or_gets_one_of_its_own():
     AgreedPictureFactory(shoot=shoot, title="Old cellar", state=AgreedPicture.State.LEFT_OUT)
     assert [shot.title for shot in make_shot_list(shoot)] == ["Lantern at the window"]
     assert wanted.shots.get().title == "Lantern at the window"
+    assert shoot.shots.last().kind == "portrait"  # the cook’s portrait closes the day, whatever comes after it
 
 
 def test_shots_are_added_one_a_line_behind_those_of_their_dish():
@@ -109,7 +156,7 @@ def test_shots_are_added_one_a_line_behind_those_of_their_dish():
     add_shots(shoot, titles=["Smoke over the pot", "Ladle at rest"], dish=shoot.dishes.get())
     add_shots(shoot, titles=["Street at dusk"])
     titles = [shot.title for shot in shoot.shots.all()]
-    assert titles[-4:] == ["Smoke over the pot", "Ladle at rest", "Portrait of Maro Lantadze", "Street at dusk"]
+    assert titles[-4:] == ["Smoke over the pot", "Ladle at rest", "Street at dusk", "Portrait of Maro Lantadze"]
 
 
 def test_a_shot_is_changed_moved_and_ticked():
