@@ -51,6 +51,6 @@ def language_of(text: str, declared: str = "") -> str:
 def said(language: str) -> str:
     """What a person is told whose recipe is not in English."""
     return (
-        f"This seems to be {NAMES[language]}. Everything is kept word for word, but only English is read: no moments are taken from it, and allergens are missed. "
+        f"This seems to be {NAMES[language]}. Everything is kept word for word, but only English is read: no moments are taken from it but those of words you taught, and allergens are missed. "
         "Split the steps and add the moments by hand, and ask the cook."
     )

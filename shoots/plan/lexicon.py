@@ -63,10 +63,11 @@ class Found:
 
 @dataclass(frozen=True)
 class Lexicon:
-    """The actions, and each of their forms ready for the search."""
+    """The actions, and each of their forms ready for the search; ``own``: the words the studio taught, in whatever language, by action id."""
 
     actions: tuple[Action, ...]
     forms: Mapping[str, tuple[_Form, ...]] = field(repr=False, compare=False)
+    own: Mapping[str, str] = field(default_factory=dict, repr=False, compare=False)
 
     def knows(self, action_id: str) -> bool:
         """Whether an action has that id; a moment written by hand may have none, or one that went."""
@@ -109,7 +110,8 @@ def with_own_words(lexicon: Lexicon, words: Mapping[str, Sequence[str]]) -> Lexi
     for action_id in words:
         lexicon.action(action_id)
     actions = tuple(replace(action, words=(*action.words, *words.get(action.id, ()))) for action in lexicon.actions)
-    return Lexicon(actions, _all_forms(actions))
+    own = {word: action_id for action_id, taught in words.items() for word in taught}
+    return Lexicon(actions, _all_forms(actions), {**lexicon.own, **own})
 
 
 def read_cues(table: Mapping[str, object]) -> dict[str, Cue]:
@@ -456,6 +458,17 @@ def _is_negated(before: Sequence[_Token]) -> bool:
 
 _LONGEST_CLAUSE = 70
 _WAITED = re.compile(r"\b(?:until|till)\s(?:(?!and\b|then\b|or\b)[^\s.,;:!?()]+\s){0,5}$", re.IGNORECASE)
+
+
+def find_own_words(text: str, lexicon: Lexicon) -> tuple[Found, ...]:
+    """The actions in a step of another language than English: where a word the studio taught stands in it, whole and as it was taught."""
+    text = text[:LONGEST_STEP]
+    found = [
+        Found(action_id, match[0], match.start())
+        for word, action_id in lexicon.own.items()
+        for match in re.finditer(rf"(?<!\w){re.escape(word)}(?!\w)", text, re.IGNORECASE)
+    ]
+    return _each_once(_with_clauses(text, sorted(found, key=lambda each: each.start)))
 
 
 def _with_clauses(text: str, found: Sequence[Found]) -> list[Found]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from shoots.plan.lexicon import Action, Lexicon, find_actions
+from shoots.plan.lexicon import Action, Lexicon, find_actions, find_own_words
 from shoots.plan.steps import Step
 
 DRAFT = "Read from the recipe by a word list. About one in ten is wrong or missing: go through it with the cook."
@@ -52,10 +52,11 @@ class MomentDraft:
 
 
 def draft_moments(steps: Iterable[Step], lexicon: Lexicon) -> tuple[MomentDraft, ...]:
-    """The moments of all steps in order; an action counts once a step. Steps without a known action, or in another language, give none."""
+    """The moments of all steps in order; an action counts once a step. Steps without a known action give none; in another language only the
+    words the studio taught are found."""
     moments = []
     for step in steps:
-        found = find_actions(step.text, lexicon) if step.language == "en" else ()
+        found = find_actions(step.text, lexicon) if step.language == "en" else find_own_words(step.text, lexicon)
         starts = [each.start for each in found]
         for each in found:
             peak = _peak(step.text, each.start, starts)

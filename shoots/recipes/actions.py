@@ -13,6 +13,7 @@ from shared.edits import EditedMeanwhile, save_edit
 from shared.errors import Refusal
 from shoots.brief.models import Dish
 from shoots.plan.ingredients import Ingredient, read_ingredient
+from shoots.plan.languages import language_of
 from shoots.plan.models import Moment, Recipe, Shot, Step
 from shoots.plan.moments import MomentDraft, draft_moments
 from shoots.plan.recipe import InvalidRecipe, read_recipe
@@ -594,11 +595,13 @@ def _write_moments(
 
 
 def _draft_into(dish: Dish, steps: Sequence[Step]) -> None:
-    """Draft the moments of some steps, each behind those of the steps before it."""
+    """Draft the moments of some steps, each behind those of the steps before it, read in the language of the whole recipe."""
     lexicon = studio_lexicon()
+    texts = Step.objects.filter(recipe__dish=dish).values_list("text", flat=True)
+    language = language_of("\n".join(texts))
     rows = list(dish.moments.select_related("step").order_by("order", "pk"))
     for step in steps:
-        read = StepRead(step.order, step.text)
+        read = StepRead(step.order, step.text, language=language)
         made = [
             _moment(dish, step, draft, order=len(rows) + place)
             for place, draft in enumerate(draft_moments([read], lexicon))

@@ -103,7 +103,8 @@ def lexicon_with(lexicon: Lexicon, kinds: tuple[Action, ...], words: tuple[tuple
     for word, action_id in words:
         if action_id in known and word not in whole.action(action_id).words:
             by_action[action_id].append(word)
-    return with_own_words(whole, by_action) if by_action else whole
+    names = {kind.words[0]: kind.id for kind in kinds}
+    return with_own_words(replace(whole, own=names), by_action) if by_action or names else whole
 
 
 def _without(action: Action, given: dict[str, str]) -> Action:

@@ -596,6 +596,42 @@ def test_a_learnt_word_is_read_from_then_on_and_in_its_step_at_once():
     assert not dish_read(text=FLASH).moments.exists()
 
 
+FRENCH = """Soupe de courge
+
+Ingrédients
+
+- 1 courge
+
+Préparation
+
+1. Faire revenir les oignons dans le beurre pendant 10 minutes, puis ajouter la courge.
+2. Verser l’eau et laisser cuire 25 minutes avec un couvercle, puis reverser dans des bols.
+"""
+
+
+def test_a_word_taught_in_another_language_is_read_in_that_language_again():
+    dish = dish_read(text=FRENCH)
+    assert whats(dish) == []
+    learn("verser", "pour", step=dish.recipe.steps.last())
+    drafted = whats(dish)
+    assert drafted == ["Verser l’eau et laisser cuire 25 minutes avec un couvercle"]
+    read_recipe_into(dish, text=FRENCH)
+    assert whats(dish) == drafted
+    assert whats(dish_read(text=FRENCH)) == drafted
+
+
+def test_english_words_are_not_read_into_another_language():
+    """*four* is an oven, *Mixer* and *boiler* are no steps of an English cook: only what was taught counts there."""
+    dish = dish_read(text=FRENCH)
+    add_step(dish.recipe, text="Steam and boil dans le four, avec un peu de beurre.")
+    assert whats(dish) == []
+
+
+def test_an_own_kind_is_found_by_its_name_in_another_language():
+    add_own_kind(name="Verser", by="Tindra Aldermoor", on=date(2026, 11, 12))
+    assert [moment.action[:5] for moment in dish_read(text=FRENCH).moments.all()] == ["kind-"]
+
+
 def test_a_word_that_means_another_kind_is_asked_about():
     with pytest.raises(WordMeansAnother) as refused:
         learn("drizzle", "pour")
