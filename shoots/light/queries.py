@@ -17,7 +17,7 @@ from shoots.light.lens_answers import overhead_words
 from shoots.light.models import Camera, LightPlan, OwnLens, WindowMeasures
 from shoots.light.setting import DARK, DUSK, LAMPLIGHT, SUN, Setting, hours_of, light_at, stretches, three_moments
 from shoots.light.shot_lens import USUAL_BODY, USUAL_LENSES, Body, Glass, Room, ShotAsk, ShotLens, shot_lens
-from shoots.light.sun import InvalidPlace, Place, Span, SunDay, sun_day
+from shoots.light.sun import InvalidPlace, Place, SunDay, sun_day
 from shoots.light.window import Table, Window, WindowDay
 from shoots.light.wording import (
     asked_words,
@@ -266,6 +266,7 @@ def day_of_light(shoot: Shoot, day: date | None) -> DayOfLight:
     setting = setting_of(shoot, plan, sun)
     hours = hours_of(setting)
     missing = missing_for_light(shoot, day)
+    windows = _reckoned(shoot, plan, setting, hours)
     return DayOfLight(
         plan=plan,
         setting=setting,
@@ -278,38 +279,50 @@ def day_of_light(shoot: Shoot, day: date | None) -> DayOfLight:
         noon=f"{clock_words(sun, sun.noon_at)}, {sun.noon_elevation:.0f}° high" if sun and sun.up else "",
         soft=spans_words(sun, hours.soft) if sun and hours else "",
         hard=spans_words(sun, hours.hard) if sun and hours else "",
-        stray=stray_words(setting, _other_sun(shoot, plan, setting)),
+        stray=stray_words(
+            setting,
+            [
+                (each.glass.name, each.hours.on_glass)
+                for each in windows
+                if not each.is_chosen and each.hours and each.hours.on_glass
+            ],
+        ),
         has_place=place is not None,
-        windows=tuple(_window_lines(shoot, plan, setting)),
+        windows=tuple(_window_line(each) for each in windows),
     )
 
 
-def _other_sun(shoot: Shoot, plan: LightPlan, setting: Setting) -> list[tuple[str, tuple[Span, ...]]]:
-    """When the sun falls in at the windows the table does not stand at, by their names."""
-    chosen = chosen_window(shoot, plan)
-    others = [each for each in windows_of(shoot) if chosen is not None and each.key != chosen.key]
-    hours = [(each.name, hours_of(replace(setting, window=each.value))) for each in others]
-    return [(name, day.on_glass) for name, day in hours if day and day.on_glass]
+@dataclass(frozen=True)
+class _Reckoned:
+    """A window of the kitchen, the set-up as if the table stood there, and its hours."""
+
+    glass: KitchenGlass
+    setting: Setting
+    hours: WindowDay | None
+    is_chosen: bool
 
 
-def _window_lines(shoot: Shoot, plan: LightPlan, setting: Setting) -> list[WindowLine]:
+def _reckoned(shoot: Shoot, plan: LightPlan, setting: Setting, hours: WindowDay | None) -> list[_Reckoned]:
     chosen = chosen_window(shoot, plan)
     found = []
     for each in windows_of(shoot):
-        own = replace(setting, window=each.value)
-        hours = hours_of(own)
-        found.append(
-            WindowLine(
-                name=each.name,
-                looks=f"{points_to(each.row.bearing_degrees)}, {each.row.bearing_degrees}°",
-                measures=measures_words(each.value, is_measured=each.is_measured),
-                glass=glass_words(own, hours),
-                reach=reach_words(own, hours),
-                table="" if own.by_lamp else table_words(own, hours),
-                is_chosen=chosen is not None and each.key == chosen.key,
-            )
-        )
+        is_chosen = chosen is not None and each.key == chosen.key
+        own = setting if is_chosen else replace(setting, window=each.value)
+        found.append(_Reckoned(each, own, hours if is_chosen else hours_of(own), is_chosen))
     return found
+
+
+def _window_line(each: _Reckoned) -> WindowLine:
+    glass, bearing = each.glass, each.glass.row.bearing_degrees
+    return WindowLine(
+        name=glass.name,
+        looks=f"{points_to(bearing)}, {bearing}°",
+        measures=measures_words(glass.value, is_measured=glass.is_measured),
+        glass=glass_words(each.setting, each.hours),
+        reach=reach_words(each.setting, each.hours),
+        table="" if each.setting.by_lamp else table_words(each.setting, each.hours),
+        is_chosen=each.is_chosen,
+    )
 
 
 def slider_of(light: DayOfLight, shoot: Shoot, wanted: str) -> Slider | None:

@@ -184,7 +184,7 @@ def shoot_for_run(pk: int) -> QuerySet[Shoot]:
     steps = Prefetch("recipe__steps", queryset=Step.objects.prefetch_related(moments))
     return (
         Shoot.objects.filter(pk=pk)
-        .select_related("client", "kitchen", "light_plan")
+        .select_related("client", "kitchen")
         .prefetch_related(
             Prefetch("people", queryset=ShootPerson.objects.select_related("person").order_by("pk")),
             Prefetch("shots", queryset=Shot.objects.select_related("moment").order_by("order", "pk")),
@@ -192,6 +192,8 @@ def shoot_for_run(pk: int) -> QuerySet[Shoot]:
             Prefetch("runs", queryset=Run.objects.order_by("day").prefetch_related("activities")),
             "kitchen__free_hours",
             "kitchen__windows",
+            "kitchen__window_measures",
+            "light_plans",
         )
     )  # fmt: skip
 
@@ -568,11 +570,13 @@ def _light(
     shoot: Shoot, call: time, on: date | None, changes: dict[str, Change]
 ) -> tuple[str, dict[str, tuple[tuple[int, int], ...]]]:
     """The light heroes have where nobody says otherwise, and the stretches of soft and hard light in minutes from the call."""
-    plan, place = light_plan_of(shoot), place_of(shoot.kitchen)
-    is_set_up = plan.pk is not None and plan.kind in (DAYLIGHT, OVERCAST)
+    place = place_of(shoot.kitchen)
+    here = [each for each in shoot.light_plans.all() if each.kitchen_id == shoot.kitchen_id]
+    is_set_up = any(each.kind in (DAYLIGHT, OVERCAST) for each in here)
     is_asked = any(change.light in ("soft", "hard") for change in changes.values())
     if not (is_set_up or is_asked) or place is None or on is None:
         return "", {}
+    plan = light_plan_of(shoot)
     soft, hard = _stretches(_sun(place, on), setting_of(shoot, plan, None))
     called_at = datetime.combine(on, call, place.zone).astimezone(UTC)
 
