@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 FIRST_SET, STRIKE, BREAK, BREAK_EVERY = 45, 30, 30, 300
 NEW_ANGLE, NEW_SET, HERO_SET_UP, TAKE, HERO_TAKE = 4, 10, 10, 2, 10
-HERO, AT_ONCE = "hero", ("grey card", "empty set", "safety", "safety above")
+HERO, INGREDIENTS, AT_ONCE = "hero", "ingredients", ("grey card", "empty set", "safety", "safety above")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,12 +32,12 @@ class Hours:
 
 
 def minutes_of(shot: ShotTime) -> int:
-    """What a shot takes: the first hero its set-up and take, a grey card, an empty set or a safety frame a take, one of no dish a new set, any other a new angle."""
+    """What a shot takes: the first hero its set-up and take, a grey card, an empty set or a safety frame a take, the ingredients and one of no dish a new set, any other a new angle."""
     if shot.kind == HERO:
         return HERO_SET_UP + HERO_TAKE
     if shot.kind in AT_ONCE:
         return TAKE
-    return (NEW_ANGLE if shot.has_dish else NEW_SET) + TAKE
+    return (NEW_ANGLE if shot.has_dish and shot.kind != INGREDIENTS else NEW_SET) + TAKE
 
 
 def minutes_together(shots: Iterable[ShotTime]) -> int:

@@ -11,12 +11,12 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from shoots.plan.steps import GUESSED_MINUTES, guess_minutes, minutes_named
+from shoots.plan.time_left import AT_ONCE, HERO_SET_UP, HERO_TAKE, NEW_ANGLE, NEW_SET, TAKE
 from shoots.run.clocks import hold_of
 from shoots.run.day_plan import DAY, Activity, Day, Need, Resource
 from shoots.run.scheduling import plan_day
 
-NEW_ANGLE, NEW_SET, HERO_SET_UP, PLATING = 4, 10, 10, 4
-TAKE, HERO_TAKE, CLIENT_LOOKS, STARTING_A_PAN = 2, 10, 2, 2
+PLATING, CLIENT_LOOKS, STARTING_A_PAN = 4, 2, 2
 BREAK_EVERY, BREAK_MAY_BE_EARLY, BREAK_MAY_BE_LATE = 300, 90, 30
 LONGEST_WAIT_ON_THE_DAY = 180  # passive minutes; a longer one is a task for the day before
 
@@ -45,12 +45,17 @@ NAMES = {
 
 @dataclass(frozen=True, slots=True)
 class ShotOf:
-    """A shot by its key, words and stage (raw and ready, hands, heat, plated or none), and whether it must be had."""
+    """A shot by its key, words and stage (raw and ready, hands, heat, plated or none), whether it must be had, and its kind on the shot list.
+
+    ``cards``: the grey cards of its light, taken right before it.
+    """
 
     key: int
     title: str
     stage: str = ""
     is_must: bool = True
+    kind: str = ""
+    cards: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +168,8 @@ def draft_day(dishes: Sequence[DishOf], day_shots: Sequence[ShotOf], terms: Term
     """The activities of a day: first set, what is cooked and filmed, one hero a dish, what belongs to no dish, strike."""
     found: list[Drafted] = []
     before: list[DayBefore] = []
-    cards = [shot for shot in day_shots if shot.title.startswith("Grey card")]
-    portraits = [shot for shot in day_shots if shot.title.startswith("Portrait")]
+    cards = [shot for shot in day_shots if shot.kind == "grey card"]
+    portraits = [shot for shot in day_shots if shot.kind == "portrait"]
     others = [shot for shot in day_shots if shot not in cards and shot not in portraits]
     first = Drafted(
         "first", "first", "First set", terms.first_set, "usual for the first set of a day", (Block(CAMERA), Block(KITCHEN)),
@@ -325,17 +330,41 @@ def _dish(dish: DishOf, terms: Terms) -> tuple[list[Drafted], list[DayBefore]]:
         found.append(_step(dish, step, after))
     if today:
         found[-1] = replace(found[-1], hold=hold_of(dish.name, today[-1].text))
-    by_hand = [
-        Drafted(
-            f"shot:{shot.key}", "shot", shot.title, NEW_ANGLE + TAKE, f"new angle {NEW_ANGLE}, take {TAKE}",
-            (Block(CAMERA), Block(COOK, NEW_ANGLE), Block(KITCHEN)), ("first",), dish.key, dish.name, shots=((shot.key, NEW_ANGLE),),
-        )
-        for shot in loose
-        if shot.stage not in ("ready", "plated")
-    ]  # fmt: skip
+    by_hand = [_loose(dish, shot) for shot in loose if shot.stage not in ("ready", "plated")]
     chain = (found[-1].key,) if found else ()
     hero = _hero(dish, plated, (*dict.fromkeys(("first", *chain, *(each.key for each in by_hand))),), terms)
     return [*found, *by_hand, hero], before
+
+
+def _taken(shots: Sequence[ShotOf], at: int, first: int | None = None) -> tuple[list[tuple[int, int]], int]:
+    """When shots are taken one after the other from minute ``at`` on, each with the grey cards of its light before it, and when that is over.
+
+    The first one's set-up takes ``first`` minutes, where that is another than its kind's.
+    """
+    times = []
+    for shot in shots:
+        for card in shot.cards:
+            times.append((card, at))
+            at += TAKE
+        at += (0 if shot.kind in AT_ONCE else NEW_ANGLE) if first is None else first
+        first = None
+        times.append((shot.key, at))
+        at += TAKE
+    return times, at
+
+
+def _with_cards(why: str, shots: Sequence[ShotOf]) -> str:
+    cards = sum(len(shot.cards) for shot in shots)
+    return f"{why}, grey card {TAKE * cards}" if cards else why
+
+
+def _loose(dish: DishOf, shot: ShotOf) -> Drafted:
+    times, minutes = _taken([shot], 0)
+    why = f"take {TAKE}" if shot.kind in AT_ONCE else f"new angle {NEW_ANGLE}, take {TAKE}"
+    return Drafted(
+        f"shot:{shot.key}", "shot", shot.title, minutes, _with_cards(why, [shot]),
+        (Block(CAMERA), Block(COOK, times[-1][1]), Block(KITCHEN)), ("first",), dish.key, dish.name, shots=tuple(times),
+    )  # fmt: skip
 
 
 def _waits(step: StepOf) -> int:
@@ -367,8 +396,8 @@ def _step_minutes(step: StepOf) -> tuple[int, int | None, str]:
 
 def _step(dish: DishOf, step: StepOf, after: tuple[str, ...]) -> Drafted:
     minutes, alone_after, why = _step_minutes(step)
-    begin = NEW_ANGLE if step.shots else 0
-    camera = (NEW_ANGLE + TAKE) * len(step.shots)
+    times, camera = _taken(step.shots, 0)
+    begin = times[len(step.shots[0].cards)][1] if step.shots else 0
     place = OVEN if IN_THE_OVEN & set(step.actions) else BURNER if ON_A_BURNER & set(step.actions) else ""
     heats_from = begin
     if alone_after is not None and alone_after != STARTING_A_PAN:
@@ -378,43 +407,46 @@ def _step(dish: DishOf, step: StepOf, after: tuple[str, ...]) -> Drafted:
         blocks.append(Block(place, heats_from))
     if step.shots:
         blocks.append(Block(CAMERA, 0, camera))
-        why += f", new angle {NEW_ANGLE}"
+        why = _with_cards(f"{why}, new angle {NEW_ANGLE}", step.shots)
     return Drafted(
         f"step:{step.key}", "step", step.text, max(begin + minutes, camera), why, tuple(blocks),
         (*after, *(("first",) if step.shots else ())), dish.key, dish.name,
-        shots=tuple((shot.key, NEW_ANGLE + number * (NEW_ANGLE + TAKE)) for number, shot in enumerate(step.shots)),
+        shots=tuple(times),
         is_hot=bool(HEAT & set(step.actions)),
     )  # fmt: skip
 
 
 def _laid_out(dish: DishOf, shots: Sequence[ShotOf]) -> Drafted:
-    minutes = NEW_SET + TAKE + (NEW_ANGLE + TAKE) * (len(shots) - 1)
+    times, minutes = _taken(shots, 0, first=NEW_SET)
     return Drafted(
-        f"ready:{dish.key}", "shot", " · ".join(shot.title for shot in shots), minutes, f"new set {NEW_SET}, take {TAKE}",
-        (Block(CAMERA), Block(KITCHEN)), ("first",), dish.key, dish.name,
-        shots=tuple((shot.key, NEW_SET + number * (NEW_ANGLE + TAKE)) for number, shot in enumerate(shots)),
+        f"ready:{dish.key}", "shot", " · ".join(shot.title for shot in shots), minutes,
+        _with_cards(f"new set {NEW_SET}, take {TAKE}", shots), (Block(CAMERA), Block(KITCHEN)), ("first",), dish.key, dish.name,
+        shots=tuple(times),
     )  # fmt: skip
 
 
 def _hero(dish: DishOf, shots: Sequence[ShotOf], after: tuple[str, ...], terms: Terms) -> Drafted:
     """Plating and hero in one: the camera is set up, the cook plates, the camera shoots at once."""
-    empty = [shot for shot in shots if shot.title.lower().startswith("empty set")]
+    empty = [shot for shot in shots if shot.kind == "empty set"]
     food = [shot for shot in shots if shot not in empty]
-    set_up = HERO_SET_UP + TAKE * len(empty)
-    more = max(0, len(food) - 1)
-    minutes = set_up + HERO_TAKE + more * (NEW_ANGLE + TAKE) + (CLIENT_LOOKS if terms.has_client else 0)
+    frames = sum(shot.kind in AT_ONCE for shot in food[1:])
+    more = max(0, len(food) - 1 - frames)
+    times, set_up = _taken(empty, HERO_SET_UP)
+    for number, card in enumerate(food[0].cards if food else ()):
+        times.append((card, set_up + number * TAKE))
+    set_up += TAKE * len(food[0].cards) if food else 0
+    times += [(shot.key, set_up) for shot in food[:1]]
+    others, minutes = _taken(food[1:], set_up + HERO_TAKE)
+    times += others
+    minutes += CLIENT_LOOKS if terms.has_client else 0
     why = f"set-up {set_up}, hero {HERO_TAKE}"
     why += f", {more} more at {NEW_ANGLE + TAKE}" if more else ""
+    why += f", {frames} safety frame{'' if frames == 1 else 's'} at {TAKE}" if frames else ""
     why += f", client looks {CLIENT_LOOKS}" if terms.has_client else ""
     plates = STYLIST if terms.has_stylist else COOK
     blocks = [Block(CAMERA), Block(plates, set_up - PLATING, set_up), Block(KITCHEN)]
     if terms.has_client:
         blocks.append(Block(CLIENT, -CLIENT_LOOKS))
-    times = [(shot.key, HERO_SET_UP) for shot in empty]
-    times += [
-        (shot.key, set_up + (HERO_TAKE + NEW_ANGLE + (number - 1) * (NEW_ANGLE + TAKE) if number else 0))
-        for number, shot in enumerate(food)
-    ]
     return Drafted(
         f"hero:{dish.key}", "hero", f"Plating and hero: {dish.name}", minutes, why, tuple(blocks), after, dish.key, dish.name,
         lead=set_up - PLATING, shots=tuple(times),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from math import ceil
+from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from django.db.models import Prefetch, QuerySet
@@ -19,9 +21,10 @@ from shoots.light.queries import days_of, place_of, setting_of
 from shoots.light.queries import plan_of as light_plan_of
 from shoots.light.setting import DAYLIGHT, OVERCAST, Setting, hours_of
 from shoots.light.sun import Place, SunDay, sun_day
-from shoots.plan.lexicon import find_actions
-from shoots.plan.models import Moment, Shot, Step
+from shoots.plan.lexicon import Lexicon, find_actions
+from shoots.plan.models import Moment, Shot, ShotKind, Step
 from shoots.plan.queries import kitchen_lexicon
+from shoots.recipes.queries import studio_lexicon
 from shoots.run import sentences
 from shoots.run.activities import (
     CAMERA,
@@ -338,48 +341,74 @@ def day_of_dish(dish: Dish, days: int) -> int:
 
 
 def _dishes(shoot: Shoot, number: int, *, musts_only: bool = False) -> list[DishOf]:
-    shots, days = _shots(shoot, musts_only=musts_only), days_planned(shoot)
+    shots, days, lexicon = _shots(shoot, musts_only=musts_only), days_planned(shoot), _lexicon_of(shoot)
+    cards = _cards(shots)
+    placed = {card for each in cards.values() for card in each}
     found = []
     for dish in shoot.dishes.all():
         if day_of_dish(dish, days) != number:
             continue
         recipe = getattr(dish, "recipe", None)
         steps = list(recipe.steps.all()) if recipe else []
-        own = [shot for shot in shots if shot.dish_id == dish.pk]
+        own = [shot for shot in shots if shot.dish_id == dish.pk and shot.pk not in placed]
         of_step = {step.pk: [shot for shot in own if shot.moment and shot.moment.step_id == step.pk] for step in steps}
         loose = [shot for shot in own if not shot.moment or shot.moment.step_id not in of_step]
         found.append(
             DishOf(
                 dish.pk,
                 dish.name,
-                tuple(_step(step, of_step[step.pk]) for step in steps),
-                tuple(_shot(shot) for shot in loose),
+                tuple(_step(step, [_shot(shot, cards) for shot in of_step[step.pk]], lexicon) for step in steps),
+                tuple(_shot(shot, cards) for shot in loose),
             )
         )
     return found
 
 
-def _step(step: Step, shots: list[Shot]) -> StepOf:
-    lexicon = kitchen_lexicon()
-    actions = [moment.action for moment in step.moments.all() if lexicon.knows(moment.action)]
-    actions = actions or [found.action_id for found in find_actions(step.text, lexicon)]
+def _lexicon_of(shoot: Shoot) -> Lexicon:
+    """The studio's words, read once for all days of a shoot that was fetched."""
+    if not hasattr(shoot, "kitchen_words"):
+        shoot.kitchen_words = studio_lexicon()  # type: ignore[attr-defined]
+    return shoot.kitchen_words  # type: ignore[attr-defined, no-any-return]
+
+
+def _step(step: Step, shots: list[ShotOf], lexicon: Lexicon) -> StepOf:
+    """``lexicon`` with the studio's own words; a kind of its own says nothing of minutes, ovens and burners."""
+    named = [moment.action for moment in step.moments.all()] or [
+        found.action_id for found in find_actions(step.text, lexicon)
+    ]
+    actions = [action for action in named if kitchen_lexicon().knows(action)]
     longest = step.minutes_to or step.minutes_from
     minutes = max(1, ceil(longest)) if longest else None
     # The recipe keeps the first time a step names; a person who changed the step has said how long all of it takes.
     parts = minutes_by_sentence(step.text) if step.version == 1 else ()
-    found = tuple(_shot(shot) for shot in shots)
-    return StepOf(step.pk, step.text, tuple(dict.fromkeys(actions)), minutes, found, parts)
+    return StepOf(step.pk, step.text, tuple(dict.fromkeys(actions)), minutes, tuple(shots), parts)
 
 
-def _shot(shot: Shot) -> ShotOf:
-    return ShotOf(shot.pk, shot.title, shot.stage, shot.is_must)
+def _shot(shot: Shot, cards: Mapping[int, tuple[int, ...]] = MappingProxyType({})) -> ShotOf:
+    return ShotOf(shot.pk, shot.title, shot.stage, shot.is_must, shot.kind, cards.get(shot.pk, ()))
+
+
+def _cards(shots: list[Shot]) -> dict[int, tuple[int, ...]]:
+    """The grey cards of the list, by the shot of a dish they stand before; those at its head are for the first set."""
+    found, waiting, has_begun = dict[int, tuple[int, ...]](), list[Shot](), False
+    for shot in shots:
+        if shot.kind == ShotKind.GREY_CARD:
+            waiting += [shot] if has_begun or shot.dish_id else []
+        elif shot.dish_id:
+            has_begun = True
+            its = [card for card in waiting if card.dish_id in (None, shot.dish_id)]
+            waiting = [card for card in waiting if card not in its]
+            found[shot.pk] = tuple(card.pk for card in its)
+    return found
 
 
 def _day_shots(shoot: Shoot, number: int, *, musts_only: bool = False) -> list[ShotOf]:
     """What belongs to no dish: portraits on the last day, when the cook has done, the rest on the first."""
-    of_no_dish = [_shot(shot) for shot in _shots(shoot, musts_only=musts_only) if shot.dish_id is None]
+    shots = _shots(shoot, musts_only=musts_only)
+    placed = {card for each in _cards(shots).values() for card in each}
+    of_no_dish = [_shot(shot) for shot in shots if shot.dish_id is None and shot.pk not in placed]
     last = days_planned(shoot)
-    return [shot for shot in of_no_dish if number == (last if shot.title.startswith("Portrait") else 1)]
+    return [shot for shot in of_no_dish if number == (last if shot.kind == ShotKind.PORTRAIT else 1)]
 
 
 def _shots(shoot: Shoot, *, musts_only: bool) -> list[Shot]:

@@ -56,7 +56,7 @@ def dish_of(key: int, name: str, text: str, lexicon: Lexicon) -> DishOf:
     read = read_recipe(text)
     moments = draft_moments(read.steps, lexicon)
     shots = [
-        (draft.step_number if draft.kind == "moment" else None, ShotOf(key * 100 + place, draft.title, stage_of(draft.kind, draft.action_id)))
+        (draft.step_number if draft.kind == "moment" else None, ShotOf(key * 100 + place, draft.title, stage_of(draft.kind, draft.action_id), kind=draft.kind))
         for place, draft in enumerate(draft_shots(moments))
     ]  # fmt: skip
     steps = tuple(
@@ -79,7 +79,10 @@ def day_of_dishes(count: int, seed: int, lexicon: Lexicon) -> Day:
         name, text = left.pop(chance.below(len(left)))
         dishes.append(dish_of(key, name, text, lexicon))
     terms = Terms(cooks=1 + chance.below(2))
-    day_shots = [ShotOf(place, draft.title) for place, draft in enumerate(draft_day_shots(cook="Maro Lantadze"), 9000)]
+    day_shots = [
+        ShotOf(place, draft.title, kind=draft.kind)
+        for place, draft in enumerate(draft_day_shots(cook="Maro Lantadze"), 9000)
+    ]
     light = 120 + 30 * chance.below(5)
     lit = {
         f"hero:{key}": Change(window=(light, light + 120)) for key in range(1, 1 + (seed % 2) * (1 + chance.below(2)))

@@ -14,6 +14,7 @@ NINE, FIVE = 9 * 60, 17 * 60
         (ShotTime("safety above"), 2),
         (ShotTime("grey card", has_dish=False), 2),
         (ShotTime("moment"), 6),
+        (ShotTime("ingredients"), 12),
         (ShotTime("room", has_dish=False), 12),
     ],
 )

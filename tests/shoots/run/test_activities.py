@@ -1,3 +1,4 @@
+from shoots.plan.time_left import ShotTime, minutes_together
 from shoots.run.activities import (
     CAMERA,
     COOK,
@@ -50,7 +51,11 @@ def test_plating_and_hero_are_one_activity_set_up_before_the_food_is_ready():
 
 
 def test_more_pictures_a_stylist_and_a_client_make_the_hero_longer():
-    shots = (ShotOf(1, "Empty set", "plated"), ShotOf(2, "Hero", "plated"), ShotOf(3, "From above", "plated"))
+    shots = (
+        ShotOf(1, "Empty set", "plated", kind="empty set"),
+        ShotOf(2, "Hero", "plated", kind="hero"),
+        ShotOf(3, "From above", "plated", kind="hero above"),
+    )
     by_key, draft = drafted([DishOf(2, "Soup", (), shots)], has_stylist=True, has_client=True)
     hero = by_key["hero:2"]
     assert hero.minutes == 12 + 10 + 6 + 2
@@ -104,13 +109,43 @@ def test_what_waits_over_three_hours_and_all_before_it_is_for_the_day_before():
 
 
 def test_ingredients_come_first_the_portrait_last_and_strike_after_all():
-    shots = (ShotOf(1, "Grey card, first light"), ShotOf(2, "The room"), ShotOf(3, "Portrait of Maro Lantadze"))
+    shots = (
+        ShotOf(1, "Grey card, first light", kind="grey card"),
+        ShotOf(2, "The room", kind="room"),
+        ShotOf(3, "Maro Lantadze", kind="portrait"),
+    )
     dish = DishOf(2, "Soup", SOUP.steps, (ShotOf(4, "Ingredients laid out", "ready"),))
     by_key, _ = drafted([dish], shots)
     assert by_key["first"].shots == ((1, 43),)
     assert by_key["step:3"].after == ("ready:2",)
     assert set(by_key["shot:3"].after) == {"hero:2", "shot:2"}
     assert by_key["strike"].after == ("shot:3",)
+
+
+def test_a_safety_frame_takes_a_take_only_and_the_list_says_the_same():
+    """A step back, same angle. The list before the run reckons with the same minutes, or the two contradict each other."""
+    kinds = ("empty set", "hero", "safety", "hero above", "safety above", "detail", "first cut")
+    shots = tuple(ShotOf(place, kind, "plated", kind=kind) for place, kind in enumerate(kinds))
+    ready = ShotOf(9, "Ingredients laid out", "ready", kind="ingredients")
+    by_key, _ = drafted([DishOf(2, "Soup", (), (ready, *shots))])
+    hero = by_key["hero:2"]
+    assert hero.minutes == 2 + 20 + 2 + 6 + 2 + 6 + 6
+    assert hero.shots == ((0, 10), (1, 12), (2, 22), (3, 28), (4, 30), (5, 36), (6, 42))
+    assert hero.why == "set-up 12, hero 10, 3 more at 6, 2 safety frames at 2"
+    assert by_key["ready:2"].minutes == 12
+    assert minutes_together(ShotTime(kind) for kind in (*kinds, "ingredients")) == hero.minutes + 12
+
+
+def test_a_grey_card_is_taken_right_before_the_shot_whose_light_it_is():
+    stir = ShotOf(7, "Stir", "hands", cards=(70,))
+    hero = ShotOf(8, "Hero", "plated", kind="hero", cards=(80,))
+    by_key, draft = drafted([DishOf(1, "Dough", (StepOf(1, "Mix.", ("mix",), 5, (stir,)),), (hero,))])
+    assert by_key["step:1"].shots == ((70, 0), (7, 6))
+    assert needs(draft, "step:1") == {CAMERA: (0, 8), COOK: (6, 11), "kitchen": (0, 11)}
+    assert by_key["hero:1"].shots == ((80, 10), (8, 12))
+    assert by_key["hero:1"].minutes == 22
+    loose, _ = drafted([DishOf(1, "Dough", (), (ShotOf(7, "Stir", "hands", cards=(70,)),))])
+    assert (loose["shot:7"].shots, loose["shot:7"].minutes) == (((70, 0), (7, 6)), 8)
 
 
 def test_each_five_hours_have_a_break_before_they_are_over():

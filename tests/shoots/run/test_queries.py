@@ -7,7 +7,8 @@ from django.utils import timezone
 from clients.models import KitchenHours
 from shoots.brief.models import Part, Shoot
 from shoots.light.queries import day_of_light, light_shoot
-from shoots.recipes.actions import change_step
+from shoots.plan.actions import add_grey_cards
+from shoots.recipes.actions import add_moment, add_own_kind, change_step, learn_word
 from shoots.run.actions import change_activity
 from shoots.run.queries import (
     calendar_of_shoot,
@@ -200,3 +201,31 @@ def test_a_cancelled_shoot_is_cancelled_in_the_calendar():  # RFC 5545, 3.8.1.11
     Shoot.objects.filter(pk=shoot.pk).update(state="cancelled")
     stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
     assert stream.count("STATUS:CANCELLED") == stream.count("BEGIN:VEVENT") > 0
+
+
+def test_each_grey_card_stands_at_its_light_the_first_one_in_the_first_set():
+    shoot = planned_shoot()
+    lid = shoot.shots.get(title="Lift the lid at the table")
+    [card] = add_grey_cards(shoot, [("lamp", lid.pk)])
+    first = shoot.shots.get(title="Grey card, first light")
+    at = page_of(shoot).shot_times
+    assert at[first.pk] < at[shoot.shots.get(title="Ingredients laid out").pk]
+    minutes = lambda each: at[each.pk].hour * 60 + at[each.pk].minute  # noqa: E731
+    assert minutes(lid) - minutes(card) == 6  # the card, two minutes, then the new angle of the shot
+
+
+def test_the_run_knows_the_studios_own_words():
+    dish = dish_read(text="Greens\n\nMethod\n\n1. Cut the greens.\n2. Blast the greens.\n")
+    learn_word("blast", action="deepfry", by="Tindra Aldermoor", on=date(2026, 11, 12))
+    draft = page_of(dish.shoot).run_day.draft
+    [step] = [each for each in draft.activities if each.title == "Blast the greens."]
+    assert step.why == "usual for deepfry"
+
+
+def test_a_kind_of_the_studios_own_is_no_word_of_the_run():
+    dish = dish_read(text="Greens\n\nMethod\n\n1. Cut the greens.\n2. Blast the greens.\n")
+    kind = add_own_kind(name="blast", by="Tindra Aldermoor", on=date(2026, 11, 12))
+    add_moment(dish, what="Blast", action=kind.key, step=dish.recipe.steps.last())
+    draft = page_of(dish.shoot).run_day.draft
+    [step] = [each for each in draft.activities if each.title == "Blast the greens."]
+    assert step.why == "usual, nothing is named"
