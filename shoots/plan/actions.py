@@ -268,7 +268,9 @@ def _write_shot(shoot: Shoot, coming: ShotToCome) -> Shot:
         moment=moment,
         title=_first_capital(draft.title)[:160],
         kind=draft.kind,
-        stage=stage_of(draft.kind, moment.action if moment else None) if coming.dish else "",
+        stage=stage_of(draft.kind, moment.action if moment else None, moment.hazards if moment else ())
+        if coming.dish
+        else "",
         is_must=draft.wanted == MUST,
         angle=draft.angle,
         distance=draft.distance,

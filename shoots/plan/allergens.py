@@ -76,7 +76,9 @@ def read_allergen_words(table: Mapping[str, object]) -> AllergenWords:
             ask=_any_of(row["ask"]),
             not_us=_any_of(row.get("not_us", ())),
             ask_us=_any_of(row.get("ask_us", ())),
-            names=frozenset(_said(name) for name in (row["id"], _class(row["name"]), row["us"], *row["names"]) if name),
+            names=frozenset(
+                _said(name) for name in (row["id"], class_of(row["name"]), row["us"], *row["names"]) if name
+            ),
         )
         for row in rows
     )
@@ -148,9 +150,9 @@ def allergen_key_of(typed: str, words: AllergenWords) -> str | None:
     return keys[0] if len(keys) == 1 else None
 
 
-def _class(name: str) -> str:
+def class_of(name: str) -> str:
     """The class of an allergen without its members: `Cereals containing gluten`, `Sulphur dioxide and sulphites`."""
-    return re.split(r"[(:,]| above", name)[0]
+    return re.split(r"[(:,]| above", name)[0].strip()
 
 
 def _said(typed: str) -> str:

@@ -41,6 +41,11 @@ class Action:
     prepare: tuple[str, ...]
     interest: int
 
+    @property
+    def name(self) -> str:
+        """What a person reads: its first word, which a table may end with the article that follows it (*light the*)."""
+        return self.words[0].removesuffix(" the")
+
 
 @dataclass(frozen=True, slots=True)
 class Cue:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -23,6 +22,7 @@ from shoots.plan.allergens import (
     AllergenWords,
     SuggestedAllergen,
     allergen_key_of,
+    class_of,
     read_allergen_words,
     suggest_allergens,
 )
@@ -107,7 +107,7 @@ def allergens_suggested(recipe: Recipe | None) -> tuple[SuggestedAllergen, ...]:
 
 def short_name(allergen: SuggestedAllergen) -> str:
     """The allergen in the few words that stand on a sheet: `milk`, `nuts`, `cereals containing gluten`."""
-    return re.split(r"[(:,]| above", allergen.name)[0].strip().lower()
+    return class_of(allergen.name).lower()
 
 
 # Moments and the shots drafted from them

@@ -201,9 +201,9 @@ def settle_unread(recipe: Recipe, *, place: int, what: str, way: str) -> Recipe:
     if line.get("done", "") == way:
         return recipe
     line["done"] = "" if way == "open" else way
-    if way == "ingredient":
+    if way == "ingredient" and all(each["text"] != what for each in recipe.ingredients):
         recipe.ingredients = [*recipe.ingredients, _as_kept(read_ingredient(what))]
-    elif way == "step":
+    elif way == "step" and not recipe.steps.filter(text=what).exists():
         add_step(recipe, text=what)
     recipe.save(update_fields=["unread", "ingredients", "changed_at"])
     _changed_by_hand(recipe.dish_id, "unread")

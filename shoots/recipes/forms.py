@@ -487,7 +487,7 @@ class OwnKindForm(SeenForm):
             if name in (word.lower() for word in action.words) and action.id != (
                 self.instance.pk and self.instance.key
             ):
-                raise ValidationError(f"“{name}” is in the list already, for {action.words[0]}. Take another word.")
+                raise ValidationError(f"“{name}” is in the list already, for {action.name}. Take another word.")
         return name
 
 

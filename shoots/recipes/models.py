@@ -4,6 +4,7 @@ from django.db import models
 from shared.edits import Edited
 from shoots.brief.models import Dish
 from shoots.plan.models import Angle, Distance, Interest, Motion, Repeat
+from shoots.plan.stages import OWN
 
 
 class OwnKind(Edited):
@@ -33,7 +34,7 @@ class OwnKind(Edited):
 
     @property
     def key(self) -> str:
-        return f"kind-{self.pk}"
+        return f"{OWN}{self.pk}"
 
 
 class OwnWord(models.Model):

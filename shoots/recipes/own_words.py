@@ -61,7 +61,7 @@ def word_for(text: str, action_id: str, lexicon: Lexicon) -> tuple[str, str]:
     word = check_word(text)
     if not lexicon.knows(action_id):
         raise WordRefused("This kind of moment went. Choose another.")
-    name, means = lexicon.action(action_id).words[0], meaning_of(word, lexicon) or ""
+    name, means = lexicon.action(action_id).name, meaning_of(word, lexicon) or ""
     if means == action_id:
         raise WordRefused(f"“{word}” is read as {name} already.")
     if means and [each.lower() for each in lexicon.action(means).words] == [word]:

@@ -63,13 +63,13 @@ def _action(kind: OwnKind) -> Action:
 
 def kind_choices(lexicon: Lexicon) -> list[tuple[str, str]]:
     """The kinds of moment by name, as (id, name)."""
-    named = sorted((action.words[0].capitalize(), action.id) for action in lexicon.actions)
+    named = sorted((action.name.capitalize(), action.id) for action in lexicon.actions)
     return [(key, name) for name, key in named]
 
 
 def name_of_kind(action_id: str, lexicon: Lexicon) -> str:
     """What a kind of moment is called, or nothing when it went."""
-    return lexicon.action(action_id).words[0] if lexicon.knows(action_id) else ""
+    return lexicon.action(action_id).name if lexicon.knows(action_id) else ""
 
 
 def words_with_kinds() -> list[tuple[OwnWord, str]]:

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -28,7 +28,7 @@ from shoots.plan.actions import (
 )
 from shoots.plan.models import Shot
 from shoots.plan.queries import shoot_for_sheets, shots_to_come
-from shoots.recipes.actions import add_moment, join_step, remove_step
+from shoots.recipes.actions import add_moment, add_own_kind, join_step, remove_step
 from tests.factories.clients import PersonFactory
 from tests.factories.plan import ShotFactory, dish_read, planned_shoot
 from tests.factories.releases import shoot_with_cook
@@ -72,6 +72,13 @@ def test_a_drafted_shot_carries_what_the_cook_and_the_camera_need():
     assert shot.cues == ["slow", "hands_out", "hold"]
     assert shot.hazard == "Hot food, 180 °C"
     assert shot.keep_back.startswith("hero portion chosen")
+
+
+def test_a_shot_of_an_own_kind_stands_at_the_stage_its_hazards_say():
+    shoot = planned_shoot()
+    kind = add_own_kind(name="blister", by="Tindra Aldermoor", on=date(2026, 11, 12))
+    add_moment(shoot.dishes.get(), what="Blister the pods", action=kind.key, hazards=["hot metal"])
+    assert [shot.stage for shot in make_shot_list(shoot)] == ["heat"]
 
 
 def test_the_second_press_adds_nothing():

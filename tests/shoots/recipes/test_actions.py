@@ -462,6 +462,11 @@ def test_what_was_not_read_is_taken_up_and_never_dropped(way):
     assert [(each["what"], each["done"]) for each in recipe.unread] == [("A pinch of love", way)]
     assert len(recipe.ingredients) == lines + (way == "ingredient")
     assert recipe.steps.count() == steps + (way == "step")
+    settle_unread(dish.recipe, place=0, what="A pinch of love", way="open")  # looked at again, and settled the same way
+    settle_unread(dish.recipe, place=0, what="A pinch of love", way=way)
+    recipe = Recipe.objects.get(dish=dish)
+    assert len(recipe.ingredients) == lines + (way == "ingredient")
+    assert recipe.steps.count() == steps + (way == "step")
     settle_unread(recipe, place=0, what="A pinch of love", way="open")
     assert Recipe.objects.get(dish=dish).unread[0]["done"] == ""
 

@@ -18,6 +18,7 @@ from shoots.recipes.queries import (
     earlier_reading,
     edits_of,
     ingredients_shown,
+    kind_choices,
     name_of_kind,
     rereading_of,
     steps_shown,
@@ -40,6 +41,12 @@ def test_the_table_is_as_it_is_until_a_word_is_taught():
     assert studio_lexicon() is kitchen_lexicon()
     learn_word("flash", action="sear", by="", on=ON)
     assert "flash" in studio_lexicon().action("sear").words
+
+
+def test_kinds_of_moment_are_named_as_a_cook_writes_them():
+    named = dict(kind_choices(studio_lexicon()))
+    assert (named["flambe"], named["saute"], named["light_up"]) == ("Flambé", "Sauté", "Light")
+    assert name_of_kind("light_up", studio_lexicon()) == "light"
 
 
 def test_own_words_say_what_they_mean_and_whose_kind_went():
