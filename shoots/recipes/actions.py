@@ -588,10 +588,16 @@ def _write_moments(
     )
     in_order = sorted(
         [*made, *(moment for moment, _ in stay)],
-        key=lambda moment: moment.step.order if moment.step else len(steps) + 1,
+        key=lambda moment: (moment.step.order, _place_in(moment.step, moment)) if moment.step else (len(steps) + 1, 0),
     )
     _number(in_order)
     return in_order
+
+
+def _place_in(step: Step, moment: Moment) -> int:
+    """Where the words of a moment begin in a step; behind all of it where they do not stand there."""
+    place = step.text.lower().find(moment.what.removesuffix(" …").lower())
+    return place if place >= 0 else len(step.text)
 
 
 def _draft_into(dish: Dish, steps: Sequence[Step]) -> None:

@@ -203,6 +203,15 @@ def test_edits_may_stay_while_the_rest_is_read_anew():
     assert dish.recipe.steps.first().minutes_from == 20
 
 
+def test_a_moment_that_stays_stands_where_its_words_stand_in_the_new_step():
+    text = "Boats\n\nMethod\n\n1. Separate the eggs, pour the butter over and stir the yolk in.\n2. Bake.\n"
+    dish = dish_read(text=text)
+    before = whats(dish)
+    keep_moment(dish.moments.first())
+    read_recipe_into(dish, text=text, edits="keep")
+    assert whats(dish) == before
+
+
 def test_or_the_new_text_takes_the_place_of_everything():
     dish = dish_read()
     add_moment(dish, what="Maro tastes")
