@@ -161,7 +161,12 @@ def reach_words(fits: Sequence[LensFit], angle: str, way: float) -> str:
     ]
     said = " ".join(f"{name}: {words}." for words, name in parts if words)
     if not any(each.fits in (FITS, BARELY) for each in fits):
-        said += " Show less, lower the table, or take a shorter lens."
+        is_near = all(each.fits == TOO_NEAR for each in fits)
+        said += (
+            " Show more, or take a lens that focuses nearer."
+            if is_near
+            else " Show less, lower the table, or take a shorter lens."
+        )
     if way == inf and angle != "overhead":
         said += " The way back from the table is not measured."
     return said
@@ -217,6 +222,11 @@ def _fixed(ask: ShotAsk, frozen: float, trail: float) -> str:
     if not ask.shutter:
         return ""
     said = lens.shutter_words(ask.shutter)
+    if ask.motion == "either":
+        what = (
+            "freezes it" if ask.shutter <= frozen else "draws the trail" if ask.shutter >= trail / 4 else "does neither"
+        )
+        return f" {said} {what}."
     if ask.motion == "freeze" and ask.shutter > frozen:
         return f" {said} blurs it {ask.shutter / frozen:.0f} times as far as looks sharp."
     if ask.motion == "blur" and ask.shutter < trail / 4:

@@ -1,5 +1,7 @@
 """Worked values: thin-lens equations as in any optics text, e.g. Greenleaf, Photographic Optics, 1950; figures worked by hand beforehand."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -143,3 +145,18 @@ def test_a_lens_that_fits_leaves_the_five_per_cent(focal, frame, way):
     found = fit_of(Glass("any", focal, focal), ShotAsk(frame=frame), FULL, way)
     assert (found.fits == TOO_LONG) == (found.away > way)
     assert (found.fits == FITS) == (found.away * 1.05 <= way)
+
+
+def test_a_fixed_shutter_between_frozen_and_trail_does_neither():
+    """Of a plate: frozen at 1/1,058 s, a trail at 1/26 s. 1/125 s smears 8.5 times as far as looks sharp, and draws no trail."""
+    ask = ShotAsk(distance="medium", motion="either", action="knead", shutter=1 / 125)
+    assert shot_lens(ask, ROOM, FULL).movement.endswith(" 1/125 s does neither.")
+    for shutter, said in ((1 / 2000, "1/2,000 s freezes it."), (1 / 30, "1/30 s draws the trail.")):
+        assert shot_lens(replace(ask, shutter=shutter), ROOM, FULL).movement.endswith(f" {said}")
+
+
+def test_where_every_lens_stands_too_near_the_way_out_is_to_show_more():
+    near = Glass("50 mm", 50, 50, nearest=450)
+    said = shot_lens(ShotAsk(angle="overhead", distance="tight"), ROOM, FULL, [near])
+    assert said.is_out_of_reach
+    assert said.reach.endswith("Show more, or take a lens that focuses nearer.")
