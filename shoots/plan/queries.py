@@ -264,7 +264,8 @@ def _titled_to_come(found: list[ShotToCome]) -> list[Titled]:
 
 def shots_of(shoot: Shoot) -> QuerySet[Shot]:
     """The shot list in order, with what its rows name (``serves``: promised pictures, ``taken``: what came in for them), in a constant number of queries."""
-    serves, taken = Prefetch("agreed_pictures", to_attr="serves"), Prefetch("pictures", to_attr="taken")
+    promised = AgreedPicture.objects.select_related("dish")
+    serves, taken = Prefetch("agreed_pictures", promised, to_attr="serves"), Prefetch("pictures", to_attr="taken")
     return shoot.shots.select_related("dish").prefetch_related(serves, taken)
 
 
@@ -474,6 +475,19 @@ def promised_without_a_shot(shoot: Shoot) -> list[AgreedPicture]:
     return list(
         shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT).filter(shots=None).select_related("dish")
     )
+
+
+def promised_and_skipped(shots: Iterable[Shot]) -> list[AgreedPicture]:
+    """Pictures wanted or agreed all of whose shots, of ``shots_of``, are skipped, so that nothing on the list will serve them."""
+    served: dict[AgreedPicture, bool] = {}
+    for shot in shots:
+        for picture in shot.serves:  # type: ignore[attr-defined]
+            served[picture] = served.get(picture, False) or shot.state != Shot.State.SKIPPED
+    return [
+        picture
+        for picture, is_served in served.items()
+        if not is_served and picture.state != AgreedPicture.State.LEFT_OUT
+    ]
 
 
 def promised_and_not_taken(shoot: Shoot) -> list[AgreedPicture]:

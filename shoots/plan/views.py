@@ -121,7 +121,7 @@ def shoot_plan_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         "shoot": shoot,
         "counts": queries.counts_of(shots),
         **queries.bench_of(shots, shoot.dishes.all()),
-        "unserved": queries.promised_without_a_shot(shoot) if shots else [],
+        "unserved": [*queries.promised_without_a_shot(shoot), *queries.promised_and_skipped(shots)] if shots else [],
     }
     return render(request, "shoots/plan/shoot_plan_panel.html", context)
 
@@ -129,14 +129,15 @@ def shoot_plan_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 def _list_page(request: HttpRequest, shoot_pk: int, *, status: int = 200, add_form: Any = None) -> HttpResponse:
     shoot = get_object_or_404(queries.shoot_with_people(shoot_pk))
     shots, unserved = list(queries.shots_of(shoot)), queries.promised_without_a_shot(shoot)
-    dishes = list(queries.dishes_with_recipes(shoot))
+    dishes, skipped = list(queries.dishes_with_recipes(shoot)), queries.promised_and_skipped(shots)
     context = {
         "shoot": shoot,
         "lines": queries.lines_of(shots),
         "counts": queries.counts_of(shots),
         "bench": queries.bench_of(shots, dishes),
         "to_come": len(queries.shots_to_come(shoot, shots, unserved=unserved, dishes=dishes)),
-        "unserved": unserved,
+        "unserved": [*unserved, *skipped],
+        "skipped": skipped,
         "time": queries.time_left(shoot, shots),
         "unanswered": queries.without_substitution_answer(shoot, shots),
         "dishes": queries.moment_counts(dishes),

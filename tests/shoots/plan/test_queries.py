@@ -10,6 +10,7 @@ from shoots.plan.queries import (
     kitchen_lexicon,
     lines_of,
     moment_draft,
+    promised_and_skipped,
     shots_of,
     time_left,
     without_substitution_answer,
@@ -131,3 +132,15 @@ def test_heroes_and_promised_pictures_of_an_advertising_shoot_ask_what_was_subst
     assert without_substitution_answer(shoot, shots_of(shoot)) == [hero, served]
     shoot.use_classes = ["editorial"]
     assert without_substitution_answer(shoot, shots_of(shoot)) == []
+
+
+@pytest.mark.django_db
+def test_a_promised_picture_whose_every_shot_is_skipped_is_named():
+    shoot = shoot_with_cook()
+    lid, boat, out = (
+        AgreedPictureFactory(shoot=shoot, title=title, state=state)
+        for title, state in (("Lid off", "wanted"), ("Boat", "wanted"), ("Cellar", "left_out"))
+    )
+    for picture, state in ((lid, "skipped"), (lid, "skipped"), (boat, "skipped"), (boat, "planned"), (out, "skipped")):
+        ShotFactory(shoot=shoot, state=state).agreed_pictures.add(picture)
+    assert promised_and_skipped(shots_of(shoot)) == [lid]

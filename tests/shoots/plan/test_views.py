@@ -36,6 +36,20 @@ def test_shots_are_added_edited_moved_ticked_and_taken_off(client_for, owner):
     assert Shot.objects.count() == 1
 
 
+def test_a_promised_picture_whose_only_shot_is_skipped_is_flagged(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot()
+    shot = shoot.shots.get(agreed_pictures__isnull=False)
+
+    def page():
+        return studio.get(reverse("shot_list", args=[shoot.pk])).content.decode()
+
+    assert "Every shot skipped" not in page()
+    studio.post(reverse("mark_in_list", args=[shoot.pk]), {"skipped": shot.pk})
+    assert "Every shot skipped" in page()
+    assert "1 promised picture without a shot." in page()
+    assert "Every moment worth a picture and every promised picture has its shot" not in page()
+
+
 def test_the_sheets_are_opened_sent_and_read_by_link(client_for, owner):
     studio, shoot = client_for(owner), planned_shoot()
     assert b"Allergens not asked yet" in studio.get(reverse("day_sheets", args=[shoot.pk])).content
@@ -152,3 +166,21 @@ def test_an_advertising_shoot_asks_what_was_substituted_until_it_is_answered(cli
 def test_a_mark_for_a_shot_of_another_shoot_is_not_found(client_for, owner):
     shoot, other = planned_shoot(), ShotFactory()
     assert client_for(owner).post(reverse("mark_in_list", args=[shoot.pk]), {"done": other.pk}).status_code == 404
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_press_in_the_list_counts_at_once_beside_it_too(live_server, signed_in_page):
+    watched = signed_in_page
+    watched.set_default_timeout(8_000)
+    shoot = planned_shoot()
+    promised = shoot.shots.get(agreed_pictures__isnull=False)
+    watched.goto(f"{live_server.url}{reverse('shot_list', args=[shoot.pk])}")
+    counts = watched.locator("#counts")
+    before = counts.inner_text()
+    assert "skipped" not in before
+    watched.locator(f"#skip-{promised.pk}").click()
+    watched.get_by_text("Every shot skipped").wait_for()
+    assert "1 skipped" in counts.inner_text()
+    watched.locator(f"#done-{shoot.shots.get(kind='ingredients').pk}").click()
+    watched.locator("#bench").get_by_text("Done", exact=True).wait_for()
+    assert counts.inner_text().startswith("1 of ")
