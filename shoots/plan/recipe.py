@@ -80,10 +80,15 @@ def read_recipe(text: str) -> Recipe:
     return _assemble(sort_lines(text), source="text")
 
 
+_PORTIONS = re.compile(r"(\d{1,6})(?:\s?(?:-|–|—|to)\s?(\d{1,6}))?")
+
+
 def servings_named(yields: str) -> int | None:
-    """The first whole number in the yield ("4 to 6 people" gives 4); None when there is none or it makes no sense."""
-    if found := re.search(r"\d{1,6}", yields):
-        number = int(found[0])
+    """The first whole number in the yield ("4 to 6 people" gives 4), of a range the smaller; None when there is none or it makes no sense."""
+    if re.match(r"\s*[-−]\s?\d", yields):
+        return None
+    if found := _PORTIONS.search(yields):
+        number = min(int(each) for each in found.groups() if each)
     else:
         number = next((NUMBER_WORDS[word] for word in yields.lower().split() if NUMBER_WORDS.get(word, 0) > 1), 0)
     return number if 0 < number <= MOST_SERVINGS else None
@@ -123,6 +128,8 @@ def _assemble(pasted: Pasted, *, source: str) -> Recipe:
     servings = servings_named(pasted.yields)
     if pasted.yields and servings is None:
         unread.append(Unread(pasted.yields, "No number of portions could be read from this."))
+    elif (found := _PORTIONS.search(pasted.yields)) and found[2] and int(found[2]) < int(found[1]):
+        unread.append(Unread(pasted.yields, "The portions run backwards; the smaller number was taken."))
     if not ingredients:
         unread.append(Unread("Ingredients", "No ingredients were found.", is_of_text=False))
     if not steps:

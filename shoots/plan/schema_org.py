@@ -141,7 +141,8 @@ def _types(node: dict[str, object]) -> list[str]:
 
 def _sort_node(node: dict[str, object]) -> Pasted:
     pasted = Pasted(title=" ".join(_plain(node.get("name"))), language=_language(node.get("inLanguage")))
-    _note_yields(node.get("recipeYield") or node.get("yield"), pasted)
+    portions = node.get("recipeYield")
+    _note_yields(node.get("yield") if portions in (None, "", []) else portions, pasted)
     for line in _ingredient_lines(node.get("recipeIngredient") or node.get("ingredients")):
         pasted.ingredients.append(("", line))
     _sort_instructions(node.get("recipeInstructions"), "", pasted)

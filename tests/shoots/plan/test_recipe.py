@@ -285,3 +285,24 @@ def test_a_novel_is_refused_at_once():
     with pytest.raises(InvalidRecipe, match="more than a recipe has"):
         read_recipe("It was late, and the kitchen was dark. " * 52_000)
     assert time.process_time() - start < 0.5
+
+
+@pytest.mark.parametrize(
+    ("value", "yields", "servings", "why"),
+    [
+        (0, "0", None, "No number of portions could be read from this."),
+        (-3, "-3", None, "No number of portions could be read from this."),
+        ("6-4 people", "6-4 people", 4, "The portions run backwards; the smaller number was taken."),
+    ],
+)
+def test_odd_portions_are_kept_and_said(value, yields, servings, why):
+    text = {
+        "@type": "Recipe",
+        "name": "X",
+        "recipeYield": value,
+        "recipeIngredient": ["1 egg"],
+        "recipeInstructions": "Bake.",
+    }
+    recipe = read_recipe(json.dumps(text))
+    assert (recipe.yields, recipe.servings) == (yields, servings)
+    assert [(each.what, each.why) for each in recipe.unread] == [(yields, why)]
