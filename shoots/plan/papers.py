@@ -17,7 +17,7 @@ from django.utils.translation import gettext, gettext_lazy
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
-from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, drafted_in, hazard_in, hours_in
+from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, drafted_in, hazard_in, hours_in, is_of_the_moment
 from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
 
 MOST_PAGES = 2
@@ -165,9 +165,9 @@ def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:
     printed = _print_cook_sheet(sheet, is_short=lines > MOST_LINES_IN_FULL)
     if printed.is_too_long and lines <= MOST_LINES_IN_FULL:
         printed = _print_cook_sheet(sheet, is_short=True)
-    if printed.pages == MOST_PAGES + 1:
+    if printed.is_too_long:
         tight = _print_cook_sheet(sheet, is_short=True, is_tight=True)
-        printed = printed if tight.is_too_long else tight
+        printed = tight if tight.pages < printed.pages else printed
     return printed
 
 
@@ -262,9 +262,19 @@ def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
     }
 
 
-def _things(things: Iterable[str], sheet: CookSheet) -> str:
-    """What to hold back, in the cook's language where the house drafted it."""
-    return "; ".join(drafted_in(thing, sheet.cook_language, sheet.words) for thing in things)
+def _things(things: Iterable[tuple[str, str]], sheet: CookSheet) -> Pairs:
+    """What to hold back, each thing once: in the cook's language where the house drafted it, as typed elsewhere.
+
+    What names no ingredient has the moment it is for behind it; two moments may ask for the same.
+    """
+    found: dict[str, str] = {}
+    for what, thing in things:
+        said = drafted_in(thing, sheet.cook_language, sheet.words)
+        is_ours = said != thing or sheet.cook_language == sheet.studio_language
+        if is_of_the_moment(thing, sheet.words):
+            said = f"{said} ({drafted_in(what, sheet.cook_language, sheet.words)})"
+        found.setdefault(said, sheet.cook_language if is_ours else sheet.studio_language)
+    return [(language, said) for said, language in found.items()]
 
 
 def _once(sheet: CookSheet, say: Callable[[str], str]) -> Pairs:

@@ -62,10 +62,10 @@ class CookDish:
         return min((line.at for line in self.lines if line.at), default=None)
 
     @property
-    def held_back(self) -> tuple[str, ...]:
-        """What to hold back for the whole dish, each thing once; several in one line are parted by semicolons."""
-        things = [thing.strip() for line in self.lines for thing in line.hold_back.split(";")]
-        return tuple(dict.fromkeys(thing for thing in things if thing))
+    def held_back(self) -> tuple[tuple[str, str], ...]:
+        """What to hold back for the dish, with the moment it is for, in their order; several in one line are parted by semicolons."""
+        things = [(line.what, thing.strip()) for line in self.lines for thing in line.hold_back.split(";")]
+        return tuple(dict.fromkeys((what, thing) for what, thing in things if thing))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

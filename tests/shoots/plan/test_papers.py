@@ -8,7 +8,14 @@ from clients.models import Kitchen, Person
 from shoots.brief.models import Dish
 from shoots.plan.actions import choose_cook_sheet
 from shoots.plan.models import Shot
-from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, print_cook_sheet
+from shoots.plan.papers import (
+    allergens_told,
+    call_sheet_pdf,
+    cook_sheet_length,
+    cook_sheet_pdf,
+    cook_sheet_words,
+    print_cook_sheet,
+)
 from shoots.plan.queries import call_sheet_of, cook_sheet_of, sheet_words, shoot_for_sheets
 from shoots.plan.snapshot import DishAllergens
 from tests.factories.plan import planned_shoot
@@ -59,6 +66,20 @@ def test_the_cooks_sheet_says_what_is_waited_for_and_said_in_both_languages(tmp_
     assert said.index("Zurückbehalten, bereithalten") < said.index("Fry the onions")
     assert printed.pages <= 2
     assert not printed.is_too_long
+
+
+def test_what_is_held_back_is_said_in_the_cooks_language_and_for_which_moment(tmp_path):
+    shoot = cooks(1, language="fr")
+    first, second = shoot.shots.filter(moment__isnull=False)[:2]
+    for shot, typed in ((first, "; the blue jug"), (second, "")):
+        text = f"Have 1 more ready for the other take{typed}"
+        Shot.objects.filter(pk=shot.pk).update(title=f"Moment {shot.pk}", keep_back=text)
+    sheet = cook_sheet_of(shoot, at=AT)
+    [(_, held, _), *_] = cook_sheet_words(sheet)["dishes"]
+    for shot in (first, second):
+        assert ("fr", f"En avoir 1 de plus pour refaire la prise (Moment {shot.pk})") in held
+    assert ("en", "the blue jug") in held
+    assert f"pour refaire la prise (Moment {second.pk})" in read(cook_sheet_pdf(sheet), tmp_path)
 
 
 @pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv", "en"])

@@ -29,7 +29,7 @@ def test_moments_stand_as_the_day_brings_them_whichever_dish_they_are_of():
     assert in_order == [("Bean stew", ["Fry"]), ("Bread boat", ["Yolk", "Tear"]), ("Bean stew", ["Lift", "Sprinkle"])]
     assert made.is_timed
     assert (stew.first_at, boat.first_at) == (time(9, 30), time(10))
-    assert stew.held_back == ("lid", "parsley")
+    assert stew.held_back == (("Fry", "lid"), ("Sprinkle", "parsley"), ("Lift", "lid"))
 
 
 def test_without_times_the_dishes_stand_as_they_are_listed():

@@ -60,7 +60,7 @@ def test_one_press_writes_portions_and_keep_backs():
     assert [shot.keep_back for shot in dish.shots.all()] == [
         "Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take; drip cloth",
         "Have 12 eggs: 10 for the dish and 2 spare; drip cloth",
-        "Cook 1 batch more for two takes: it happens once in each; drip cloth",
+        "Cook 1 portion more for two takes: it happens once in each; drip cloth",
     ]
     assert write_shopping(dish.shoot) == (0, [])
 

@@ -1,7 +1,10 @@
+import re
 from fractions import Fraction as F
 
 import pytest
 
+from shoots.plan.queries import sheet_words
+from shoots.plan.sheet_words import drafted_in
 from shoots.shopping.lists import Line, Use, join, scale_dish
 from shoots.shopping.quantities import Portions, Wanted
 from shoots.shopping.wording import (
@@ -82,13 +85,46 @@ def test_what_else_the_cook_is_asked_for():
         "Have 2 more ready for the other takes"
     ]
     assert asked(Use(1, "Flambé", "flambe", Wanted("once", 2))) == [
-        "Cook 1 batch more for two takes: it happens once in each"
+        "Cook 1 portion more for two takes: it happens once in each"
     ]
     assert asked(Use(1, "Pour", "pour", Wanted("keep", 3, can_split=False))) == [
-        "Cook 2 batches more: it cannot be split"
+        "Cook 2 portions more: it cannot be split"
     ]
     assert asked(Use(1, "Flambé", "flambe", Wanted("once"))) == []
     assert asked(Use(1, "Stir", "stir", Wanted("free", 9))) == []
+
+
+def test_a_batch_of_several_portions_is_asked_for_as_it_is_bought():
+    """Bought are spare portions; a cook told "one batch" would cook the whole recipe again."""
+    assert asked(Use(1, "Flambé", "flambe", Wanted("once", 3, batch=4))) == [
+        "Cook 8 portions more for three takes: it happens once in each"
+    ]
+    assert asked(Use(1, "Flambé", "flambe", Wanted("once", 3, batch=4)), "de") == [
+        "8 Portionen mehr kochen: es geschieht in jeder nur einmal, drei Aufnahmen"
+    ]
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv"])
+@pytest.mark.parametrize("takes", [2, 3, 20])
+def test_whatever_is_asked_of_the_cook_is_said_on_the_cooks_sheet_in_the_cooks_language(language, takes):
+    """The sheet reads the English sentence back; figures and names of ingredients stay."""
+    asks = {
+        sentence
+        for lines in ((), (0,), (1,), (2,), (3,), (4,))
+        for wanted in (
+            Wanted("keep", takes), Wanted("keep", takes, can_split=False), Wanted("many", takes, is_portion=not lines), Wanted("once", takes, batch=2),
+        )
+        for action in ("pour", "unknown")
+        for sentence in asked(Use(1, "Pour", action, wanted, lines))
+    }  # fmt: skip
+    assert len(asks) >= 10
+    for sentence in asks:
+        said = drafted_in(sentence, language, sheet_words())
+        assert said != sentence, sentence
+        assert "{" not in said
+        assert set(re.findall(r"\d+", sentence)) <= set(re.findall(r"\d+", said)), said
+        for name in ("stock", "eggs", "vinegar", "salt", "parsley"):
+            assert (name in sentence) == (name in said)
 
 
 def test_figures_as_kitchens_write_them():
