@@ -31,7 +31,7 @@ from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
 from shoots.plan.models import Interest, Moment, Motion, Recipe, SheetChoice, Shot, ShotKind, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
-from shoots.plan.sheet_words import SheetWords, read_sheet_words
+from shoots.plan.sheet_words import SheetWords, day_on, read_sheet_words
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 from shoots.plan.time_left import Hours, ShotTime, is_planned, minutes_together, over_by
@@ -478,7 +478,7 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
     shots = for_the_cook(shoot)
     printed = [shot for shot in shots if shot.is_must] if musts_only(shoot) else shots
     dishes = [
-        (dish, tuple(_cook_line(shot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
+        (dish, tuple(_cook_line(shot, shoot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()
     ]
     told = {each.pk: allergens for each, allergens in dish_allergens(shoot)}
@@ -585,10 +585,7 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
                 for row in people
             ),
         ),
-        times=tuple(
-            CallTime(shot.planned_time, shot.title, shot.dish.name if shot.dish else "")
-            for shot in sorted((s for s in shots if s.planned_time), key=lambda s: s.planned_time)
-        ),
+        times=_call_times(shoot, shots),
         portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
         cues=tuple(_cues_said(said, spoken, studio)),
         cue_languages=tuple(dict.fromkeys((spoken, studio))),
@@ -599,6 +596,24 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         identifier=f"call sheet {shoot.pk} {language} {at.isoformat()}",
         footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
     )
+
+
+def _call_times(shoot: Shoot, shots: Iterable[Shot]) -> tuple[CallTime, ...]:
+    timed = sorted(
+        ((_day_of(shot, shoot), shot.planned_time, shot) for shot in shots if shot.planned_time),
+        key=lambda each: each[:2],
+    )
+    has_days = len({day for day, _, _ in timed}) > 1
+    return tuple(
+        CallTime(at, shot.title, shot.dish.name if shot.dish else "", day_on(shoot.first_on, day) if has_days else None)
+        for day, at, shot in timed
+    )
+
+
+def _day_of(shot: Shot, shoot: Shoot) -> int:
+    """On which day of the shoot a shot is planned; one planned for a day the shoot no longer has counts for its last."""
+    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
+    return min(shot.planned_day, days)
 
 
 def shoot_with_people(pk: int) -> QuerySet[Shoot]:
@@ -632,7 +647,7 @@ def missing_from_sheets(shoot: Shoot) -> list[str]:
     return [sentence for sentence in said if sentence]
 
 
-def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
+def _cook_line(shot: Shot, shoot: Shoot, spoken: str, studio: str) -> CookLine:
     return CookLine(
         what=shot.title,
         at=shot.planned_time,
@@ -643,6 +658,7 @@ def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
         repeat=shot.moment.repeat if shot.moment else "",
         tries=shot.tries,
         is_must=shot.is_must,
+        day=_day_of(shot, shoot),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, time, timedelta
 
 from babel.dates import format_date
 
@@ -130,6 +130,16 @@ def day_in(value: date, language: str) -> str:
     """A day written out: Saturday 14 November 2026, samedi 14 novembre 2026."""
     patterns = {"de": "EEEE, d. MMMM y", "es": "EEEE d 'de' MMMM 'de' y"}
     return str(format_date(value, patterns.get(language, "EEEE d MMMM y"), locale=language))
+
+
+def weekday_in(value: date, language: str) -> str:
+    """The day of the week: Saturday, samedi."""
+    return str(format_date(value, "EEEE", locale=language))
+
+
+def day_on(first: date | None, number: int) -> date | None:
+    """The day of a shoot of that number, counted from 1; None while the first is not fixed."""
+    return first + timedelta(days=number - 1) if first else None
 
 
 def days_in(first: date | None, last: date | None, language: str, words: SheetWords) -> str:

@@ -1,6 +1,6 @@
 import re
 import subprocess
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 
 import pytest
 
@@ -75,11 +75,42 @@ def test_what_is_held_back_is_said_in_the_cooks_language_and_for_which_moment(tm
         text = f"Have 1 more ready for the other take{typed}"
         Shot.objects.filter(pk=shot.pk).update(title=f"Moment {shot.pk}", keep_back=text)
     sheet = cook_sheet_of(shoot, at=AT)
-    [(_, held, _), *_] = cook_sheet_words(sheet)["dishes"]
+    [(_, held, *_), *_] = cook_sheet_words(sheet)["dishes"]
     for shot in (first, second):
         assert ("fr", f"En avoir 1 de plus pour refaire la prise (Moment {shot.pk})") in held
     assert ("en", "the blue jug") in held
     assert f"pour refaire la prise (Moment {second.pk})" in read(cook_sheet_pdf(sheet), tmp_path)
+
+
+def two_days(language="fr"):
+    """A shoot of two dishes: the first is made on the second day, at times before those of the other."""
+    shoot = cooks(2, language=language)
+    Shot.objects.filter(shoot=shoot).update(planned_time=time(11))
+    Shot.objects.filter(dish=shoot.dishes.first()).update(planned_time=time(9, 30), planned_day=2)
+    type(shoot).objects.filter(pk=shoot.pk).update(first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    return shoot_for_sheets(shoot.pk).get()
+
+
+def test_a_dish_of_the_second_day_stands_under_its_day_on_both_sheets(tmp_path):
+    shoot = two_days()
+    later, sooner = (dish.name for dish in shoot.dishes.all())
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    assert f"{sooner}, samedi 11:00" in said
+    assert f"{later}, dimanche 09:30" in said
+    first, second = "samedi 14 novembre 2026 / Saturday 14 November 2026", "dimanche 15 novembre 2026 / Sunday 15 November 2026"  # fmt: skip
+    assert said.index(first) < said.index(second)
+    called = read(call_sheet_pdf(call_sheet_of(shoot, language="en", at=AT)), tmp_path)
+    times = called[called.index("Times") :]
+    assert times.index("Saturday 14 November 2026") < times.index("11:00") < times.index("Sunday 15 November 2026")
+    assert times.index("Sunday 15 November 2026") < times.index("09:30")
+
+
+def test_a_shoot_that_has_one_day_only_names_no_day_beside_the_times(tmp_path):
+    shoot = two_days()
+    type(shoot).objects.filter(pk=shoot.pk).update(last_on=None)
+    sheet = cook_sheet_of(shoot_for_sheets(shoot.pk).get(), at=AT)
+    assert not sheet.has_days
+    assert "dimanche" not in read(cook_sheet_pdf(sheet), tmp_path)
 
 
 @pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv", "en"])
