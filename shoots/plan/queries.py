@@ -96,12 +96,12 @@ def _ingredient(line: Mapping[str, Any]) -> Ingredient:
     return Ingredient(**words, quantity=Decimal(low) if low else None, quantity_to=Decimal(high) if high else None)
 
 
-def allergens_suggested(recipe: Recipe | None) -> tuple[SuggestedAllergen, ...]:
-    """What the words of a recipe point to: a question for the cook, never an answer."""
+def allergens_suggested(recipe: Recipe | None, *, us: bool = False) -> tuple[SuggestedAllergen, ...]:
+    """What the words of a recipe point to, with ``us`` on the US list: a question for the cook, never an answer."""
     if recipe is None:
         return ()
     steps = [step.text for step in recipe.steps.all()]
-    return suggest_allergens([line["text"] for line in recipe.ingredients], allergen_words(), steps=steps)
+    return suggest_allergens([line["text"] for line in recipe.ingredients], allergen_words(), steps=steps, us=us)
 
 
 def short_name(allergen: SuggestedAllergen) -> str:
@@ -670,7 +670,12 @@ def _cues_said(ids: Iterable[str], spoken: str, studio: str) -> list[CueSaid]:
 def _allergens_of(dish: Dish) -> DishAllergens:
     words = allergen_words()
     keys = tuple(dict.fromkeys(allergen_key_of(typed, words) or typed for typed in dish.allergens))
-    named = [each.key for each in allergens_suggested(getattr(dish, "recipe", None)) if each.level == CONTAINS]
+    recipe = getattr(dish, "recipe", None)
+    suggested = (
+        *allergens_suggested(recipe),
+        *allergens_suggested(recipe, us=True),
+    )  # pine nuts are on the US list only
+    named = dict.fromkeys(each.key for each in suggested if each.level == CONTAINS)
     untold = tuple(key for key in named if key not in keys)
     return DishAllergens(dish.name, tuple(dish.allergens), dish.allergens_told_by, keys, untold)
 

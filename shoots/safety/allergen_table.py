@@ -71,6 +71,11 @@ class DishTable:
         return tuple(row.key for row in self.rows if row.level == CONTAINS)
 
     @property
+    def us_only(self) -> tuple[str, ...]:
+        """Keys the recipe's words name on the US list and not on the EU's: pine nuts are a tree nut there (FDA allergen Q&A, edition 5, Table 1)."""
+        return tuple(row.key for row in self.rows if row.us_level == CONTAINS and row.level != CONTAINS)
+
+    @property
     def ask(self) -> tuple[str, ...]:
         return tuple(row.key for row in self.rows if row.level == ASK)
 

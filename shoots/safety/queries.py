@@ -200,7 +200,8 @@ def _sheet_dish(each: DishFood) -> SafetyDish:
         ask=table.ask,
         told=table.told,
         told_by=table.told_by,
-        untold=tuple(key for key in table.contains if key not in table.told),
+        untold=tuple(key for key in (*table.contains, *table.us_only) if key not in table.told),
         minutes=plan.minutes if plan else None,
         limit=plan.limit if plan else 0,
+        us_only=table.us_only,
     )

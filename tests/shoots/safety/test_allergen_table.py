@@ -33,6 +33,14 @@ def test_all_fourteen_and_the_nine_have_their_row(words):
     assert not found.has_recipe
 
 
+def test_what_only_the_us_list_names_is_not_lost(words):
+    """Pine nuts: not among the nuts of Annex II, a tree nut in the US (FDA allergen Q&A, edition 5, 6 January 2025, Table 1, read via a state agency)."""
+    found = table(words, "50 g pine nuts", "30 g walnuts")
+    assert (found.contains, found.us_only) == (("nuts",), ())
+    found = table(words, "50 g pine nuts", "1 egg")
+    assert (found.contains, found.us_only) == (("eggs",), ("nuts",))
+
+
 def test_recipe_and_cook_side_by_side(words):
     found = table(
         words,
