@@ -7,7 +7,7 @@ from fractions import Fraction
 from shared.words import formats
 from shoots.shopping.lists import BuyLine, DishList, HoldBack, ScaledLine, Source, Use
 from shoots.shopping.quantities import KEEP, MANY, ONCE, Portions, pieces_to_buy
-from shoots.shopping.units import FINE, is_countable, rounded, unit_word
+from shoots.shopping.units import FINE, is_countable, is_sold_whole, rounded, unit_word
 
 HARD = formats.HARD
 KITCHEN_PARTS = (2, 3, 4, 5, 6, 8)  # of a spoon, a bunch or a piece one says a third, of a gram one does not
@@ -77,7 +77,7 @@ def bought(line: BuyLine, language: str = "en") -> str:
         return _said(language)["as_needed"]
     return (
         measured(Fraction(line.figure), line.unit, language)
-        if is_countable(line.unit)
+        if is_sold_whole(line.unit)
         else measured(line.exact, line.unit, language)
     )
 

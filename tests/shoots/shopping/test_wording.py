@@ -64,6 +64,14 @@ def test_the_portions_of_the_worked_example_in_words():
     assert portions_in_words(Portions(0, 0, 0), None) == "0 portions"
 
 
+def test_what_is_sold_whole_is_bought_whole():
+    """1 bunch for 4, cooked for 9, is 2 1/4 bunches: three are bought, and the arithmetic says so."""
+    listed = dish(portions=Portions(eaten=6, heroes=2, stand_ins=1))
+    [line] = [each for each in join([listed]) if each.name == "parsley"]
+    assert (line.figure, bought(line)) == (3, "3\u00a0bunches")
+    assert plain(sum_in_words(line)) == "recipe 1 bunch × 2.25 = 2 1/4 bunches, bought as 3 bunches"
+
+
 def test_what_is_held_back_in_words():
     pour = Use(1, "Pour", "pour", Wanted("keep", 3), (0,))
     assert asked(pour) == ["Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take"]
