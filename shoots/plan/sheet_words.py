@@ -101,6 +101,11 @@ def drafted_in(text: str, language: str, words: SheetWords) -> str:
     return text
 
 
+def is_asked(text: str, words: SheetWords) -> bool:
+    """Is it a sentence the shopping writes?"""
+    return _asked(text, words) is not None
+
+
 def is_of_the_moment(text: str, words: SheetWords) -> bool:
     """Does what the shopping asks for name no ingredient, so that it means nothing away from its moment (*Have 1 more ready*)?"""
     asked = _asked(text, words)

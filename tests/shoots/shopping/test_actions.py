@@ -5,6 +5,7 @@ import pytest
 
 from shared.edits import EditedMeanwhile
 from shoots.plan.models import Shot
+from shoots.recipes.actions import remove_moment
 from shoots.shopping.actions import (
     MOST_LINES,
     ListTooLong,
@@ -83,6 +84,21 @@ def test_a_hold_back_nobody_needs_any_more_is_taken_off_the_shot():
     assert (written, stay) == (4, [])  # three texts and the portions
     assert {shot.keep_back for shot in dish.shots.all()} == {"hold back half the liquid; drip cloth"}
     Shot.objects.filter(pk=dish.shots.first().pk).update(keep_back="The blue jug")
+    assert write_shopping(dish.shoot) == (0, [])
+
+
+def test_what_was_asked_for_a_moment_that_is_taken_out_goes_from_its_shot():
+    """Its shot stays on the list and on the cook's sheet, but nothing is bought for it any more."""
+    dish = broth()
+    write_shopping(dish.shoot)
+    pour, crack, flambe = dish.shots.all()
+    Shot.objects.filter(pk=crack.pk).update(keep_back="The blue jug; Have 12 eggs: 10 for the dish and 2 spare")
+    for shot in (pour, crack):
+        remove_moment(shot.moment)
+    assert write_shopping(dish.shoot)[1] == []
+    said = dict(dish.shots.values_list("pk", "keep_back"))
+    assert (said[pour.pk], said[crack.pk]) == ("drip cloth", "The blue jug")
+    assert said[flambe.pk].startswith("Cook 1 portion more")
     assert write_shopping(dish.shoot) == (0, [])
 
 
