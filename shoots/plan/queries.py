@@ -353,8 +353,7 @@ def _hours_of(shoot: Shoot) -> Hours | None:
     begins, ends = shoot.from_time, shoot.until_time
     if begins is None or ends is None:
         return None
-    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
-    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, days)
+    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, day_count(shoot))
 
 
 def asks_for_substitutes(shoot: Shoot) -> bool:
@@ -612,8 +611,12 @@ def _call_times(shoot: Shoot, shots: Iterable[Shot]) -> tuple[CallTime, ...]:
 
 def _day_of(shot: Shot, shoot: Shoot) -> int:
     """On which day of the shoot a shot is planned; one planned for a day the shoot no longer has counts for its last."""
-    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
-    return min(shot.planned_day, days)
+    return min(shot.planned_day, day_count(shoot))
+
+
+def day_count(shoot: Shoot) -> int:
+    """On how many days a shoot takes place; 1 while its days are not fixed."""
+    return (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
 
 
 def shoot_with_people(pk: int) -> QuerySet[Shoot]:
