@@ -105,6 +105,29 @@ def test_a_dish_of_the_second_day_stands_under_its_day_on_both_sheets(tmp_path):
     assert times.index("Sunday 15 November 2026") < times.index("09:30")
 
 
+def overlapping(pdf, tmp_path):
+    """Words of the first page that stand one upon the other, as poppler sees their boxes."""
+    path = tmp_path / "boxes.pdf"
+    path.write_bytes(pdf)
+    out = subprocess.run(
+        ["pdftotext", "-bbox", "-l", "1", path, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    found = re.findall(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>', out)
+    boxes = [(*map(float, box[:4]), box[4]) for box in found]
+    assert len(boxes) > 20
+    return [
+        (one[4], other[4])
+        for place, one in enumerate(boxes)
+        for other in boxes[place + 1 :]
+        if min(one[2], other[2]) - max(one[0], other[0]) > 1 and min(one[3], other[3]) - max(one[1], other[1]) > 14  # lines stand 19 apart
+    ]
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv"])
+def test_two_days_leave_room_for_the_first_call(language, tmp_path):
+    assert overlapping(cook_sheet_pdf(cook_sheet_of(two_days(language), at=AT)), tmp_path) == []
+
+
 def test_a_shoot_that_has_one_day_only_names_no_day_beside_the_times(tmp_path):
     shoot = two_days()
     type(shoot).objects.filter(pk=shoot.pk).update(last_on=None)
