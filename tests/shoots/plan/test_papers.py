@@ -119,7 +119,8 @@ def overlapping(pdf, tmp_path):
         (one[4], other[4])
         for place, one in enumerate(boxes)
         for other in boxes[place + 1 :]
-        if min(one[2], other[2]) - max(one[0], other[0]) > 1 and min(one[3], other[3]) - max(one[1], other[1]) > 14  # lines stand 19 apart
+        if min(one[2], other[2]) - max(one[0], other[0]) > 1
+        and min(one[3], other[3]) - max(one[1], other[1]) > 14  # lines stand 19 apart
     ]
 
 

@@ -40,7 +40,10 @@ def test_the_kitchens_page_is_one_a4_with_allergens_hazards_and_calls(tmp_path):
 
 @pytest.mark.parametrize(
     ("language", "words", "untold"),
-    [("en", "US: nuts", "Named by the recipe, not told: nuts"), ("de", "US: Schalenfrüchte", "Schalenfrüchte. Fragen")],
+    [
+        ("en", "US: nuts", "Named by recipe or dish, not told: nuts"),
+        ("de", "US: Schalenfrüchte", "Schalenfrüchte. Fragen"),
+    ],
 )
 def test_pine_nuts_hang_in_the_kitchen_and_stand_on_both_sheets(language, words, untold, tmp_path):
     """A US tree nut that Annex II does not name."""
