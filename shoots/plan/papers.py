@@ -28,7 +28,7 @@ from shoots.plan.sheet_words import (
     is_of_the_moment,
     weekday_in,
 )
-from shoots.plan.snapshot import CallPerson, CallSheet, CookDish, CookLine, CookSheet, DishAllergens
+from shoots.plan.snapshot import CallPerson, CallSheet, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 
 MOST_PAGES = 2
 MOST_LINES_IN_FULL = 8  # more have never fitted two pages in full; it saves a printing
@@ -268,7 +268,7 @@ def _places_in(pdf: bytes) -> tuple[int, dict[str, int]]:
 
 def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
     cues = [
-        (language, _said([cue.studio if place else cue.cook for cue in line.cues]))
+        (language, _said([_cue_in(cue, line, sheet, language, is_ours=bool(place)) for cue in line.cues]))
         for place, language in enumerate(sheet.languages)
     ]
     often = f"often_{line.repeat}"
@@ -365,6 +365,12 @@ def _allergen_lines(told: DishAllergens, sheet: CookSheet) -> list[Pairs]:
         return words.say("recipe_names", language, said=said) if said else ""
 
     return [pairs for pairs in (_once(sheet, told_in), _once(sheet, named_in)) if pairs]
+
+
+def _cue_in(cue: CueSaid, line: CookLine, sheet: CookSheet, language: str, *, is_ours: bool) -> str:
+    """A cue as it is said; the *now* that is the cook's own says so."""
+    word = cue.studio if is_ours else cue.cook
+    return sheet.words.say("you_say", language, now=word) if line.cook_says_now and cue == sheet.now else word
 
 
 def _said(words: list[str]) -> str:

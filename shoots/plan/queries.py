@@ -38,6 +38,8 @@ from shoots.plan.time_left import Hours, ShotTime, is_planned, minutes_together,
 from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
+# Where the cook says "now" and nobody else. Common practice, no source. Hazards are drafted in English and typed in English or German.
+NEAR_HEAT = re.compile(r"flame|flamm|torch|hot (?:oil|fat|sugar)|hei(?:ß|ss)(?:es|er) (?:öl|fett|zucker)|blade|klinge|kni(?:fe|ves)|messer", re.IGNORECASE)  # fmt: skip
 ADVERTISING = "advertising"  # the class of use in `shoots.uses`
 KEPT = 1_000_000  # a moment kept by hand is a step of its own, so that the limit of two a step does not drop it
 
@@ -662,6 +664,7 @@ def _cook_line(shot: Shot, shoot: Shoot, spoken: str, studio: str) -> CookLine:
         tries=shot.tries,
         is_must=shot.is_must,
         day=_day_of(shot, shoot),
+        cook_says_now=bool(NEAR_HEAT.search(shot.hazard)),
     )
 
 

@@ -19,7 +19,8 @@ class CueSaid:
 
 @dataclass(frozen=True, slots=True)
 class CookLine:
-    """A moment as the cook reads it, on the ``day`` of the shoot counted from 1. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said)."""
+    """A moment as the cook reads it, on the ``day`` of the shoot counted from 1. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said);
+    ``cook_says_now``: near flame, hot oil or blades the cook gives the word, not the camera."""
 
     what: str
     at: time | None = None
@@ -31,6 +32,7 @@ class CookLine:
     tries: int | None = None
     is_must: bool = True
     day: int = 1
+    cook_says_now: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,6 +105,22 @@ def test_a_dish_of_the_second_day_stands_under_its_day_on_both_sheets(tmp_path):
     assert times.index("Sunday 15 November 2026") < times.index("09:30")
 
 
+@pytest.mark.parametrize(
+    ("hazard", "said"),
+    [
+        ("Flame.", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("hot oil, splash", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("Die Klinge ist scharf", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("Steam.", "Warten. Jetzt. Wait. Now."),
+    ],
+)
+def test_near_flame_oil_and_blades_the_cook_says_now(hazard, said, tmp_path):
+    """[CP: common practice, no source]. Elsewhere the camera does."""
+    shoot = cooks(1)
+    Shot.objects.filter(shoot=shoot).update(cues=["wait", "now"], hazard=hazard)
+    assert said in read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+
+
 def overlapping(pdf, tmp_path):
     """Words of the first page that stand one upon the other, as poppler sees their boxes."""
     path = tmp_path / "boxes.pdf"
