@@ -5,7 +5,7 @@ import pytest
 
 from shared.edits import EditedMeanwhile
 from shoots.plan.models import Shot
-from shoots.recipes.actions import remove_moment
+from shoots.recipes.actions import bring_moments_back, remove_moment
 from shoots.shopping.actions import (
     MOST_LINES,
     ListTooLong,
@@ -21,7 +21,7 @@ from shoots.shopping.actions import (
     set_takes,
     write_shopping,
 )
-from shoots.shopping.models import DishShopping, Prop, Purchase
+from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 from tests.factories.shoots import ShootFactory
 from tests.factories.shopping import PropFactory, broth, shopped
 
@@ -100,6 +100,17 @@ def test_what_was_asked_for_a_moment_that_is_taken_out_goes_from_its_shot():
     assert (said[pour.pk], said[crack.pk]) == ("drip cloth", "The blue jug")
     assert said[flambe.pk].startswith("Cook 1 portion more")
     assert write_shopping(dish.shoot) == (0, [])
+
+
+def test_what_was_typed_of_takes_comes_back_with_its_moment():
+    """Taken out and had back, a moment still cannot be split, in batches of four."""
+    dish = broth()
+    moment = dish.shots.first().moment
+    set_takes(moment, values={"can_split": False, "batch": 4, "part": D("0.5")}, tries={}, version=1)
+    [back] = bring_moments_back(remove_moment(moment))
+    takes = MomentTakes.objects.get(moment=back)
+    assert (takes.can_split, takes.batch, takes.part, takes.version) == (False, 4, D("0.5"), 2)
+    assert MomentTakes.objects.count() == 1
 
 
 def test_where_nothing_can_be_reckoned_what_was_written_stays():
