@@ -424,6 +424,7 @@ def shopping_sheet_of(shopping: Shopping, *, language: str, at: datetime) -> Sho
         shoot=shoot.title,
         house=shoot.client.name,
         day=shoot.first_on,
+        last_day=shoot.last_on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         dishes=tuple(_paper_dish(need, language) for need in shopping.needs),
         lines=tuple(
@@ -470,6 +471,7 @@ def prop_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> PropSheet:
         shoot=shoot.title,
         house=shoot.client.name,
         day=shoot.first_on,
+        last_day=shoot.last_on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         lines=tuple(
             PropLine(
