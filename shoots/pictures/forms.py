@@ -8,6 +8,7 @@ from shared.words.forms import EditedFormMixin, FilesField, FilesInput, SegmentS
 from shoots.brief.models import Shoot
 from shoots.pictures.models import Picture, Recognisable
 from shoots.pictures.queries import agreed_to_fulfil, people_to_name, things_known
+from shoots.plan.queries import substituted_words
 
 ACCEPTED = "image/jpeg,image/tiff,image/png"
 
@@ -45,6 +46,9 @@ class PictureForm(EditedFormMixin, SheetModelForm):
         agreed = agreed_to_fulfil(self.instance.shoot)
         self.fields["agreed"].queryset = agreed
         self.fields["agreed"].initial = self.instance.agreed_pictures.all()
+        if not self.instance.substituted and (said := _said_of_its_shots(self.instance)):
+            self.initial["substituted"] = said
+            self.fields["substituted"].help_text = "Taken over from its shot; kept with the picture when you save."
         first = ["agreed"] if agreed else []
         if not first:
             del self.fields["agreed"]
@@ -53,6 +57,12 @@ class PictureForm(EditedFormMixin, SheetModelForm):
     def what_was_typed(self) -> dict[str, Any]:
         """The fields of the row, as the action takes them."""
         return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+
+def _said_of_its_shots(picture: Picture) -> str:
+    """What was recorded as substituted in the shots a picture is of, in the words for the picture."""
+    said = [substituted_words(shot).removeprefix("Substituted: ") for shot in picture.shots.all()]
+    return "; ".join(dict.fromkeys(words for words in said if words))[:200]
 
 
 class PersonShownForm(SheetForm):

@@ -13,7 +13,7 @@ from shoots.brief.models import AgreedPicture, Dish, Shoot
 from shoots.plan.allergens import SuggestedAllergen
 from shoots.plan.exposure import InvalidShutter, read_shutter
 from shoots.plan.models import Motion, Shot, Stage
-from shoots.plan.queries import asks_for_substitutes, cue_words, cues_in, short_name
+from shoots.plan.queries import asks_for_substitutes, cue_words, cues_in, day_count, short_name
 
 ANGLES = [
     ("", "Not said"),
@@ -112,11 +112,11 @@ class ShotForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = Shot
         fields = [
-            "title", "dish", "stage", "is_must", "planned_time", "angle", "distance", "motion", "light", "frame_mm", "lens_mm", "f_number",
+            "title", "dish", "stage", "is_must", "planned_day", "planned_time", "angle", "distance", "motion", "light", "frame_mm", "lens_mm", "f_number",
             "shutter", "props", "surface", "keep_back", "tries", "hazard", "cues", "note", "substitution", *SUBSTITUTED,
         ]  # fmt: skip
         labels = {
-            "stage": "Moment", "is_must": "Must have", "planned_time": "Planned at", "keep_back": "Hold back and have ready", "tries": "How many tries there are",
+            "stage": "Moment", "is_must": "Must have", "planned_day": "On day", "planned_time": "Planned at", "keep_back": "Hold back and have ready", "tries": "How many tries there are",
             "hazard": "Hazard", "note": "What we wait for", "frame_mm": "Short side shows, mm", "lens_mm": "Lens, mm", "f_number": "Aperture, f/",
             "shutter": "Shutter, s", "substitution": "Was anything substituted?", "substituted_what": "What", "substituted_by": "By what",
             "substituted_why": "Why",
@@ -136,6 +136,14 @@ class ShotForm(EditedFormMixin, SheetModelForm):
         shoot = self.instance.shoot
         self.fields["dish"].queryset = shoot.dishes.all()
         self.fields["dish"].empty_label = "No dish: of the day"
+        days = day_count(shoot)
+        if days > 1:
+            choices = [(day, f"Day {day}") for day in range(1, days + 1)]
+            self.fields["planned_day"] = forms.TypedChoiceField(label="On day", choices=choices, coerce=int)
+            self.initial["planned_day"] = min(self.instance.planned_day or 1, days)
+        else:
+            del self.fields["planned_day"]
+        when = ["planned_day", "planned_time"] if days > 1 else ["planned_time"]
         self.fields["cues"].choices = cue_choices("en", "de")
         for name, choices in (("angle", ANGLES), ("distance", DISTANCES)):
             kept = getattr(self.instance, name)
@@ -150,7 +158,7 @@ class ShotForm(EditedFormMixin, SheetModelForm):
             del self.fields["agreed_pictures"]
         is_asked = asks_for_substitutes(shoot) and (self.instance.is_hero or bool(self.initial["agreed_pictures"]))
         self.helper.layout = Layout(
-            "version", "title", Row("dish", "stage", "planned_time", css_class="fields-3"), "is_must", *promise,
+            "version", "title", Row("dish", "stage", *when, css_class="fields-3"), "is_must", *promise,
             Fieldset(
                 "The camera", Row("angle", "distance"), Row("motion", "light"),
                 More(

@@ -146,7 +146,7 @@ class Shot(Edited):
 
     ``frame_mm`` is what the short side of the picture shows, where the distance alone does not say it; ``lens_mm``, ``f_number`` and
     ``shutter`` (seconds as they are said: ``1/250``) are what the person fixed. ``substitution`` is empty until somebody answered;
-    ``left_for_time`` marks a shot that one press skipped for want of time, so that one press brings it back.
+    ``planned_day`` is the day of the shoot, counted from 1, that ``planned_time`` is on; ``left_for_time`` marks a shot that one press skipped for want of time, so that one press brings it back.
     """
 
     class State(models.TextChoices):
@@ -185,6 +185,7 @@ class Shot(Edited):
     tries = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     planned_time = models.TimeField(null=True, blank=True)
+    planned_day = models.PositiveSmallIntegerField(default=1)
     state = models.CharField(max_length=8, choices=State, default=State.PLANNED)
     left_for_time = models.BooleanField(default=False)
     substitution = models.CharField(max_length=9, choices=Substitution, blank=True, default=Substitution.NOT_SAID)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 from io import BytesIO
 from itertools import count
 
@@ -17,8 +17,18 @@ from django.utils.translation import gettext, gettext_lazy
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
-from shoots.plan.sheet_words import SheetWords, allergens_in, days_in, drafted_in, hazard_in, hours_in
-from shoots.plan.snapshot import CallPerson, CallSheet, CookLine, CookSheet, DishAllergens
+from shoots.plan.sheet_words import (
+    SheetWords,
+    allergens_in,
+    day_on,
+    days_in,
+    drafted_in,
+    hazard_in,
+    hours_in,
+    is_of_the_moment,
+    weekday_in,
+)
+from shoots.plan.snapshot import CallPerson, CallSheet, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 
 MOST_PAGES = 2
 MOST_LINES_IN_FULL = 8  # more have never fitted two pages in full; it saves a printing
@@ -109,12 +119,17 @@ def cook_sheet_words(sheet: CookSheet) -> dict[str, object]:
         "allergens": _allergens_together(sheet),
         "paper_words": both("open_paper"),
         "dishes": [
-            (dish, _things(dish.held_back, sheet), [_line_words(line, sheet) for line in dish.lines])
+            (
+                dish,
+                _things(dish.held_back, sheet),
+                [_line_words(line, sheet) for line in dish.lines],
+                _first_day(dish, sheet),
+            )
             for dish in sheet.dishes
         ],
         "in_order": [
-            (name, [{**_line_words(line, sheet), "number": next(number)} for line in lines])
-            for name, lines in sheet.in_order
+            (name, [{**_line_words(line, sheet), "number": next(number)} for line in lines], days)
+            for (_, name, lines), days in zip(sheet.in_order, _days_begun(sheet), strict=True)
         ],
     }
 
@@ -165,9 +180,9 @@ def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:
     printed = _print_cook_sheet(sheet, is_short=lines > MOST_LINES_IN_FULL)
     if printed.is_too_long and lines <= MOST_LINES_IN_FULL:
         printed = _print_cook_sheet(sheet, is_short=True)
-    if printed.pages == MOST_PAGES + 1:
+    if printed.is_too_long:
         tight = _print_cook_sheet(sheet, is_short=True, is_tight=True)
-        printed = printed if tight.is_too_long else tight
+        printed = tight if tight.pages < printed.pages else printed
     return printed
 
 
@@ -188,6 +203,13 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
             "hazards": [hazard_in(hazard, sheet.language, sheet.words) for hazard in sheet.hazards],
             "allergens": [(told.dish, allergens_told(told, sheet.language, sheet.words)) for told in sheet.allergens],
             "people": [_person_words(person) for person in sheet.people],
+            "times": [
+                {
+                    "time": each,
+                    "day": formats.long_day(each.on, sheet.language) if each.on and each.on != before else "",
+                }
+                for each, before in zip(sheet.times, [None, *(each.on for each in sheet.times)], strict=False)
+            ],
             "cautions": USUAL_CAUTIONS,
             "two_languages": len(sheet.cue_languages) > 1,
         }
@@ -229,7 +251,7 @@ def _print_cook_sheet(sheet: CookSheet, *, is_short: bool, is_tight: bool = Fals
         identifier=sheet.identifier,
     )
     pages, places = _places_in(pdf)
-    moments = [line for _, lines in sheet.in_order for line in lines]
+    moments = [line for _, _, lines in sheet.in_order for line in lines]
     too_far = [
         line.what for number, line in enumerate(moments, start=1) if places.get(f"moment-{number}", 1) > MOST_PAGES
     ]
@@ -246,7 +268,7 @@ def _places_in(pdf: bytes) -> tuple[int, dict[str, int]]:
 
 def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
     cues = [
-        (language, _said([cue.studio if place else cue.cook for cue in line.cues]))
+        (language, _said([_cue_in(cue, line, sheet, language, is_ours=bool(place)) for cue in line.cues]))
         for place, language in enumerate(sheet.languages)
     ]
     often = f"often_{line.repeat}"
@@ -262,9 +284,37 @@ def _line_words(line: CookLine, sheet: CookSheet) -> dict[str, object]:
     }
 
 
-def _things(things: Iterable[str], sheet: CookSheet) -> str:
-    """What to hold back, in the cook's language where the house drafted it."""
-    return "; ".join(drafted_in(thing, sheet.cook_language, sheet.words) for thing in things)
+def _days_begun(sheet: CookSheet) -> list[Pairs]:
+    """For each group of moments the day that begins with it, in the languages of the sheet; nothing where no other day begins."""
+    found: list[Pairs] = []
+    before = -1
+    for day, _, _ in sheet.in_order:
+        on = day_on(sheet.day, day) if day else None
+        is_begun = sheet.has_days and day != before
+        found.append(_once(sheet, partial(days_in, on, None, words=sheet.words)) if is_begun else [])
+        before = day
+    return found
+
+
+def _first_day(dish: CookDish, sheet: CookSheet) -> str:
+    """The weekday on which a dish begins, in the cook's language, where moments stand on several days."""
+    on = day_on(sheet.day, dish.first_day)
+    return weekday_in(on, sheet.cook_language) if sheet.has_days and dish.first_at and on else ""
+
+
+def _things(things: Iterable[tuple[str, str]], sheet: CookSheet) -> Pairs:
+    """What to hold back, each thing once: in the cook's language where the house drafted it, as typed elsewhere.
+
+    What names no ingredient has the moment it is for behind it; two moments may ask for the same.
+    """
+    found: dict[str, str] = {}
+    for what, thing in things:
+        said = drafted_in(thing, sheet.cook_language, sheet.words)
+        is_ours = said != thing or sheet.cook_language == sheet.studio_language
+        if is_of_the_moment(thing, sheet.words):
+            said = f"{said} ({drafted_in(what, sheet.cook_language, sheet.words)})"
+        found.setdefault(said, sheet.cook_language if is_ours else sheet.studio_language)
+    return [(language, said) for said, language in found.items()]
 
 
 def _once(sheet: CookSheet, say: Callable[[str], str]) -> Pairs:
@@ -315,6 +365,12 @@ def _allergen_lines(told: DishAllergens, sheet: CookSheet) -> list[Pairs]:
         return words.say("recipe_names", language, said=said) if said else ""
 
     return [pairs for pairs in (_once(sheet, told_in), _once(sheet, named_in)) if pairs]
+
+
+def _cue_in(cue: CueSaid, line: CookLine, sheet: CookSheet, language: str, *, is_ours: bool) -> str:
+    """A cue as it is said; the *now* that is the cook's own says so."""
+    word = cue.studio if is_ours else cue.cook
+    return sheet.words.say("you_say", language, now=word) if line.cook_says_now and cue == sheet.now else word
 
 
 def _said(words: list[str]) -> str:

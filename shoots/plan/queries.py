@@ -31,7 +31,7 @@ from shoots.plan.lexicon import Cue, Lexicon, read_cues, read_lexicon
 from shoots.plan.models import Interest, Moment, Motion, Recipe, SheetChoice, Shot, ShotKind, Stage, Step
 from shoots.plan.moments import MomentDraft, moment_of
 from shoots.plan.serving import Titled, match_pictures
-from shoots.plan.sheet_words import SheetWords, read_sheet_words
+from shoots.plan.sheet_words import SheetWords, day_on, read_sheet_words
 from shoots.plan.shots import MUST, ShotDraft, draft_day_shots, draft_shots
 from shoots.plan.snapshot import CallPerson, CallSheet, CallTime, CookDish, CookLine, CookSheet, CueSaid, DishAllergens
 from shoots.plan.time_left import Hours, ShotTime, is_planned, minutes_together, over_by
@@ -39,6 +39,8 @@ from shoots.plan.titles import tell_apart
 
 MOST_IN_CELL = 3  # of the table of dishes and stages; the list has them all
 ALWAYS_WANTED = frozenset(ShotKind) - {ShotKind.MOMENT, ShotKind.PROMISED, ShotKind.GREY_CARD}
+# Where the cook says "now" and nobody else. Common practice, no source. Hazards are drafted in English and typed in English or German.
+NEAR_HEAT = re.compile(r"flame|flamm|torch|hot (?:oil|fat|sugar)|hei(?:ß|ss)(?:es|er) (?:öl|fett|zucker)|blade|klinge|kni(?:fe|ves)|messer", re.IGNORECASE)  # fmt: skip
 ADVERTISING = "advertising"  # the class of use in `shoots.uses`
 KEPT = 1_000_000  # a moment kept by hand, or of no step, is a step of its own, so that the limit of two a step does not drop it
 
@@ -97,12 +99,12 @@ def _ingredient(line: Mapping[str, Any]) -> Ingredient:
     return Ingredient(**words, quantity=Decimal(low) if low else None, quantity_to=Decimal(high) if high else None)
 
 
-def allergens_suggested(recipe: Recipe | None) -> tuple[SuggestedAllergen, ...]:
-    """What the words of a recipe point to: a question for the cook, never an answer."""
+def allergens_suggested(recipe: Recipe | None, *, us: bool = False) -> tuple[SuggestedAllergen, ...]:
+    """What the words of a recipe point to, with ``us`` on the US list: a question for the cook, never an answer."""
     if recipe is None:
         return ()
     steps = [step.text for step in recipe.steps.all()]
-    return suggest_allergens([line["text"] for line in recipe.ingredients], allergen_words(), steps=steps)
+    return suggest_allergens([line["text"] for line in recipe.ingredients], allergen_words(), steps=steps, us=us)
 
 
 def short_name(allergen: SuggestedAllergen) -> str:
@@ -379,8 +381,7 @@ def _hours_of(shoot: Shoot) -> Hours | None:
     begins, ends = shoot.from_time, shoot.until_time
     if begins is None or ends is None:
         return None
-    days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
-    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, days)
+    return Hours(begins.hour * 60 + begins.minute, ends.hour * 60 + ends.minute, day_count(shoot))
 
 
 def asks_for_substitutes(shoot: Shoot) -> bool:
@@ -517,7 +518,7 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
     shots = for_the_cook(shoot)
     printed = [shot for shot in shots if shot.is_must] if musts_only(shoot) else shots
     dishes = [
-        (dish, tuple(_cook_line(shot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
+        (dish, tuple(_cook_line(shot, shoot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()
     ]
     told = {each.pk: allergens for each, allergens in dish_allergens(shoot)}
@@ -624,10 +625,7 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
                 for row in people
             ),
         ),
-        times=tuple(
-            CallTime(shot.planned_time, shot.title, shot.dish.name if shot.dish else "")
-            for shot in sorted((s for s in shots if s.planned_time), key=lambda s: s.planned_time)
-        ),
+        times=_call_times(shoot, shots),
         portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
         cues=tuple(_cues_said(said, spoken, studio)),
         cue_languages=tuple(dict.fromkeys((spoken, studio))),
@@ -638,6 +636,28 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         identifier=f"call sheet {shoot.pk} {language} {at.isoformat()}",
         footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
     )
+
+
+def _call_times(shoot: Shoot, shots: Iterable[Shot]) -> tuple[CallTime, ...]:
+    timed = sorted(
+        ((_day_of(shot, shoot), shot.planned_time, shot) for shot in shots if shot.planned_time),
+        key=lambda each: each[:2],
+    )
+    has_days = len({day for day, _, _ in timed}) > 1
+    return tuple(
+        CallTime(at, shot.title, shot.dish.name if shot.dish else "", day_on(shoot.first_on, day) if has_days else None)
+        for day, at, shot in timed
+    )
+
+
+def _day_of(shot: Shot, shoot: Shoot) -> int:
+    """On which day of the shoot a shot is planned; one planned for a day the shoot no longer has counts for its last."""
+    return min(shot.planned_day, day_count(shoot))
+
+
+def day_count(shoot: Shoot) -> int:
+    """On how many days a shoot takes place; 1 while its days are not fixed."""
+    return (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
 
 
 def shoot_with_people(pk: int) -> QuerySet[Shoot]:
@@ -671,7 +691,7 @@ def missing_from_sheets(shoot: Shoot) -> list[str]:
     return [sentence for sentence in said if sentence]
 
 
-def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
+def _cook_line(shot: Shot, shoot: Shoot, spoken: str, studio: str) -> CookLine:
     return CookLine(
         what=shot.title,
         at=shot.planned_time,
@@ -682,6 +702,8 @@ def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
         repeat=shot.moment.repeat if shot.moment else "",
         tries=shot.tries,
         is_must=shot.is_must,
+        day=_day_of(shot, shoot),
+        cook_says_now=bool(NEAR_HEAT.search(shot.hazard)),
     )
 
 
@@ -693,7 +715,12 @@ def _cues_said(ids: Iterable[str], spoken: str, studio: str) -> list[CueSaid]:
 def _allergens_of(dish: Dish) -> DishAllergens:
     words = allergen_words()
     keys = tuple(dict.fromkeys(allergen_key_of(typed, words) or typed for typed in dish.allergens))
-    named = [each.key for each in allergens_suggested(getattr(dish, "recipe", None)) if each.level == CONTAINS]
+    recipe = getattr(dish, "recipe", None)
+    suggested = (
+        *allergens_suggested(recipe),
+        *allergens_suggested(recipe, us=True),
+    )  # pine nuts are on the US list only
+    named = dict.fromkeys(each.key for each in suggested if each.level == CONTAINS)
     untold = tuple(key for key in named if key not in keys)
     return DishAllergens(dish.name, tuple(dish.allergens), dish.allergens_told_by, keys, untold)
 

@@ -19,7 +19,8 @@ class CueSaid:
 
 @dataclass(frozen=True, slots=True)
 class CookLine:
-    """A moment as the cook reads it. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said)."""
+    """A moment as the cook reads it, on the ``day`` of the shoot counted from 1. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said);
+    ``cook_says_now``: near flame, hot oil or blades the cook gives the word, not the camera."""
 
     what: str
     at: time | None = None
@@ -30,6 +31,8 @@ class CookLine:
     repeat: str = ""
     tries: int | None = None
     is_must: bool = True
+    day: int = 1
+    cook_says_now: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +62,18 @@ class CookDish:
     @property
     def first_at(self) -> time | None:
         """When its first moment comes, where that is planned."""
-        return min((line.at for line in self.lines if line.at), default=None)
+        return min(((line.day, line.at) for line in self.lines if line.at), default=(0, None))[1]
 
     @property
-    def held_back(self) -> tuple[str, ...]:
-        """What to hold back for the whole dish, each thing once; several in one line are parted by semicolons."""
-        things = [thing.strip() for line in self.lines for thing in line.hold_back.split(";")]
-        return tuple(dict.fromkeys(thing for thing in things if thing))
+    def first_day(self) -> int:
+        """On which day of the shoot its first moment comes."""
+        return min((line.day for line in self.lines if line.at), default=1)
+
+    @property
+    def held_back(self) -> tuple[tuple[str, str], ...]:
+        """What to hold back for the dish, with the moment it is for, in their order; several in one line are parted by semicolons."""
+        things = [(line.what, thing.strip()) for line in self.lines for thing in line.hold_back.split(";")]
+        return tuple(dict.fromkeys((what, thing) for what, thing in things if thing))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,13 +118,23 @@ class CookSheet:
         return any(dish.first_at for dish in self.dishes)
 
     @property
-    def in_order(self) -> tuple[tuple[str, tuple[CookLine, ...]], ...]:
-        """The moments as the day brings them, under the dish they belong to; those without a time stand last."""
-        found = [(dish.name, line) for dish in self.dishes for line in dish.lines]
-        found.sort(key=lambda each: (each[1].at is None, each[1].at or time()))
+    def in_order(self) -> tuple[tuple[int, str, tuple[CookLine, ...]], ...]:
+        """The moments as the days bring them, under their day (0: not planned yet, where there are several) and the dish they belong to; those without a time last."""
+        found = [
+            (line.day if line.at or not self.has_days else 0, dish.name, line)
+            for dish in self.dishes
+            for line in dish.lines
+        ]
+        found.sort(key=lambda each: (each[2].at is None, each[0], each[2].at or time()))
         return tuple(
-            (name, tuple(line for _, line in lines)) for name, lines in groupby(found, key=lambda each: each[0])
+            (day, name, tuple(line for _, _, line in lines))
+            for (day, name), lines in groupby(found, key=lambda each: each[:2])
         )
+
+    @property
+    def has_days(self) -> bool:
+        """Are moments planned on more than one day, so that a time says nothing without its day?"""
+        return len({line.day for dish in self.dishes for line in dish.lines if line.at}) > 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,11 +151,12 @@ class CallPerson:
 
 @dataclass(frozen=True, slots=True)
 class CallTime:
-    """A point of the day: when, what, of which dish."""
+    """A point of a day: when, what, of which dish; ``on`` is its date where times stand on more than one day."""
 
     at: time
     what: str
     dish: str = ""
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

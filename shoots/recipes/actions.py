@@ -6,8 +6,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, TypeVar
 
+from django.core import serializers
 from django.db import transaction
-from django.db.models import F, QuerySet
+from django.db.models import F, Model, QuerySet
 
 from shared.edits import EditedMeanwhile, save_edit
 from shared.errors import Refusal
@@ -702,7 +703,22 @@ def _kept_moment(moment: Moment) -> dict[str, Any]:
     kept = {name: getattr(moment, name) for name in MOMENT_FIELDS}
     shots = [shot.pk for shot in moment.shots.all()]
     place = {"pk": moment.pk, "step": moment.step_id, "order": moment.order}
-    return {**kept, **place, "is_draft": moment.is_draft, "version": moment.version, "shots": shots}
+    beside = serializers.serialize("json", _rows_beside(moment))
+    return {**kept, **place, "is_draft": moment.is_draft, "version": moment.version, "shots": shots, "beside": beside}
+
+
+def _rows_beside(moment: Moment) -> list[Model]:
+    """What rooms above wrote down about a moment, a row each; this room knows neither their tables nor their names."""
+    names = [each.get_accessor_name() for each in Moment._meta.related_objects if each.one_to_one]
+    return [row for name in names if name and (row := getattr(moment, name, None)) is not None]
+
+
+def _write_rows_beside(moment: Moment, kept: str) -> None:
+    mine = {each.related_model: each.field.name for each in Moment._meta.related_objects if each.one_to_one}
+    for read in serializers.deserialize("json", kept):
+        read.object.pk = None
+        setattr(read.object, mine[type(read.object)], moment)
+        read.object.save(force_insert=True)
 
 
 def _write_kept_moments(dish: Dish, kept: Sequence[Mapping[str, Any]], steps: Mapping[int, Step]) -> list[Moment]:
@@ -714,6 +730,7 @@ def _write_kept_moments(dish: Dish, kept: Sequence[Mapping[str, Any]], steps: Ma
         key = None if row["pk"] in taken else row["pk"]
         moment = Moment(pk=key, dish=dish, step=steps.get(row["step"]), **fields)
         moment.save(force_insert=True)
+        _write_rows_beside(moment, row.get("beside", "[]"))
         Shot.objects.filter(pk__in=row["shots"], dish=dish, moment=None).update(moment=moment)
         made.append(moment)
     return made

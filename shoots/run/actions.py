@@ -178,7 +178,7 @@ def write_run_times(shoot: Shoot, *, at: datetime) -> int:
         plan = plan_as_it_stands(run_day)
         _save(run, run_day, plan, searches=run.searches, at=at)
         Run.objects.filter(pk=run.pk).update(times_written_at=at)
-        changed += set_planned_times(run_day.shoot, run_page_of(run_day, plan).shot_times)
+        changed += set_planned_times(run_day.shoot, run_page_of(run_day, plan).shot_times, day=day)
     return changed
 
 

@@ -71,6 +71,11 @@ class DishTable:
         return tuple(row.key for row in self.rows if row.level == CONTAINS)
 
     @property
+    def us_only(self) -> tuple[str, ...]:
+        """Keys the recipe's words name on the US list and not on the EU's: pine nuts are a tree nut there (FDA allergen Q&A, edition 5, Table 1)."""
+        return tuple(row.key for row in self.rows if row.us_level == CONTAINS and row.level != CONTAINS)
+
+    @property
     def ask(self) -> tuple[str, ...]:
         return tuple(row.key for row in self.rows if row.level == ASK)
 
@@ -89,8 +94,11 @@ def dish_table(
     told_by: str,
     words: AllergenWords,
 ) -> DishTable:
-    """The table of one dish. ``told_by`` is empty while nobody was asked."""
+    """The table of one dish. ``told_by`` is empty while nobody was asked. Without a recipe the name of the dish is read."""
     ingredients, steps = list(ingredients), list(steps)
+    has_recipe = bool(ingredients or steps)
+    if not has_recipe:
+        ingredients = [dish]  # "Trout with tarragon" names fish, read or not
     eu = {each.key: each for each in suggest_allergens(ingredients, words, steps=steps)}
     us = {each.key: each for each in suggest_allergens(ingredients, words, steps=steps, us=True)}
     meant = {typed: allergen_keys_of(typed, words) for typed in told}
@@ -101,8 +109,8 @@ def dish_table(
         for allergen in words.allergens
     )
     names = {row.key: row.name for row in rows}
-    flags = [*_differences(rows, told_by), *_not_understood(meant, names)]
-    has_recipe = bool(ingredients or steps)
+    source = "recipe" if has_recipe else "name of the dish"
+    flags = [*_differences(rows, told_by, source), *_not_understood(meant, names)]
     beyond = [row.name for row in rows if has_recipe and row.is_told and not (row.level or row.us_level)]
     notes = tuple(f"{told_by} told {name}; no word of the recipe points to it. It counts as told." for name in beyond)
     return DishTable(dish, told_by, rows, others, tuple(flags), notes, has_recipe)
@@ -126,13 +134,13 @@ def _short(name: str) -> str:
     return re.split(r"[(:,]| above", name)[0].strip().lower()
 
 
-def _differences(rows: Iterable[Row], told_by: str) -> list[str]:
+def _differences(rows: Iterable[Row], told_by: str, source: str) -> list[str]:
     found = []
     for row in rows:
         level, words = (row.level, row.words) if row.level else (row.us_level, row.us_words)
         said = ", ".join(words[:3])
         if told_by and level == CONTAINS and not row.is_told:
-            found.append(f"The recipe names {row.name} (“{said}”); {told_by} did not tell {row.name}: ask.")
+            found.append(f"The {source} names {row.name} (“{said}”); {told_by} did not tell {row.name}: ask.")
         elif told_by and level == ASK and not row.is_told:
             found.append(f"{_capital(row.name)}: often in “{said}”, and {told_by} did not tell it. Ask.")
     return found

@@ -13,11 +13,15 @@ from shoots.run.clocks import WARN_AT
 
 @dataclass(frozen=True, slots=True)
 class FoodPlan:
-    """A dish in the planned run: when it leaves fridge or heat, when its last picture is done, and what limit it passes (0: none)."""
+    """A dish in the planned run: when it leaves fridge or heat, when its last picture is done, and what limit it passes (0: none).
+
+    ``day`` is the day of a shoot of several; 0 where there is only one.
+    """
 
     leaves: time
     done: time
     minutes: int
+    day: int = 0
 
     @property
     def limit(self) -> int:

@@ -79,9 +79,11 @@ def safety_pdf(sheet: SafetySheet) -> bytes:
 
 def _dish_words(dish: SafetyDish, language: str, words: SheetWords) -> dict[str, object]:
     told = allergens_in(dish.told, language, words)
+    us_only = allergens_in(dish.us_only, language, words)
+    contains = [allergens_in(dish.contains, language, words), f"US: {us_only}" if us_only else ""]
     return {
         "name": dish.name,
-        "contains": allergens_in(dish.contains, language, words),
+        "contains": "; ".join(part for part in contains if part),
         "ask": allergens_in(dish.ask, language, words),
         "told": told or (words.say("none_named", language) if dish.told_by else ""),
         "told_by": dish.told_by,

@@ -77,13 +77,15 @@ def food_planned(shoot: Shoot) -> dict[int, FoodPlan]:
     """The minutes of each dish from fridge or heat to its last picture, out of the run as it stands."""
     if not any(getattr(dish, "recipe", None) for dish in shoot.dishes.all()):
         return {}
-    found = {}
-    for number in range(1, days_planned(shoot) + 1):
+    found, days = {}, days_planned(shoot)
+    for number in range(1, days + 1):
         run_day = run_day_of(shoot, number)
         for hero, leaves, done in food_spans(run_day, plan_as_it_stands(run_day)):
             if hero.dish is not None:
                 minutes = max(0, done - leaves)
-                found[hero.dish] = FoodPlan(clock_of(leaves, run_day.call), clock_of(done, run_day.call), minutes)
+                found[hero.dish] = FoodPlan(
+                    clock_of(leaves, run_day.call), clock_of(done, run_day.call), minutes, number if days > 1 else 0
+                )
     return found
 
 
@@ -200,7 +202,8 @@ def _sheet_dish(each: DishFood) -> SafetyDish:
         ask=table.ask,
         told=table.told,
         told_by=table.told_by,
-        untold=tuple(key for key in table.contains if key not in table.told),
+        untold=tuple(key for key in (*table.contains, *table.us_only) if key not in table.told),
         minutes=plan.minutes if plan else None,
         limit=plan.limit if plan else 0,
+        us_only=table.us_only,
     )

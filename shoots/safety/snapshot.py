@@ -10,7 +10,7 @@ from shoots.plan.sheet_words import SheetWords
 
 @dataclass(frozen=True, slots=True)
 class SafetyDish:
-    """A dish: the keys its recipe names, those to ask for, what was told (keys, or as typed) and by whom, and its minutes as planned."""
+    """A dish: the keys its recipe names (``us_only``: on the US list alone), those to ask for, what was told (keys, or as typed) and by whom, and its minutes as planned."""
 
     name: str
     contains: tuple[str, ...]
@@ -20,6 +20,7 @@ class SafetyDish:
     untold: tuple[str, ...] = ()
     minutes: int | None = None
     limit: int = 0
+    us_only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

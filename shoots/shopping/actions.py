@@ -71,9 +71,10 @@ def write_shopping(shoot: Shoot, *, over: Collection[str] = ()) -> tuple[int, li
     for each in now:
         if each.dish is not None and each.portions is not None:
             _write_portions(each.dish, each.portions)
-        elif each.shot is not None and each.moment is not None:
+        elif each.shot is not None:
             each.shot.keep_back = each.new
             change_shot(each.shot, fields=["keep_back"], version=each.shot.version)
+        if each.shot is not None and each.moment is not None:
             MomentTakes.objects.update_or_create(moment=each.moment, defaults={"keep_back_written": each.new})
     return len(now), stay
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from shoots.shopping.quantities import Portions, Split, Wanted, split, times_recipe
-from shoots.shopping.units import add_up, convert, is_countable, kind_of, name_key, rounded
+from shoots.shopping.units import add_up, convert, is_countable, is_sold_whole, kind_of, name_key, rounded
 
 AS_NEEDED = "as needed"
 LONGEST_KEY = 200
@@ -113,10 +113,10 @@ class BuyLine:
 
     @property
     def figure(self) -> Decimal | None:
-        """What is bought: whole pieces, rounded up; a measure half up."""
+        """What is bought: whole pieces and bunches, rounded up; a measure half up."""
         if self.exact is None:
             return None
-        return Decimal(math.ceil(self.exact)) if is_countable(self.unit) else rounded(self.exact, self.unit)
+        return Decimal(math.ceil(self.exact)) if is_sold_whole(self.unit) else rounded(self.exact, self.unit)
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.utils import timezone, translation
@@ -84,10 +84,16 @@ def props_pdf(sheet: PropSheet) -> bytes:
 def _facts(shoot: str, house: str, sheet: ShoppingSheet | PropSheet, language: str) -> list[tuple[str, str]]:
     facts = [
         (gettext("For"), f"{shoot}, {house}"),
-        (gettext("Day"), formats.long_day(sheet.day, language) if sheet.day else gettext("Day not fixed yet")),
+        (gettext("Day"), _days(sheet.day, sheet.last_day, language)),
         (gettext("Place"), sheet.place),
     ]
     return [(label, value) for label, value in facts if value]
+
+
+def _days(first: date | None, last: date | None, language: str) -> str:
+    if first is None:
+        return gettext("Day not fixed yet")
+    return formats.long_day(first, language) if last in {None, first} else formats.days(first, last, language)
 
 
 def _costs(sheet: ShoppingSheet) -> list[tuple[str, Decimal]]:

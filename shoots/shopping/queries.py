@@ -17,7 +17,8 @@ from shared.money import Money
 from shoots.brief.models import Dish, Shoot
 from shoots.plan.ingredients import Ingredient
 from shoots.plan.models import Moment, Shot
-from shoots.plan.queries import ingredients_of
+from shoots.plan.queries import ingredients_of, sheet_words
+from shoots.plan.sheet_words import is_asked
 from shoots.shopping.costs import Costs, costs_of
 from shoots.shopping.guessing import guess_lines
 from shoots.shopping.lists import BuyLine, DishList, Line, Use, join, scale_dish
@@ -68,7 +69,10 @@ class MomentNeed:
 
 @dataclass(frozen=True)
 class DishNeed:
-    """A dish with its list. ``trouble`` says why nothing could be reckoned; the list is then the recipe as it stands."""
+    """A dish with its list. ``trouble`` says why nothing could be reckoned; the list is then the recipe as it stands.
+
+    ``loose``: shots whose moment is gone from the recipe.
+    """
 
     dish: Dish
     plan: DishShopping
@@ -77,6 +81,7 @@ class DishNeed:
     says: int | None
     has_recipe: bool
     trouble: str = ""
+    loose: tuple[Shot, ...] = ()
 
     @property
     def portions_words(self) -> str:
@@ -100,6 +105,8 @@ def need_of(dish: Dish, shots: Iterable[Shot]) -> DishNeed:
     recipe, plan = getattr(dish, "recipe", None), plan_of(dish)
     lines = lines_of(dish)
     by_moment: dict[int, list[Shot]] = {}
+    shots = list(shots)
+    loose = tuple(shot for shot in shots if shot.dish_id == dish.pk and shot.moment_id is None)
     for shot in shots:
         if shot.dish_id == dish.pk and shot.moment_id is not None:
             by_moment.setdefault(shot.moment_id, []).append(shot)
@@ -117,7 +124,7 @@ def need_of(dish: Dish, shots: Iterable[Shot]) -> DishNeed:
         alone = tuple(need_alone(moment, by_moment[pk], lines) for pk, moment in moments.items())
         return DishNeed(dish, plan, listed, alone, says, recipe is not None, str(error))
     needs = tuple(_moment_need(moments[use.key], by_moment[use.key], use, listed) for use in uses)
-    return DishNeed(dish, plan, listed, needs, says, recipe is not None)
+    return DishNeed(dish, plan, listed, needs, says, recipe is not None, loose=loose)
 
 
 def plan_of(dish: Dish) -> DishShopping:
@@ -244,7 +251,18 @@ def writings_of(needs: Iterable[DishNeed]) -> list[Writing]:
                 new = each.new_text or _without_asking(shot, each.moment)
                 if shot.keep_back != new:
                     found.append(_shot_writing(shot, each.moment, new))
+        for shot in need.loose:
+            new = _without_our_sentences(shot.keep_back)
+            if shot.keep_back != new:
+                found.append(Writing(f"shot-{shot.pk}", shot.title, shot.keep_back, new, is_by_hand=False, shot=shot))
     return found
+
+
+def _without_our_sentences(text: str) -> str:
+    """What a shot says once its moment is gone: what was asked of the cook for it is bought no more; the rest stays."""
+    pieces = [piece.strip() for piece in text.split(";")]
+    left = [piece for piece in pieces if not is_asked(piece, sheet_words())]
+    return text if left == pieces else "; ".join(left)
 
 
 def _without_asking(shot: Shot, moment: Moment) -> str:
@@ -406,6 +424,7 @@ def shopping_sheet_of(shopping: Shopping, *, language: str, at: datetime) -> Sho
         shoot=shoot.title,
         house=shoot.client.name,
         day=shoot.first_on,
+        last_day=shoot.last_on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         dishes=tuple(_paper_dish(need, language) for need in shopping.needs),
         lines=tuple(
@@ -452,6 +471,7 @@ def prop_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> PropSheet:
         shoot=shoot.title,
         house=shoot.client.name,
         day=shoot.first_on,
+        last_day=shoot.last_on,
         place=shoot.kitchen.name if shoot.kitchen else "",
         lines=tuple(
             PropLine(

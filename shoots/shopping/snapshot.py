@@ -53,6 +53,7 @@ class ShoppingSheet:
     made_at: datetime
     identifier: str
     footer: tuple[str, ...] = ()
+    last_day: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,3 +92,4 @@ class PropSheet:
     made_at: datetime
     identifier: str
     footer: tuple[str, ...] = ()
+    last_day: date | None = None

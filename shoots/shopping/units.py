@@ -26,9 +26,18 @@ _SINGULAR = {plural: one for one, plural in _IRREGULAR.items()}
 _SAME_IN_BOTH = frozenset({"couscous", "asparagus", "hummus", "molasses", "swiss", "lemongrass", "watercress", "cress"})
 
 
+COUNTED = frozenset({"", "slice", "piece", "sheet", "leaf", "clove", "can", "tin", "jar", "packet", "stick", "sprig", "head", "stalk", "rasher", "pod"})  # fmt: skip
+SOLD_WHOLE = COUNTED | {"bunch", "bottle", "block"}
+
+
 def is_countable(unit: str) -> bool:
     """Is it counted in pieces (2 eggs, 3 slices) and not measured?"""
-    return unit in ("", "slice", "piece", "sheet", "leaf", "clove", "can", "tin", "jar", "packet", "stick", "sprig")
+    return unit in COUNTED
+
+
+def is_sold_whole(unit: str) -> bool:
+    """Does nobody sell a part of one: a piece, or a bunch that is eaten in parts?"""
+    return unit in SOLD_WHOLE
 
 
 def kind_of(unit: str) -> str:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from shared.words import formats
 from shoots.shopping.lists import BuyLine, DishList, HoldBack, ScaledLine, Source, Use
 from shoots.shopping.quantities import KEEP, MANY, ONCE, Portions, pieces_to_buy
-from shoots.shopping.units import FINE, is_countable, rounded, unit_word
+from shoots.shopping.units import FINE, is_countable, is_sold_whole, rounded, unit_word
 
 HARD = formats.HARD
 KITCHEN_PARTS = (2, 3, 4, 5, 6, 8)  # of a spoon, a bunch or a piece one says a third, of a gram one does not
@@ -23,9 +23,9 @@ WORDS: dict[str, dict[str, str]] = {
         "hold": "Hold back {held} of {whole} {name}, {done} in {takes}, {each} a take", "hold_uneven": "Hold back {held} of {whole} {name}, {done} in {takes}: {parts}",
         "hold_some": "Hold back part of it for {takes} takes",
         "hold_words": "Hold back part of the {name} for {takes} takes", "pieces": "Have {total}: {needed} for the dish and {spare} spare",
-        "batches": "Cook {count} batch more for {takes} takes: it happens once in each|Cook {count} batches more for {takes} takes: it happens once in each",
-        "unsplit": "Cook {count} batch more: it cannot be split|Cook {count} batches more: it cannot be split",
-        "portions_more": "Have {count} more ready, one for each take|Have {count} more ready for the other takes", "pieces_more": "Have {count} more ready for the other takes: {name}", "used": "used",
+        "batches": "Cook {count} portion more for {takes} takes: it happens once in each|Cook {count} portions more for {takes} takes: it happens once in each",
+        "unsplit": "Cook {count} portion more: it cannot be split|Cook {count} portions more: it cannot be split",
+        "portions_more": "Have {count} more ready for the other take|Have {count} more ready for the other takes", "pieces_more": "Have {count} more ready for the other takes: {name}", "used": "used",
     },
     "de": {
         "recipe": "Rezept", "range": "{low} bis {high}, gerechnet mit {high}", "spare": "+ {count} Reserve", "together": "zusammen {sum}",
@@ -35,8 +35,8 @@ WORDS: dict[str, dict[str, str]] = {
         "hold": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen je {each}", "hold_uneven": "Von {whole} {name} {held} zurückhalten, in {takes} Gängen: {parts}",
         "hold_some": "Einen Teil davon zurückhalten für {takes} Aufnahmen",
         "hold_words": "Einen Teil zurückhalten für {takes} Aufnahmen: {name}", "pieces": "{total} bereithalten: {needed} fürs Gericht, {spare} Reserve",
-        "batches": "{count} Menge mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen|{count} Mengen mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen",
-        "unsplit": "{count} Menge mehr kochen: nicht teilbar|{count} Mengen mehr kochen: nicht teilbar",
+        "batches": "{count} Portion mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen|{count} Portionen mehr kochen: es geschieht in jeder nur einmal, {takes} Aufnahmen",
+        "unsplit": "{count} Portion mehr kochen: nicht teilbar|{count} Portionen mehr kochen: nicht teilbar",
         "portions_more": "{count} weitere bereithalten|{count} weitere bereithalten", "pieces_more": "{count} mehr bereithalten für die weiteren Aufnahmen: {name}", "used": "",
     },
 }  # fmt: skip
@@ -77,7 +77,7 @@ def bought(line: BuyLine, language: str = "en") -> str:
         return _said(language)["as_needed"]
     return (
         measured(Fraction(line.figure), line.unit, language)
-        if is_countable(line.unit)
+        if is_sold_whole(line.unit)
         else measured(line.exact, line.unit, language)
     )
 
@@ -169,7 +169,9 @@ def ask_the_cook(dish: DishList, use: Use, language: str = "en") -> tuple[str, .
         count = wanted.spare_portions
         return (_by_number(said["portions_more"], count).format(count=count),)
     if wanted.repeat in (ONCE, KEEP):
-        count = wanted.takes - 1
+        count = (
+            wanted.spare_portions
+        )  # of a batch of several portions all: what the cook is asked for is what is bought
         kind = "batches" if wanted.repeat == ONCE else "unsplit"
         return (_by_number(said[kind], count).format(count=count, takes=count_word(wanted.takes, language)),)
     return ()

@@ -2,6 +2,7 @@ import pytest
 
 from shoots.pictures.forms import PersonShownForm, PictureFilter, PictureForm, PropertyShownForm, TickedForm, UploadForm
 from tests.factories.pictures import picture_of
+from tests.factories.plan import ShotFactory
 from tests.factories.releases import offered_release, shoot_with_cook
 from tests.factories.shoots import AgreedPictureFactory
 
@@ -15,6 +16,18 @@ def test_a_picture_can_keep_only_promises_of_its_own_shoot():
     form = PictureForm({"version": 1, "agreed": [other.pk]}, instance=picture)
     assert "agreed" in form.errors
     assert PictureForm({"version": 1, "agreed": [mine.pk]}, instance=picture).is_valid()
+
+
+def test_what_was_substituted_in_the_shot_is_not_typed_again():
+    shoot = shoot_with_cook()
+    picture = picture_of(shoot)
+    picture.shots.add(
+        ShotFactory(shoot=shoot, substitution="something", substituted_what="ice cream", substituted_by="mashed potato", substituted_why="it melts")
+    )  # fmt: skip
+    assert PictureForm(instance=picture)["substituted"].value() == "ice cream, by mashed potato: it melts"
+    picture.substituted = "the steam"
+    assert PictureForm(instance=picture)["substituted"].value() == "the steam"
+    assert not PictureForm(instance=picture_of(shoot, seed=1))["substituted"].value()
 
 
 def test_a_thing_needs_its_name_and_a_person_is_one_of_the_shoot():

@@ -232,9 +232,12 @@ def test_planned_times_are_written_onto_the_shots_of_one_shoot():
     first, second, *_ = shoot.shots.all()
     assert set_planned_times(shoot, {first.pk: time(9, 45), other.pk: time(10)}) == 1
     assert set_planned_times(shoot, {first.pk: time(9, 45)}) == 0
+    assert set_planned_times(shoot, {first.pk: time(9, 45)}, day=2) == 1
+    first.refresh_from_db()
+    assert (first.planned_day, first.planned_time) == (2, time(9, 45))
     first.refresh_from_db()
     other.refresh_from_db()
-    assert (first.planned_time, first.version, second.planned_time, other.planned_time) == (time(9, 45), 2, None, None)
+    assert (first.planned_time, first.version, second.planned_time, other.planned_time) == (time(9, 45), 3, None, None)
 
 
 # Shots nobody asked for, and what was substituted

@@ -1,7 +1,10 @@
+from datetime import date, time
+
 import pytest
 
 from shoots.plan.forms import MarkForm, ShotForm, cue_choices
 from tests.factories.plan import ShotFactory
+from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -50,3 +53,14 @@ def test_a_press_in_the_list_names_what_and_which():
     assert form.cleaned_data == {"shot": 12, "press": "skipped"}
     assert not MarkForm({"melted": "12"}).is_valid()
     assert not MarkForm({"done": "all"}).is_valid()
+
+
+def test_a_shot_of_several_days_is_planned_on_one_of_them():
+    shoot = ShootFactory(first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    shot = ShotFactory(shoot=shoot)
+    form = ShotForm({"version": 1, "title": "Yolk", "planned_time": "9.30", "planned_day": "2"}, instance=shot)
+    assert form.is_valid(), form.errors
+    assert (form.instance.planned_day, form.instance.planned_time) == (2, time(9, 30))
+    wrong = ShotForm({"version": 1, "title": "Yolk", "planned_day": "3"}, instance=ShotFactory(shoot=shoot))
+    assert "planned_day" in wrong.errors
+    assert "planned_day" not in shot_form().fields

@@ -1,6 +1,6 @@
 import re
 import subprocess
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 
 import pytest
 
@@ -8,7 +8,14 @@ from clients.models import Kitchen, Person
 from shoots.brief.models import Dish
 from shoots.plan.actions import choose_cook_sheet
 from shoots.plan.models import Shot
-from shoots.plan.papers import allergens_told, call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, print_cook_sheet
+from shoots.plan.papers import (
+    allergens_told,
+    call_sheet_pdf,
+    cook_sheet_length,
+    cook_sheet_pdf,
+    cook_sheet_words,
+    print_cook_sheet,
+)
 from shoots.plan.queries import call_sheet_of, cook_sheet_of, sheet_words, shoot_for_sheets
 from shoots.plan.snapshot import DishAllergens
 from tests.factories.plan import planned_shoot
@@ -59,6 +66,91 @@ def test_the_cooks_sheet_says_what_is_waited_for_and_said_in_both_languages(tmp_
     assert said.index("Zurückbehalten, bereithalten") < said.index("Fry the onions")
     assert printed.pages <= 2
     assert not printed.is_too_long
+
+
+def test_what_is_held_back_is_said_in_the_cooks_language_and_for_which_moment(tmp_path):
+    shoot = cooks(1, language="fr")
+    first, second = shoot.shots.filter(moment__isnull=False)[:2]
+    for shot, typed in ((first, "; the blue jug"), (second, "")):
+        text = f"Have 1 more ready for the other take{typed}"
+        Shot.objects.filter(pk=shot.pk).update(title=f"Moment {shot.pk}", keep_back=text)
+    sheet = cook_sheet_of(shoot, at=AT)
+    [(_, held, *_), *_] = cook_sheet_words(sheet)["dishes"]
+    for shot in (first, second):
+        assert ("fr", f"En avoir 1 de plus pour refaire la prise (Moment {shot.pk})") in held
+    assert ("en", "the blue jug") in held
+    assert f"pour refaire la prise (Moment {second.pk})" in read(cook_sheet_pdf(sheet), tmp_path)
+
+
+def two_days(language="fr"):
+    """A shoot of two dishes: the first is made on the second day, at times before those of the other."""
+    shoot = cooks(2, language=language)
+    Shot.objects.filter(shoot=shoot).update(planned_time=time(11))
+    Shot.objects.filter(dish=shoot.dishes.first()).update(planned_time=time(9, 30), planned_day=2)
+    type(shoot).objects.filter(pk=shoot.pk).update(first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    return shoot_for_sheets(shoot.pk).get()
+
+
+def test_a_dish_of_the_second_day_stands_under_its_day_on_both_sheets(tmp_path):
+    shoot = two_days()
+    later, sooner = (dish.name for dish in shoot.dishes.all())
+    said = read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+    assert f"{sooner}, samedi 11:00" in said
+    assert f"{later}, dimanche 09:30" in said
+    first, second = "samedi 14 novembre 2026 / Saturday 14 November 2026", "dimanche 15 novembre 2026 / Sunday 15 November 2026"  # fmt: skip
+    assert said.index(first) < said.index(second)
+    called = read(call_sheet_pdf(call_sheet_of(shoot, language="en", at=AT)), tmp_path)
+    times = called[called.index("Times") :]
+    assert times.index("Saturday 14 November 2026") < times.index("11:00") < times.index("Sunday 15 November 2026")
+    assert times.index("Sunday 15 November 2026") < times.index("09:30")
+
+
+@pytest.mark.parametrize(
+    ("hazard", "said"),
+    [
+        ("Flame.", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("hot oil, splash", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("Die Klinge ist scharf", "Warten. Sie sagen jetzt. Wait. You say now."),
+        ("Steam.", "Warten. Jetzt. Wait. Now."),
+    ],
+)
+def test_near_flame_oil_and_blades_the_cook_says_now(hazard, said, tmp_path):
+    """[CP: common practice, no source]. Elsewhere the camera does."""
+    shoot = cooks(1)
+    Shot.objects.filter(shoot=shoot).update(cues=["wait", "now"], hazard=hazard)
+    assert said in read(cook_sheet_pdf(cook_sheet_of(shoot, at=AT)), tmp_path)
+
+
+def overlapping(pdf, tmp_path):
+    """Words of the first page that stand one upon the other, as poppler sees their boxes."""
+    path = tmp_path / "boxes.pdf"
+    path.write_bytes(pdf)
+    out = subprocess.run(
+        ["pdftotext", "-bbox", "-l", "1", path, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    found = re.findall(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>', out)
+    boxes = [(*map(float, box[:4]), box[4]) for box in found]
+    assert len(boxes) > 20
+    return [
+        (one[4], other[4])
+        for place, one in enumerate(boxes)
+        for other in boxes[place + 1 :]
+        if min(one[2], other[2]) - max(one[0], other[0]) > 1
+        and min(one[3], other[3]) - max(one[1], other[1]) > 14  # lines stand 19 apart
+    ]
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv"])
+def test_two_days_leave_room_for_the_first_call(language, tmp_path):
+    assert overlapping(cook_sheet_pdf(cook_sheet_of(two_days(language), at=AT)), tmp_path) == []
+
+
+def test_a_shoot_that_has_one_day_only_names_no_day_beside_the_times(tmp_path):
+    shoot = two_days()
+    type(shoot).objects.filter(pk=shoot.pk).update(last_on=None)
+    sheet = cook_sheet_of(shoot_for_sheets(shoot.pk).get(), at=AT)
+    assert not sheet.has_days
+    assert "dimanche" not in read(cook_sheet_pdf(sheet), tmp_path)
 
 
 @pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv", "en"])

@@ -14,6 +14,7 @@ from shoots.plan.sheet_words import (
     drafted_in,
     hazard_in,
     hours_in,
+    is_of_the_moment,
     read_sheet_words,
 )
 from shoots.plan.shots import draft_shots
@@ -42,6 +43,19 @@ def test_every_hazard_an_action_can_have_is_said_in_every_language(words):
     assert hazards <= set(words.hazards)
     for hazard in words.hazards:
         assert len({words.hazards[hazard][language] for language in LANGUAGES}) >= 4, hazard
+
+
+def test_what_the_shopping_asks_for_is_read_back_with_its_figures(words):
+    stock = "Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take"
+    assert drafted_in(stock, "de", words) == "Von 800 ml stock 533 ml zurückbehalten: 3 Aufnahmen mit je 267 ml"
+    assert drafted_in(stock, "en", words) == stock
+    eggs = "Hold back 6 of 10 eggs, added in three: 4, 3 and 3"
+    assert drafted_in(eggs, "sv", words) == "Spara 6 av 10 eggs: 3 tagningar med 4, 3, 3"
+    assert drafted_in("Cook 1 portion more: it cannot be split", "fr", words).startswith("Portions en plus : 1")
+    assert drafted_in("Hold back the blue jug", "fr", words) == "Hold back the blue jug"
+    assert is_of_the_moment("Have 2 more ready for the other takes", words)
+    assert not is_of_the_moment(stock, words)
+    assert not is_of_the_moment("second jug filled", words)
 
 
 def test_what_the_house_drafts_for_the_cook_is_said_in_every_language(words):

@@ -163,6 +163,8 @@ def test_a_dish_is_made_on_the_second_day_and_back_again():
     ]  # the second reckons as the first does
     shots = shoot.shots.count()
     assert write_run_times(shoot, at=AT) == shots
+    days = dict(shoot.shots.exclude(dish=None).values_list("dish", "planned_day"))
+    assert days == {stays.pk: 1, goes.pk: 2}
     events = queries.calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
     assert "DTSTART:20261114T" in events
     assert "DTSTART:20261115T" in events

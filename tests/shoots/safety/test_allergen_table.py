@@ -33,6 +33,22 @@ def test_all_fourteen_and_the_nine_have_their_row(words):
     assert not found.has_recipe
 
 
+def test_what_only_the_us_list_names_is_not_lost(words):
+    """Pine nuts: not among the nuts of Annex II, a tree nut in the US (FDA allergen Q&A, edition 5, 6 January 2025, Table 1, read via a state agency)."""
+    found = table(words, "50 g pine nuts", "30 g walnuts")
+    assert (found.contains, found.us_only) == (("nuts",), ())
+    found = table(words, "50 g pine nuts", "1 egg")
+    assert (found.contains, found.us_only) == (("eggs",), ("nuts",))
+
+
+def test_without_a_recipe_the_name_of_the_dish_is_read(words):
+    bare = dish_table("Trout with tarragon", ingredients=[], steps=[], told=[], told_by="Maro", words=words)
+    assert (bare.contains, bare.has_recipe) == (("fish",), False)
+    assert bare.flags == ("The name of the dish names fish (“trout”); Maro did not tell fish: ask.",)
+    read = dish_table("Trout with tarragon", ingredients=["1 leek"], steps=[], told=[], told_by="Maro", words=words)
+    assert (read.contains, read.has_recipe) == ((), True)
+
+
 def test_recipe_and_cook_side_by_side(words):
     found = table(
         words,

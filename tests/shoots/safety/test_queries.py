@@ -1,10 +1,11 @@
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
 from shoots.day.actions import press_take
 from shoots.plan.actions import tell_allergens
 from shoots.plan.models import Shot
+from shoots.run.actions import move_dish_to_day
 from shoots.run.queries import plan_as_it_stands, run_day_of, run_page_of, shoot_for_run
 from shoots.safety import queries
 from shoots.safety.actions import begin_light, put_food_out, tick_safety
@@ -96,3 +97,14 @@ def test_a_shoot_with_nothing_in_it_has_a_page():
     assert queries.food_planned(shoot) == {}
     assert queries.hazards_of_day(shoot) == queries.room_of(shoot) == queries.calls_of(shoot) == ()
     assert queries.safety_sheet_of(shoot, language="de", at=AT).dishes == ()
+
+
+def test_the_minutes_of_a_dish_of_the_second_day_name_that_day():
+    shoot = safe_shoot(2, first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    first, second = shoot.dishes.all()
+    move_dish_to_day(second, day=2)
+    found = queries.food_planned(queries.shoot_for_safety(shoot.pk).get())
+    assert (found[first.pk].day, found[second.pk].day) == (1, 2)
+    type(shoot).objects.filter(pk=shoot.pk).update(last_on=None)
+    found = queries.food_planned(queries.shoot_for_safety(shoot.pk).get())
+    assert {each.day for each in found.values()} == {0}

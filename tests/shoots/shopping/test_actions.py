@@ -5,6 +5,7 @@ import pytest
 
 from shared.edits import EditedMeanwhile
 from shoots.plan.models import Shot
+from shoots.recipes.actions import bring_moments_back, remove_moment
 from shoots.shopping.actions import (
     MOST_LINES,
     ListTooLong,
@@ -20,7 +21,7 @@ from shoots.shopping.actions import (
     set_takes,
     write_shopping,
 )
-from shoots.shopping.models import DishShopping, Prop, Purchase
+from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
 from tests.factories.shoots import ShootFactory
 from tests.factories.shopping import PropFactory, broth, shopped
 
@@ -60,7 +61,7 @@ def test_one_press_writes_portions_and_keep_backs():
     assert [shot.keep_back for shot in dish.shots.all()] == [
         "Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take; drip cloth",
         "Have 12 eggs: 10 for the dish and 2 spare; drip cloth",
-        "Cook 1 batch more for two takes: it happens once in each; drip cloth",
+        "Cook 1 portion more for two takes: it happens once in each; drip cloth",
     ]
     assert write_shopping(dish.shoot) == (0, [])
 
@@ -84,6 +85,32 @@ def test_a_hold_back_nobody_needs_any_more_is_taken_off_the_shot():
     assert {shot.keep_back for shot in dish.shots.all()} == {"hold back half the liquid; drip cloth"}
     Shot.objects.filter(pk=dish.shots.first().pk).update(keep_back="The blue jug")
     assert write_shopping(dish.shoot) == (0, [])
+
+
+def test_what_was_asked_for_a_moment_that_is_taken_out_goes_from_its_shot():
+    """Its shot stays on the list and on the cook's sheet, but nothing is bought for it any more."""
+    dish = broth()
+    write_shopping(dish.shoot)
+    pour, crack, flambe = dish.shots.all()
+    Shot.objects.filter(pk=crack.pk).update(keep_back="The blue jug; Have 12 eggs: 10 for the dish and 2 spare")
+    for shot in (pour, crack):
+        remove_moment(shot.moment)
+    assert write_shopping(dish.shoot)[1] == []
+    said = dict(dish.shots.values_list("pk", "keep_back"))
+    assert (said[pour.pk], said[crack.pk]) == ("drip cloth", "The blue jug")
+    assert said[flambe.pk].startswith("Cook 1 portion more")
+    assert write_shopping(dish.shoot) == (0, [])
+
+
+def test_what_was_typed_of_takes_comes_back_with_its_moment():
+    """Taken out and had back, a moment still cannot be split, in batches of four."""
+    dish = broth()
+    moment = dish.shots.first().moment
+    set_takes(moment, values={"can_split": False, "batch": 4, "part": D("0.5")}, tries={}, version=1)
+    [back] = bring_moments_back(remove_moment(moment))
+    takes = MomentTakes.objects.get(moment=back)
+    assert (takes.can_split, takes.batch, takes.part, takes.version) == (False, 4, D("0.5"), 2)
+    assert MomentTakes.objects.count() == 1
 
 
 def test_where_nothing_can_be_reckoned_what_was_written_stays():

@@ -1,5 +1,5 @@
 import subprocess
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal as D
 
 import pytest
@@ -137,3 +137,10 @@ def test_the_prop_list_is_printed_in_both_languages(tmp_path):
     assert "No prop" in read_back(
         props_pdf(prop_sheet_of(shoot_for_shopping(ShootFactory().pk).get(), language="en", at=AT)), tmp_path
     )
+
+
+def test_a_shoot_of_two_days_has_both_on_its_lists(tmp_path):
+    shoot = ShootFactory(first_on=date(2026, 11, 14), last_on=date(2026, 11, 15))
+    seen = shoot_for_shopping(shoot.pk).get()
+    for printed in (shopping_pdf(sheet_of(shoot)), props_pdf(prop_sheet_of(seen, language="en", at=AT))):
+        assert "14 Nov 2026 to 15 Nov 2026" in read_back(printed, tmp_path)

@@ -8,15 +8,23 @@ from hypothesis import strategies as st
 from shoots.plan.ingredients import UNITS
 from shoots.shopping.units import (
     KINDS,
+    SOLD_WHOLE,
     add_up,
     convert,
     is_countable,
+    is_sold_whole,
     kind_of,
     name_key,
     rounded,
     singular,
     unit_word,
 )
+
+
+def test_a_bunch_is_bought_whole_and_shared_out_in_parts():
+    assert [is_sold_whole(unit) for unit in ("bunch", "bottle", "head", "", "g", "pinch")] == [True] * 4 + [False] * 2
+    assert [is_countable(unit) for unit in ("bunch", "head", "stalk")] == [False, True, True]
+    assert set(UNITS.values()) | {""} >= SOLD_WHOLE
 
 
 def test_grams_are_added_to_kilograms_and_never_to_millilitres():

@@ -1,7 +1,10 @@
+import re
 from fractions import Fraction as F
 
 import pytest
 
+from shoots.plan.queries import sheet_words
+from shoots.plan.sheet_words import drafted_in
 from shoots.shopping.lists import Line, Use, join, scale_dish
 from shoots.shopping.quantities import Portions, Wanted
 from shoots.shopping.wording import (
@@ -61,6 +64,14 @@ def test_the_portions_of_the_worked_example_in_words():
     assert portions_in_words(Portions(0, 0, 0), None) == "0 portions"
 
 
+def test_what_is_sold_whole_is_bought_whole():
+    """1 bunch for 4, cooked for 9, is 2 1/4 bunches: three are bought, and the arithmetic says so."""
+    listed = dish(portions=Portions(eaten=6, heroes=2, stand_ins=1))
+    [line] = [each for each in join([listed]) if each.name == "parsley"]
+    assert (line.figure, bought(line)) == (3, "3\u00a0bunches")
+    assert plain(sum_in_words(line)) == "recipe 1 bunch × 2.25 = 2 1/4 bunches, bought as 3 bunches"
+
+
 def test_what_is_held_back_in_words():
     pour = Use(1, "Pour", "pour", Wanted("keep", 3), (0,))
     assert asked(pour) == ["Hold back 533 ml of 800 ml stock, poured in three, 267 ml a take"]
@@ -82,13 +93,46 @@ def test_what_else_the_cook_is_asked_for():
         "Have 2 more ready for the other takes"
     ]
     assert asked(Use(1, "Flambé", "flambe", Wanted("once", 2))) == [
-        "Cook 1 batch more for two takes: it happens once in each"
+        "Cook 1 portion more for two takes: it happens once in each"
     ]
     assert asked(Use(1, "Pour", "pour", Wanted("keep", 3, can_split=False))) == [
-        "Cook 2 batches more: it cannot be split"
+        "Cook 2 portions more: it cannot be split"
     ]
     assert asked(Use(1, "Flambé", "flambe", Wanted("once"))) == []
     assert asked(Use(1, "Stir", "stir", Wanted("free", 9))) == []
+
+
+def test_a_batch_of_several_portions_is_asked_for_as_it_is_bought():
+    """Bought are spare portions; a cook told "one batch" would cook the whole recipe again."""
+    assert asked(Use(1, "Flambé", "flambe", Wanted("once", 3, batch=4))) == [
+        "Cook 8 portions more for three takes: it happens once in each"
+    ]
+    assert asked(Use(1, "Flambé", "flambe", Wanted("once", 3, batch=4)), "de") == [
+        "8 Portionen mehr kochen: es geschieht in jeder nur einmal, drei Aufnahmen"
+    ]
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it", "sv"])
+@pytest.mark.parametrize("takes", [2, 3, 20])
+def test_whatever_is_asked_of_the_cook_is_said_on_the_cooks_sheet_in_the_cooks_language(language, takes):
+    """The sheet reads the English sentence back; figures and names of ingredients stay."""
+    asks = {
+        sentence
+        for lines in ((), (0,), (1,), (2,), (3,), (4,))
+        for wanted in (
+            Wanted("keep", takes), Wanted("keep", takes, can_split=False), Wanted("many", takes, is_portion=not lines), Wanted("once", takes, batch=2),
+        )
+        for action in ("pour", "unknown")
+        for sentence in asked(Use(1, "Pour", action, wanted, lines))
+    }  # fmt: skip
+    assert len(asks) >= 10
+    for sentence in asks:
+        said = drafted_in(sentence, language, sheet_words())
+        assert said != sentence, sentence
+        assert "{" not in said
+        assert set(re.findall(r"\d+", sentence)) <= set(re.findall(r"\d+", said)), said
+        for name in ("stock", "eggs", "vinegar", "salt", "parsley"):
+            assert (name in sentence) == (name in said)
 
 
 def test_figures_as_kitchens_write_them():
