@@ -126,7 +126,11 @@ class DayDraft:
 
 @dataclass(frozen=True)
 class Terms:
-    """Whom and what the day has, in minutes from the call time. ``closed`` stretches by resource; ``ends_at``: last out (None: not said)."""
+    """Whom and what the day has, in minutes from the call time. ``closed`` stretches by resource; ``ends_at``: last out (None: not said).
+
+    ``goes``: when somebody leaves. Nobody is shut out after it, for the day would stand still until the next morning: heroes that need
+    them are planned before it where they can be, and what is not is said.
+    """
 
     first_set: int = 45
     strike: int = 30
@@ -139,6 +143,7 @@ class Terms:
     has_client: bool = False
     closed: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     ends_at: int | None = None
+    goes: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,10 +301,18 @@ def _activity(drafted: Drafted, terms: Terms, change: Change) -> Activity:
         drafted.key, minutes, tuple(needs), drafted.after,
         lead=min(drafted.lead, minutes),
         hold=drafted.hold if change.hold is None else change.hold,
-        window=drafted.window if change.window is None else change.window,
+        window=change.window or drafted.window or _before_they_go(drafted, terms),
         pinned=change.pinned,
         group=str(drafted.dish) if drafted.dish is not None else "",
     )  # fmt: skip
+
+
+def _before_they_go(drafted: Drafted, terms: Terms) -> tuple[int, int] | None:
+    """The stretch in which everyone a hero needs is there still; None where nobody leaves early."""
+    if drafted.kind != "hero":
+        return None
+    goes = [terms.goes[block.resource] for block in drafted.blocks if block.resource in terms.goes]
+    return (0, min(goes)) if goes else None
 
 
 def _without_followers(found: Sequence[Drafted]) -> tuple[str, ...]:

@@ -47,7 +47,7 @@ from shoots.run.activities import (
     with_breaks,
 )
 from shoots.run.clocks import FoodClock, food_clock
-from shoots.run.day_plan import DAY, Day, Plan, waits
+from shoots.run.day_plan import DAY, Caution, Day, Plan, waits
 from shoots.run.icalendar import Event, calendar_of
 from shoots.run.models import Run, RunActivity, WantedLight
 from shoots.run.scheduling import plan_day, plan_of
@@ -71,7 +71,6 @@ class RunDay:
     draft: DayDraft
     changes: dict[str, Change]
     day: Day
-    cook_goes: int | None = None
     notes: tuple[str, ...] = ()
     number: int = 1
     days: int = 1
@@ -206,7 +205,7 @@ def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
     changes = {row.key: _change(row) for row in run.activities.all()} if run else {}
     call = shoot.from_time or CALL
     on = shoot.first_on + timedelta(days=number - 1) if shoot.first_on else None
-    terms, cook_goes, notes = _terms(shoot, run or first_terms(shoot), call, on)
+    terms, notes = _terms(shoot, run or first_terms(shoot), call, on)
     bare = draft_day(_dishes(shoot, number), _day_shots(shoot, number), terms)
     usual, stretches = _light(shoot, call, on, changes)
     effective, without = lit(bare, changes, stretches, usual=usual)
@@ -219,7 +218,7 @@ def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
         each.key: changes.get(each.key, Change()).light or usual for each in bare.activities if each.kind == "hero"
     }
     return RunDay(
-        shoot, run, call, terms, draft, changes, day_of(draft, terms, effective), cook_goes, notes, number, days, inputs, effective,
+        shoot, run, call, terms, draft, changes, day_of(draft, terms, effective), notes, number, days, inputs, effective,
         lights, without,
     )  # fmt: skip
 
@@ -277,10 +276,10 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
     said += [
         sentences.say(each, day, drafted, plan.starts, call)
         for each in plan.cautions
-        if not (each.kind == "overfull" and over)
+        if not (each.kind == "overfull" and over) and not _is_for_leaving(each, run_day)
     ]
     said += [sentences.say_food(each) for each in food if each.limit]
-    said += _after_the_cook_went(run_day, plan)
+    said += _after_they_went(run_day, plan)
     said += _in_the_dark(run_day)
     waiting = waits(day, plan.starts)
     by_id = {activity.id: activity for activity in day.activities}
@@ -386,7 +385,7 @@ def _shots(shoot: Shoot, *, musts_only: bool) -> list[Shot]:
     return [shot for shot in shoot.shots.all() if shot.state != Shot.State.SKIPPED and (shot.is_must or not musts_only)]
 
 
-def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, int | None, tuple[str, ...]]:
+def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, tuple[str, ...]]:
     parts: dict[str, list[ShootPerson]] = {}
     for row in shoot.people.all():
         parts.setdefault(row.part, []).append(row)
@@ -394,16 +393,14 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
     hands = len(cooks) + len(parts.get(Part.KITCHEN_HAND, []))
     closed: dict[str, tuple[tuple[int, int], ...]] = {}
     notes: list[str] = []
-    goes = None
-    if len(cooks) == 1 and hands == 1:
-        comes = _minutes(cooks[0].from_time, call)
-        closed[COOK] = ((0, comes),) if comes else ()
-        goes = _minutes(cooks[0].until_time, call)
+    goes: dict[str, int] = {}
     if hands > 1 and any(each.from_time or each.until_time for each in (*cooks, *parts.get(Part.KITCHEN_HAND, []))):
         notes.append(f"{hands} people cook; the plan reckons with all of them from the call to the end of the day.")
-    for part, resource in ((Part.FOOD_STYLIST, STYLIST), (Part.DECIDES, CLIENT)):
-        if away := _away(parts.get(part, []), call):
-            closed[resource] = away
+    there = {COOK: cooks if hands == 1 else [], STYLIST: parts.get(Part.FOOD_STYLIST, []), CLIENT: parts.get(Part.DECIDES, [])}  # fmt: skip
+    for resource, rows in there.items():
+        comes, leaves = _hours_there(rows, call)
+        closed |= {resource: ((0, comes),)} if comes else {}
+        goes |= {resource: leaves} if leaves else {}
     shut, last_out = _kitchen_hours(shoot, call, on, notes)
     closed[KITCHEN] = shut
     ends = [each for each in (_minutes(shoot.until_time, call), last_out) if each]
@@ -415,9 +412,9 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
         run.first_set, run.strike, run.break_minutes, run.slack_percent,
         cooks=max(1, hands), ovens=run.ovens, burners=run.burners,
         has_stylist=Part.FOOD_STYLIST in parts, has_client=Part.DECIDES in parts,
-        closed=closed, ends_at=min(ends, default=None),
+        closed=closed, ends_at=min(ends, default=None), goes=goes,
     )  # fmt: skip
-    return terms, goes, tuple(notes)
+    return terms, tuple(notes)
 
 
 def _minutes(at: time | None, call: time) -> int:
@@ -425,14 +422,11 @@ def _minutes(at: time | None, call: time) -> int:
     return max(0, (at.hour - call.hour) * 60 + at.minute - call.minute) if at else 0
 
 
-def _away(rows: list[ShootPerson], call: time) -> tuple[tuple[int, int], ...]:
-    """When nobody of a part is there: before the first comes and after the last goes."""
-    if not rows:
-        return ()
-    comes = min(_minutes(row.from_time, call) for row in rows)
+def _hours_there(rows: list[ShootPerson], call: time) -> tuple[int, int]:
+    """When the first of a part comes and when the last goes, in minutes from the call; 0 where nobody says so."""
+    comes = min((_minutes(row.from_time, call) for row in rows), default=0)
     goes = [_minutes(row.until_time, call) for row in rows]
-    before = ((0, comes),) if comes else ()
-    return (*before, *(((max(goes), DAY),) if all(goes) else ()))
+    return comes, max(goes, default=0) if all(goes) else 0
 
 
 def _kitchen_hours(
@@ -534,27 +528,34 @@ def _without(drafted: Drafted, gone: set[str]) -> Drafted:
     return replace(drafted, after=tuple(key for key in drafted.after if key not in gone))
 
 
-def _after_the_cook_went(run_day: RunDay, plan: Plan) -> list[str]:
-    goes = run_day.cook_goes
-    if not goes:
-        return []
-    late = [
-        activity
-        for activity in run_day.day.activities
-        for need in activity.needs
-        if need.resource == COOK and plan.starts[activity.id] + need.end > goes
-    ]
-    if not late:
-        return []
-    first = min(late, key=lambda each: plan.starts[each.id])
-    said = f"The cook goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
-    said += (
-        f"“{sentences.title_of(run_day.drafted[first.id])}” still needs them. Ask the cook to stay, or drop something."
-    )
-    return [said]
+def _after_they_went(run_day: RunDay, plan: Plan) -> list[str]:
+    """Who is needed after they went, each with the first thing that needs them."""
+    said = []
+    for resource, goes in run_day.terms.goes.items():
+        late = [
+            activity
+            for activity in run_day.day.activities
+            for need in activity.needs
+            if need.resource == resource and plan.starts[activity.id] + need.end > goes
+            and run_day.drafted[activity.id].kind != "break"
+        ]  # fmt: skip
+        if late:
+            first, who = min(late, key=lambda each: plan.starts[each.id]), NAMES[resource].lower()
+            said.append(
+                f"The {who} goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
+                f"“{sentences.title_of(run_day.drafted[first.id])}” still needs them. Ask the {who} to stay, or drop something."
+            )
+    return said
 
 
 LIGHT_WORDS = {WantedLight.SOFT.value: "soft light", WantedLight.HARD.value: "sun on the table"}
+
+
+def _is_for_leaving(caution: Caution, run_day: RunDay) -> bool:
+    """Whether a window was only set because somebody leaves; that is said with their name."""
+    key = caution.activity
+    typed = run_day.effective.get(key, Change()).window or run_day.drafted[key].window
+    return caution.kind == "outside_daylight" and typed is None
 
 
 def _in_the_dark(run_day: RunDay) -> list[str]:

@@ -5,7 +5,7 @@ import pytest
 from django.utils import timezone
 
 from clients.models import KitchenHours
-from shoots.brief.models import Part, Shoot
+from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.light.queries import day_of_light, light_shoot
 from shoots.recipes.actions import change_step
 from shoots.run.actions import change_activity
@@ -103,6 +103,21 @@ def test_a_cook_who_comes_later_and_goes_early_is_said():
     assert any("The cook goes at 10:00" in sentence for sentence in page.warnings)
 
 
+def test_a_client_and_a_stylist_who_go_early_never_put_the_day_off_until_the_next_morning():
+    shoot = planned_shoot(3)
+    person = shoot.people.get().person
+    for part in (Part.DECIDES, Part.FOOD_STYLIST):
+        ShootPerson.objects.create(shoot=shoot, person=person, part=part, from_time=time(9, 30), until_time=time(12))
+    page = page_of(shoot)
+    assert page.run_day.terms.closed["client"] == page.run_day.terms.closed["stylist"] == ((0, 30),)
+    assert page.plan.finish < 600
+    heroes = [row for row in page.rows if row.kind == "hero"]
+    assert heroes[0].until <= time(12)  # what needs them comes before they go, where it can
+    said = [sentence for sentence in page.warnings if "goes at 12:00" in sentence]
+    assert [sentence.split(" goes")[0] for sentence in said] == ["The food stylist", "The client"]
+    assert not any("outside its light" in sentence for sentence in page.warnings)
+
+
 def test_a_shoot_of_nothing_has_a_run_too():
     shoot = shoot_with_cook(kitchen=None, first_on=None, from_time=None, until_time=None)
     shoot.people.all().delete()
@@ -185,7 +200,8 @@ def test_the_stylist_and_the_client_are_there_in_their_hours():
     ShootPersonFactory(shoot=shoot, part=Part.FOOD_STYLIST, from_time=time(11), until_time=time(15))
     ShootPersonFactory(shoot=shoot, part=Part.DECIDES, from_time=time(12))
     page = page_of(shoot)
-    assert page.run_day.terms.closed["stylist"] == ((0, 120), (360, 1440))
+    assert page.run_day.terms.closed["stylist"] == ((0, 120),)
+    assert page.run_day.terms.goes == {"stylist": 360}
     assert page.run_day.terms.closed["client"] == ((0, 180),)
     assert faults(page.run_day.day, dict(page.plan.starts)) == []
     hero = page.plan.starts[f"hero:{shoot.dishes.get().pk}"]
