@@ -115,7 +115,7 @@ def shot_card(shot: Shot, languages: tuple[str, str]) -> Card:
     return card_of(
         title=shot.title,
         dish=shot.dish.name if shot.dish else "",
-        planned=f"{shot.planned_time:%H:%M}" if shot.planned_time else "",
+        planned=shot.planned_words,
         often=HOW_OFTEN[shot.moment.repeat] if shot.moment and shot.moment.repeat in FEW else "",
         cues=cues_in(shot.cues, ours),
         language=ours,

@@ -504,7 +504,9 @@ def new_lights(light: DayOfLight, shots: list[Shot]) -> list[tuple[str, int]]:
     ``shots`` in the order they are taken. A shot without a planned time is told for the soft light of the day.
     """
     order = (
-        sorted(shots, key=lambda shot: (shot.planned_time is None, shot.planned_time)) if _all_timed(shots) else shots
+        sorted(shots, key=lambda shot: (shot.planned_time is None, shot.planned_day or 1, shot.planned_time))
+        if _all_timed(shots)
+        else shots
     )
     seen: dict[str, int] = {}
     for shot in order:

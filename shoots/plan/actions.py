@@ -157,8 +157,9 @@ def add_grey_cards(shoot: Shoot, cards: Iterable[tuple[str, int]]) -> list[Shot]
             continue
         place = next((place for place, each in enumerate(in_order) if each.pk == before), len(in_order))
         card = _write_shot(shoot, coming)
-        card.planned_time = in_order[place].planned_time if place < len(in_order) else None
-        card.save(update_fields=["planned_time"])
+        if place < len(in_order):
+            card.planned_time, card.planned_day = in_order[place].planned_time, in_order[place].planned_day
+            card.save(update_fields=["planned_time", "planned_day"])
         in_order.insert(place, card)
         made.append(card)
     _number(in_order)
@@ -166,13 +167,16 @@ def add_grey_cards(shoot: Shoot, cards: Iterable[tuple[str, int]]) -> list[Shot]
 
 
 @transaction.atomic
-def set_planned_times(shoot: Shoot, times: Mapping[int, time]) -> int:
-    """Write when each shot is planned, by the keys of shots of this shoot; the other shots keep theirs. How many changed."""
+def set_planned_times(shoot: Shoot, times: Mapping[int, time], *, day: int | None = None) -> int:
+    """Write when each shot is planned, by the keys of shots of this shoot; the other shots keep theirs. How many changed.
+
+    ``day``: on which day of a shoot of several, from 1.
+    """
     shoot = _locked(shoot)
     changed = 0
     for shot in shoot.shots.filter(pk__in=times):
-        if shot.planned_time != times[shot.pk]:
-            Shot.objects.filter(pk=shot.pk).update(planned_time=times[shot.pk], version=F("version") + 1)
+        if (shot.planned_time, shot.planned_day) != (times[shot.pk], day):
+            Shot.objects.filter(pk=shot.pk).update(planned_time=times[shot.pk], planned_day=day, version=F("version") + 1)  # fmt: skip
             changed += 1
     return changed
 

@@ -185,6 +185,7 @@ class Shot(Edited):
     tries = models.PositiveSmallIntegerField(null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)
     planned_time = models.TimeField(null=True, blank=True)
+    planned_day = models.PositiveSmallIntegerField(null=True, blank=True)  # of a shoot of several days, from 1
     state = models.CharField(max_length=8, choices=State, default=State.PLANNED)
     left_for_time = models.BooleanField(default=False)
     substitution = models.CharField(max_length=9, choices=Substitution, blank=True, default=Substitution.NOT_SAID)
@@ -204,6 +205,12 @@ class Shot(Edited):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def planned_words(self) -> str:
+        """When it is planned, with the day where the shoot has several: `Day 2, 09:40`; empty without a time."""
+        clock = f"{self.planned_time:%H:%M}" if self.planned_time else ""
+        return f"Day {self.planned_day}, {clock}" if clock and self.planned_day else clock
 
     @property
     def is_hero(self) -> bool:

@@ -7,7 +7,7 @@ import tomllib
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
 from importlib import resources
@@ -277,7 +277,7 @@ def lines_of(shots: Iterable[Shot]) -> list[ShotLine]:
 
 def _line_words(shot: Shot) -> str:
     whose = shot.dish.name if shot.dish else "Of the day"
-    when = f"{shot.planned_time:%H:%M}" if shot.planned_time else ""
+    when = shot.planned_words
     wanted = "Must have" if shot.is_must else "Nice to have"
     motion = shot.get_motion_display().lower() if shot.motion in (Motion.FREEZE, Motion.BLUR) else ""
     light = f"light {shot.light}" if shot.light else ""
@@ -478,7 +478,7 @@ def cook_sheet_of(shoot: Shoot, *, at: datetime) -> CookSheet:
     shots = for_the_cook(shoot)
     printed = [shot for shot in shots if shot.is_must] if musts_only(shoot) else shots
     dishes = [
-        (dish, tuple(_cook_line(shot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
+        (dish, tuple(_cook_line(shoot, shot, spoken, studio) for shot in printed if shot.dish_id == dish.pk))
         for dish in shoot.dishes.all()
     ]
     told = {each.pk: allergens for each, allergens in dish_allergens(shoot)}
@@ -586,8 +586,8 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
             ),
         ),
         times=tuple(
-            CallTime(shot.planned_time, shot.title, shot.dish.name if shot.dish else "")
-            for shot in sorted((s for s in shots if s.planned_time), key=lambda s: s.planned_time)
+            CallTime(shot.planned_time, shot.title, shot.dish.name if shot.dish else "", day_planned(shoot, shot))
+            for shot in sorted((s for s in shots if s.planned_time), key=lambda s: (s.planned_day or 1, s.planned_time))
         ),
         portions=tuple((dish.name, dish.portions) for dish in shoot.dishes.all()),
         cues=tuple(_cues_said(said, spoken, studio)),
@@ -599,6 +599,13 @@ def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:
         identifier=f"call sheet {shoot.pk} {language} {at.isoformat()}",
         footer=tuple(part for part in (business.name, business.phone) if part) if business else (),
     )
+
+
+def day_planned(shoot: Shoot, shot: Shot) -> date | None:
+    """The calendar day a shot is planned on; None where nobody says, or the shoot has one day only."""
+    if shoot.first_on is None or shot.planned_day is None:
+        return None
+    return shoot.first_on + timedelta(days=shot.planned_day - 1)
 
 
 def shoot_with_people(pk: int) -> QuerySet[Shoot]:
@@ -632,7 +639,7 @@ def missing_from_sheets(shoot: Shoot) -> list[str]:
     return [sentence for sentence in said if sentence]
 
 
-def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
+def _cook_line(shoot: Shoot, shot: Shot, spoken: str, studio: str) -> CookLine:
     return CookLine(
         what=shot.title,
         at=shot.planned_time,
@@ -643,6 +650,7 @@ def _cook_line(shot: Shot, spoken: str, studio: str) -> CookLine:
         repeat=shot.moment.repeat if shot.moment else "",
         tries=shot.tries,
         is_must=shot.is_must,
+        day=day_planned(shoot, shot),
     )
 
 

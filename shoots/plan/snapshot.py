@@ -19,7 +19,10 @@ class CueSaid:
 
 @dataclass(frozen=True, slots=True)
 class CookLine:
-    """A moment as the cook reads it. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said)."""
+    """A moment as the cook reads it. ``repeat`` is free, keep, many or once; ``tries`` how often it can be had (None: not said).
+
+    ``day`` is named where the shoot has several.
+    """
 
     what: str
     at: time | None = None
@@ -30,6 +33,7 @@ class CookLine:
     repeat: str = ""
     tries: int | None = None
     is_must: bool = True
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,11 @@ class CookDish:
     def first_at(self) -> time | None:
         """When its first moment comes, where that is planned."""
         return min((line.at for line in self.lines if line.at), default=None)
+
+    @property
+    def made_on(self) -> date | None:
+        """Its day, where the shoot has several and a time is planned."""
+        return next((line.day for line in self.lines if line.at and line.day), None)
 
     @property
     def held_back(self) -> tuple[str, ...]:
@@ -113,7 +122,7 @@ class CookSheet:
     def in_order(self) -> tuple[tuple[str, tuple[CookLine, ...]], ...]:
         """The moments as the day brings them, under the dish they belong to; those without a time stand last."""
         found = [(dish.name, line) for dish in self.dishes for line in dish.lines]
-        found.sort(key=lambda each: (each[1].at is None, each[1].at or time()))
+        found.sort(key=lambda each: (each[1].at is None, each[1].day or date.min, each[1].at or time()))
         return tuple(
             (name, tuple(line for _, line in lines)) for name, lines in groupby(found, key=lambda each: each[0])
         )
@@ -133,11 +142,12 @@ class CallPerson:
 
 @dataclass(frozen=True, slots=True)
 class CallTime:
-    """A point of the day: when, what, of which dish."""
+    """A point of the day: when, what, of which dish; ``day`` where the shoot has several."""
 
     at: time
     what: str
     dish: str = ""
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

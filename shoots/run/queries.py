@@ -9,7 +9,7 @@ from functools import lru_cache
 from math import ceil
 from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Max, Prefetch, QuerySet
 from django.utils import timezone
 
 from clients.models import Kitchen
@@ -154,6 +154,13 @@ class RunPage:
     ways: tuple[Way, ...] = ()
 
     @property
+    def shots_to_time(self) -> int:
+        """How many shots of the day carry another time than this plan, or none."""
+        day = self.run_day.number if self.run_day.days > 1 else None
+        stands = {shot.pk: (shot.planned_time, shot.planned_day) for shot in self.run_day.shoot.shots.all()}
+        return sum(stands.get(key) != (at, day) for key, at in self.shot_times.items())
+
+    @property
     def is_best(self) -> bool:
         return self.plan.finish <= self.plan.bound
 
@@ -242,6 +249,11 @@ def _change(row: RunActivity) -> Change:
     return Change(
         row.minutes, row.hold, row.pinned, (row.light_from, row.light_until) if has_window else None, row.light
     )  # type: ignore[arg-type]
+
+
+def mark_of(change: Change) -> str:
+    """What was changed about an activity as a short mark, so that a form opened before another change is noticed."""
+    return _digest(change)[:16]
 
 
 def _digest(*parts: object) -> str:
@@ -695,16 +707,25 @@ STATUS: dict[str, str] = {
 
 
 def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
-    """All days of a shoot of ``shoot_for_run`` as an iCalendar stream."""
+    """All days of a shoot of ``shoot_for_run`` as an iCalendar stream. ``SEQUENCE`` is in seconds from the making of the shoot: it grows."""
     pages = [page_of_day(shoot, number) for number in range(1, days_planned(shoot) + 1)]
-    runs = list(shoot.runs.all())
+    revised = _revised_at(shoot, pages, at)
     return calendar_of(
         [event for page in pages for event in run_events(page)],
         name=shoot.title,
-        made_at=max((run.planned_at for run in runs if run.planned_at), default=at),
-        revision=sum(run.version + run.searches for run in runs),
+        made_at=revised,
+        revision=max(0, int((revised - shoot.made_at).total_seconds())),
         todo_uid=f"run-{shoot.pk}@plate-ledger",
     )
+
+
+def _revised_at(shoot: Shoot, pages: list[RunPage], at: datetime) -> datetime:
+    """When the calendar last changed: with a plan, the shoot or its state; now, where a day's plan is not kept."""
+    if not all(page.run_day.is_saved for page in pages):
+        return at
+    moved = shoot.moves.aggregate(last=Max("at"))["last"]
+    planned = [run.planned_at for run in shoot.runs.all()]  # of days the shoot has no more as well
+    return min(at, max(each for each in (*planned, moved, shoot.changed_at) if each))
 
 
 def page_of_day(shoot: Shoot, number: int) -> RunPage:

@@ -1,4 +1,5 @@
-from datetime import UTC, date, datetime, time
+import re
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -8,7 +9,7 @@ from clients.models import KitchenHours
 from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.light.queries import day_of_light, light_shoot
 from shoots.recipes.actions import change_step
-from shoots.run.actions import change_activity
+from shoots.run.actions import change_activity, pin_activity, write_run_times
 from shoots.run.queries import (
     calendar_of_shoot,
     moment_at,
@@ -216,3 +217,26 @@ def test_a_cancelled_shoot_is_cancelled_in_the_calendar():  # RFC 5545, 3.8.1.11
     Shoot.objects.filter(pk=shoot.pk).update(state="cancelled")
     stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
     assert stream.count("STATUS:CANCELLED") == stream.count("BEGIN:VEVENT") > 0
+
+
+def test_the_calendar_is_a_newer_one_after_every_change_and_never_an_older():  # RFC 5545, 3.8.7.4, from memory
+    shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 3))
+    start = timezone.now()
+    seen = []
+
+    def look(minute):
+        stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=start + timedelta(minutes=minute))
+        seen.append(int(re.search(r"SEQUENCE:(\d+)", stream).group(1)))
+
+    look(1)
+    write_run_times(shoot, at=start + timedelta(minutes=2))
+    look(3)
+    pin_activity(shoot, f"hero:{shoot.dishes.first().pk}", pinned=200, at=start + timedelta(minutes=4))
+    look(5)
+    assert seen == sorted(set(seen))
+    look(6)
+    assert seen[-1] == seen[-2]  # nothing changed
+    shoot.last_on = date(2026, 12, 1)
+    shoot.save()
+    look(7)
+    assert seen[-1] >= seen[-2]

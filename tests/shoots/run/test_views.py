@@ -88,9 +88,28 @@ def test_a_dragged_time_is_kept_said_and_undone(client_for, owner):
     assert "begins at 13:00 now." in said
     assert "Undo" in said
     said = studio.post(pin, {"minute": "5"}, follow=True).content.decode()
-    assert "What does not hold stands below." in said
-    assert '<input type="hidden" name="minute" value="240">' in said  # undone, it is where it was
+    assert "Because of it:" in said  # what newly fails to hold
+    said = studio.post(reverse("undo_run_move", args=[shoot.pk]), follow=True).content.decode()
+    assert "Every time is as it was before." in said
+    assert Run.objects.get().activities.get(key=hero).pinned == 240  # undone, it is where it was
+    assert studio.post(reverse("undo_run_move", args=[shoot.pk])).status_code == 409
     assert "Nothing was moved." in studio.post(pin, {"minute": "noon"}, follow=True).content.decode()
+
+
+def test_a_form_opened_before_somebody_moved_the_bar_is_not_saved_over_it(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(1)
+    hero = f"hero:{shoot.dishes.get().pk}"
+    form = reverse("edit_run_activity", args=[shoot.pk, hero])
+    opened = studio.get(form).context["form"].initial["seen"]
+    studio.post(reverse("pin_run_activity", args=[shoot.pk, hero]), {"minute": "240"})
+    answer = studio.post(form, {"seen": opened, "minutes": "50"})
+    assert answer.status_code == 422
+    assert "Someone changed this after you opened it." in answer.content.decode()
+    assert 'value="50"' in answer.content.decode()
+    assert Run.objects.get().activities.get(key=hero).pinned == 240
+    again = answer.context["form"].data["seen"]
+    assert studio.post(form, {"seen": again, "minutes": "50"}).status_code == 302
+    assert Run.objects.get().activities.get(key=hero).minutes == 50
 
 
 def test_two_days_have_a_page_each_and_a_dish_goes_over_in_one_press(client_for, owner):
@@ -156,7 +175,7 @@ def test_the_plan_betters_itself_in_place_and_a_bar_is_moved_by_keys_and_by_fing
     assert bar.get_attribute("aria-valuenow") == str(pinned)
     assert page.evaluate("document.activeElement.dataset.key") == hero  # whoever moved it goes on with it
     page.locator("#undo-move").click()
-    page.get_by_text("planned with the rest again").wait_for()
+    page.get_by_text("Every time is as it was before").wait_for()
     assert Run.objects.get().activities.get(key=hero).pinned is None
     before = int(bar.get_attribute("aria-valuenow"))
     place = page.locator(f"g[data-key='{hero}'] rect").first.bounding_box()
