@@ -185,3 +185,43 @@ def test_the_plan_betters_itself_in_place_and_a_bar_is_moved_by_keys_and_by_fing
     page.mouse.up()
     page.get_by_text("begins at").wait_for()
     assert Run.objects.get().activities.get(key=hero).pinned > before
+
+
+def test_on_a_phone_a_finger_that_rests_moves_a_bar_and_one_that_swipes_scrolls(browser, sign_in, owner, live_server):
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    sign_in(page, owner)
+    shoot = planned_shoot(2, from_time=time(9), until_time=time(18))
+    page.goto(live_server.url + reverse("run_of_day", args=[shoot.pk]))
+    page.get_by_text("Kept on").wait_for()
+    hero = f"hero:{shoot.dishes.last().pk}"
+    row = Run.objects.get().activities.get(key=hero)
+    finger = page.context.new_cdp_session(page)
+
+    def swipe(by, rests):
+        bar = page.locator(f"g[data-key='{hero}'] rect").last  # the camera's, the widest
+        bar.scroll_into_view_if_needed()
+        place = bar.bounding_box()
+        x, y = place["x"] + place["width"] / 2, place["y"] + place["height"] / 2
+        finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+        page.wait_for_timeout(rests)
+        for step in range(1, 9):
+            point = {"x": x + by * step / 8, "y": y}
+            finger.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [point]})
+            page.wait_for_timeout(20)
+        finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    swipe(-60, rests=0)
+    page.wait_for_timeout(500)
+    row.refresh_from_db()
+    assert row.pinned is None
+    swipe(40, rests=450)
+    page.get_by_text("begins at").wait_for()
+    was = row.start
+    row.refresh_from_db()
+    assert row.pinned > was
+    page.locator("#undo-move").tap()
+    page.get_by_text("Every time is as it was before").wait_for()
+    row.refresh_from_db()
+    assert (row.pinned, row.start) == (None, was)
+    context.close()
