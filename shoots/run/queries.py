@@ -24,11 +24,13 @@ from shoots.plan.models import Moment, Shot, Step
 from shoots.plan.queries import kitchen_lexicon
 from shoots.run import sentences
 from shoots.run.activities import (
-    CAMERA,
+    ASSISTANT,
     CLIENT,
     COOK,
     KITCHEN,
     NAMES,
+    OPERATOR,
+    PROPS,
     STYLIST,
     Change,
     DayDraft,
@@ -179,6 +181,8 @@ class RunPage:
     @property
     def sentence(self) -> str:
         """How the day stands, in one line."""
+        if not self.rows:
+            return "Nothing is made on this day yet. Move a dish here from the page of another day."
         said = f"Call {self.run_day.call:%H:%M}, done {self.finish_words}, with {sentences.span(self.slack)} of slack by {self.done_by_words}."
         count = len(self.warnings)
         return said + (f" {count} thing{'' if count == 1 else 's'} to look at." if count else " All of it holds.")
@@ -213,7 +217,9 @@ def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
     call = shoot.from_time or CALL
     on = shoot.first_on + timedelta(days=number - 1) if shoot.first_on else None
     terms, notes = _terms(shoot, run or first_terms(shoot), call, on)
-    bare = draft_day(_dishes(shoot, number), _day_shots(shoot, number), terms)
+    dishes, others = _dishes(shoot, number), _day_shots(shoot, number)
+    # A day of several on which nothing is made has no first set and no strike either.
+    bare = draft_day(dishes, others, terms) if days == 1 or dishes or others else DayDraft(())
     usual, stretches = _light(shoot, call, on, changes)
     effective, without = lit(bare, changes, stretches, usual=usual)
     touched = sorted((key, change) for key, change in effective.items() if change != Change())
@@ -408,7 +414,7 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
     goes: dict[str, int] = {}
     if hands > 1 and any(each.from_time or each.until_time for each in (*cooks, *parts.get(Part.KITCHEN_HAND, []))):
         notes.append(f"{hands} people cook; the plan reckons with all of them from the call to the end of the day.")
-    there = {COOK: cooks if hands == 1 else [], STYLIST: parts.get(Part.FOOD_STYLIST, []), CLIENT: parts.get(Part.DECIDES, [])}  # fmt: skip
+    there = {COOK: cooks if hands == 1 else [], **{resource: parts.get(part, []) for part, resource in ROLES.items()}}
     for resource, rows in there.items():
         comes, leaves = _hours_there(rows, call)
         closed |= {resource: ((0, comes),)} if comes else {}
@@ -424,9 +430,15 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
         run.first_set, run.strike, run.break_minutes, run.slack_percent,
         cooks=max(1, hands), ovens=run.ovens, burners=run.burners,
         has_stylist=Part.FOOD_STYLIST in parts, has_client=Part.DECIDES in parts,
+        also=tuple(resource for part, resource in ROLES.items() if part in parts and resource in (PROPS, ASSISTANT, OPERATOR)),
         closed=closed, ends_at=min(ends, default=None), goes=goes,
     )  # fmt: skip
     return terms, tuple(notes)
+
+
+ROLES: dict[str, str] = {
+    Part.FOOD_STYLIST: STYLIST, Part.PROP_STYLIST: PROPS, Part.ASSISTANT: ASSISTANT, Part.DIGITAL_OPERATOR: OPERATOR, Part.DECIDES: CLIENT,
+}  # fmt: skip
 
 
 def _minutes(at: time | None, call: time) -> int:
@@ -629,7 +641,7 @@ def _row(run_day: RunDay, drafted: Drafted, start: int, minutes: int, wait: int)
         light = f"{LIGHT_WORDS.get(wanted, 'light')} {since:%H:%M}–{until:%H:%M}"
     elif change.light == WantedLight.LAMP:
         light = "lamp"
-    who = [NAMES[each] for each in (COOK, "stylist", CAMERA, "client", "oven", "burner") if any(block.resource == each for block in drafted.blocks)]  # fmt: skip
+    who = [name for each, name in NAMES.items() if each != KITCHEN and any(block.resource == each for block in drafted.blocks)]  # fmt: skip
     return RunRow(
         key=drafted.key,
         kind=drafted.kind,

@@ -13,6 +13,7 @@ from shoots.run.actions import change_activity, pin_activity, write_run_times
 from shoots.run.queries import (
     calendar_of_shoot,
     moment_at,
+    page_of_day,
     plan_as_it_stands,
     run_day_of,
     run_events,
@@ -240,3 +241,33 @@ def test_the_calendar_is_a_newer_one_after_every_change_and_never_an_older():  #
     shoot.save()
     look(7)
     assert seen[-1] >= seen[-2]
+
+
+def test_prop_stylist_assistant_and_operator_take_their_part_off_the_camera_in_their_hours():
+    shoot = planned_shoot(1)
+    alone = page_of(shoot)
+    for part, hours in (
+        (Part.PROP_STYLIST, {}),
+        (Part.ASSISTANT, {"until_time": time(10)}),
+        (Part.DIGITAL_OPERATOR, {}),
+    ):
+        ShootPersonFactory(shoot=shoot, part=part, **hours)
+    page = page_of(shoot)
+    who = {row.kind: row.who for row in page.rows}
+    assert who["strike"] == "Camera, Assistant, Digital operator"
+    assert "Prop stylist" in who["portrait"]
+    assert page.plan.bound < alone.plan.bound  # less is left to the camera
+    assert faults(page.run_day.day, dict(page.plan.starts)) == []
+    assert [said for said in page.warnings if "goes at" in said] == [
+        "The assistant goes at 10:00, and “Strike and clean” still needs them. Ask the assistant to stay, or drop something."
+    ]
+
+
+def test_a_day_of_several_on_which_nothing_is_made_is_empty():
+    shoot = planned_shoot(1, first_on=date(2026, 12, 1), last_on=date(2026, 12, 31))
+    page = page_of_day(shoot_for_run(shoot.pk).get(), 30)
+    assert page.rows == ()
+    assert page.sentence.startswith("Nothing is made on this day yet.")
+    stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
+    assert "DTSTART:20261230" not in stream
+    assert "DTSTART:20261231" in stream  # the portrait comes last
