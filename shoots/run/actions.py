@@ -189,6 +189,7 @@ def change_run(shoot: Shoot, values: dict[str, int], *, version: int, at: dateti
 def move_dish_to_day(dish: Dish, *, day: int) -> int:
     """The dish is made on that day of its shoot, with its shots. The day it was on before. Raises NoSuchDay.
 
+    What was typed about its minutes, hold and light goes with it; a time of the clock was one of the other day and does not.
     Both days are planned anew when they are looked at; their plans of before stay until then.
     """
     lock_shoots(dish.shoot_id)
@@ -196,8 +197,16 @@ def move_dish_to_day(dish: Dish, *, day: int) -> int:
     if not 1 <= day <= days:
         raise NoSuchDay(days)
     was = DishDay.objects.filter(dish=dish).values_list("day", flat=True).first() or 1
+    was = min(was, days)
+    if was != day:
+        keys = [key for key, each in _run_day(dish.shoot_id, was).drafted.items() if each.dish == dish.pk]
+        here = RunActivity.objects.filter(run__shoot=dish.shoot_id, run__day=was, key__in=keys)
+        if typed := list(here.exclude(minutes=None, hold=None, light_from=None, light="").values_list("pk", flat=True)):
+            there = _locked_run(dish.shoot, day)
+            there.activities.filter(key__in=keys).delete()
+            RunActivity.objects.filter(pk__in=typed).update(run=there, pinned=None, start=None)
     DishDay.objects.update_or_create(dish=dish, defaults={"day": day})
-    return min(was, days)
+    return was
 
 
 @transaction.atomic

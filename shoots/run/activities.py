@@ -150,6 +150,14 @@ class Terms:
     ends_at: int | None = None
     goes: Mapping[str, int] = field(default_factory=dict)
 
+    @property
+    def opens(self) -> int:
+        """The first minute at which the kitchen is open: nobody has worked before it."""
+        now = 0
+        for since, until in sorted(self.closed.get(KITCHEN, ())):
+            now = max(now, until) if since <= now else now
+        return now
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -217,7 +225,7 @@ def count_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -
     """How many breaks a day has: as many times five hours as its first plan takes; none where a break has no minutes."""
     if not terms.break_minutes:
         return 0
-    return plan_day(day_of(draft, terms, changes), seconds=0).finish // BREAK_EVERY
+    return (plan_day(day_of(draft, terms, changes), seconds=0).finish - terms.opens) // BREAK_EVERY
 
 
 def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
@@ -231,12 +239,12 @@ def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
 
 
 def breaks_for(length: int, terms: Terms) -> tuple[Drafted, ...]:
-    """The breaks of a day of so many minutes: one in each five hours, not much before and not after they are over."""
+    """The breaks of so many minutes of work: one in each five hours from when the kitchen opens, not much before and not after they are over."""
     everyone = (Block(COOK), Block(CAMERA), *((Block(STYLIST),) if terms.has_stylist else ()), *map(Block, terms.also))
     return tuple(
         Drafted(
             f"break:{number}", "break", "Break for everyone", terms.break_minutes, "one in five hours", everyone,
-            window=(BREAK_EVERY * number - BREAK_MAY_BE_EARLY, BREAK_EVERY * number + BREAK_MAY_BE_LATE),
+            window=(terms.opens + BREAK_EVERY * number - BREAK_MAY_BE_EARLY, terms.opens + BREAK_EVERY * number + BREAK_MAY_BE_LATE),
         )
         for number in range(1, length // BREAK_EVERY + 1)
     )  # fmt: skip

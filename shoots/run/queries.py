@@ -408,13 +408,16 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
     for row in shoot.people.all():
         parts.setdefault(row.part, []).append(row)
     cooks = parts.get(Part.COOK, [])
-    hands = len(cooks) + len(parts.get(Part.KITCHEN_HAND, []))
+    at_the_stove = [*cooks, *parts.get(Part.KITCHEN_HAND, [])]
+    hands = len(at_the_stove)
     closed: dict[str, tuple[tuple[int, int], ...]] = {}
     notes: list[str] = []
     goes: dict[str, int] = {}
-    if hands > 1 and any(each.from_time or each.until_time for each in (*cooks, *parts.get(Part.KITCHEN_HAND, []))):
-        notes.append(f"{hands} people cook; the plan reckons with all of them from the call to the end of the day.")
-    there = {COOK: cooks if hands == 1 else [], **{resource: parts.get(part, []) for part, resource in ROLES.items()}}
+    if len({(each.from_time, each.until_time) for each in at_the_stove}) > 1:
+        notes.append(
+            f"{hands} people cook at different hours; the plan reckons with all of them from when the first comes until the last goes."
+        )
+    there = {COOK: at_the_stove, **{resource: parts.get(part, []) for part, resource in ROLES.items()}}
     for resource, rows in there.items():
         comes, leaves = _hours_there(rows, call)
         closed |= {resource: ((0, comes),)} if comes else {}

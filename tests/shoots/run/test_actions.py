@@ -172,6 +172,20 @@ def test_of_two_people_who_change_one_activity_the_second_is_told():
     assert run_day(shoot).changes[hero] == Change(minutes=50)
 
 
+def test_what_was_typed_about_a_dish_goes_with_it_to_another_day():
+    shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 2))
+    dish = shoot.dishes.last()
+    step, hero = f"step:{dish.recipe.steps.first().pk}", f"hero:{dish.pk}"
+    change_activity(shoot, step, **{**NOTHING, "minutes": 33, "hold": 4}, at=AT)
+    change_activity(shoot, hero, **{**NOTHING, "pinned": 200}, light="lamp", at=AT)
+    assert move_dish_to_day(dish, day=2) == 1
+    moved = run_day(shoot, 2).changes
+    assert (moved[step], moved[hero]) == (Change(minutes=33, hold=4), Change(light="lamp"))
+    assert not {step, hero} & set(run_day(shoot).changes)
+    assert move_dish_to_day(dish, day=1) == 2
+    assert run_day(shoot).changes[step] == Change(minutes=33, hold=4)
+
+
 def test_times_of_a_second_day_say_their_day():
     shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 2))
     second = shoot.dishes.last()

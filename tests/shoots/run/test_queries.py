@@ -271,3 +271,24 @@ def test_a_day_of_several_on_which_nothing_is_made_is_empty():
     stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
     assert "DTSTART:20261230" not in stream
     assert "DTSTART:20261231" in stream  # the portrait comes last
+
+
+def test_nobody_cooks_before_the_first_of_several_cooks_comes():
+    shoot = planned_shoot(1)
+    shoot.people.update(from_time=time(10), until_time=time(14))
+    ShootPersonFactory(shoot=shoot, part=Part.KITCHEN_HAND, from_time=time(11), until_time=time(13))
+    page = page_of(shoot)
+    assert page.run_day.terms.cooks == 2
+    assert page.run_day.terms.closed["cook"] == ((0, 60),)
+    assert page.run_day.terms.goes == {"cook": 300}
+    assert min(row.until for row in page.rows if "Cook" in row.who) > time(10)
+    assert any("at different hours" in note for note in page.run_day.notes)
+
+
+def test_breaks_are_counted_from_when_the_kitchen_opens():
+    shoot = planned_shoot(1, first_on=date(2026, 12, 1), from_time=time(9), until_time=time(23))
+    KitchenHours.objects.create(kitchen=shoot.kitchen, weekday=1, from_time=time(14), until_time=time(23))
+    page = page_of(shoot)
+    assert page.rows[0].kind == "first"
+    assert page.rows[0].at == time(14)
+    assert not [row for row in page.rows if row.kind == "break"]  # less than five hours of work
