@@ -12,6 +12,7 @@ from shared.access.doors import NOBODY, STUDIO, door, link_door
 from shared.access.once import once
 from shared.edits import EditedMeanwhile
 from shared.links.queries import links_for, shown_url
+from shoots.brief.forms import DAY_IS_AGREED
 from shoots.brief.models import Dish, Shoot
 from shoots.run import actions, forms, queries
 from shoots.run.activities import Change
@@ -35,6 +36,7 @@ def run_of_day(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         "days": range(1, page.run_day.days + 1),
         "next_day": queries.next_day(page.run_day),
         "feeds": [(link, shown_url(link)) for link in feeds],
+        "is_agreed": page.run_day.shoot.state in DAY_IS_AGREED,  # then its own page keeps its days as they are
         "food_caution": FOOD_CAUTION,
         **_undo(request, page),
     }  # fmt: skip

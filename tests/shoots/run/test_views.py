@@ -225,3 +225,10 @@ def test_on_a_phone_a_finger_that_rests_moves_a_bar_and_one_that_swipes_scrolls(
     row.refresh_from_db()
     assert (row.pinned, row.start) == (None, was)
     context.close()
+
+
+@pytest.mark.parametrize(("state", "leads_to"), [("enquiry", "edit_shoot"), ("confirmed", "postpone_shoot")])
+def test_a_second_day_is_given_where_the_days_of_the_shoot_can_be_changed(client_for, owner, state, leads_to):
+    studio, shoot = client_for(owner), planned_shoot(3, until_time=time(10), state=state)
+    said = studio.get(reverse("run_of_day", args=[shoot.pk])).content.decode()
+    assert f'href="{reverse(leads_to, args=[shoot.pk])}">Give the shoot a second day' in said
