@@ -1,5 +1,6 @@
 import re
 from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -292,3 +293,37 @@ def test_breaks_are_counted_from_when_the_kitchen_opens():
     assert page.rows[0].kind == "first"
     assert page.rows[0].at == time(14)
     assert not [row for row in page.rows if row.kind == "break"]  # less than five hours of work
+
+
+def test_in_the_polar_night_no_hero_waits_for_daylight_and_it_is_said():
+    north = {
+        "kitchen__latitude": Decimal("69.65"),
+        "kitchen__longitude": Decimal("18.96"),
+        "kitchen__time_zone": "Europe/Oslo",
+    }
+    shoot = lit_shoot(first_on=date(2026, 12, 21), **north)
+    set_up(shoot, kind="daylight")
+    page = page_of(shoot)
+    assert page.plan.finish < 300
+    assert any("wants soft light, and the window has none" in said for said in page.warnings)
+
+
+def test_in_the_polar_day_and_on_days_the_clocks_change_the_light_is_by_the_clock_of_the_set():
+    north = {
+        "kitchen__latitude": Decimal("69.65"),
+        "kitchen__longitude": Decimal("18.96"),
+        "kitchen__time_zone": "Europe/Oslo",
+    }
+    shoot = lit_shoot(first_on=date(2026, 6, 21), bearing=0, from_time=time(9), **north)
+    set_up(shoot, kind="overcast")
+    assert not [said for said in page_of(shoot).warnings if "light" in said]
+    for day, zone_offset in ((date(2026, 3, 29), 2), (date(2026, 10, 25), 1)):  # Berlin, by the tz database
+        shoot = lit_shoot(first_on=day, from_time=time(9))
+        set_up(shoot, kind="overcast")
+        page = page_of(shoot)
+        hero = next(key for key in page.run_day.effective if key.startswith("hero"))
+        since, until = page.run_day.effective[hero].window
+        light = day_of_light(light_shoot(shoot.pk).get(), day).hours.soft[-1]
+        called_at = datetime(day.year, day.month, day.day, 9 - zone_offset, tzinfo=UTC)
+        assert since == 0  # it is light before the call
+        assert until == int((light.until_at - called_at).total_seconds() // 60)
