@@ -236,7 +236,11 @@ def write_run_times(shoot: Shoot, *, at: datetime) -> int:
     All days of the shoot. A plan that is not saved yet is saved with it.
     """
     changed = 0
-    for day in range(1, days_planned(shoot_for_run(shoot.pk).get()) + 1):
+    lock_shoots(shoot.pk)
+    planned = shoot_for_run(shoot.pk).get()
+    for day in range(1, days_planned(planned) + 1):
+        if not run_day_of(planned, day).day.activities:
+            continue
         run = _locked_run(shoot, day)
         run_day = _run_day(run.shoot_id, day)
         plan = plan_as_it_stands(run_day)

@@ -736,7 +736,7 @@ def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
 
 def _revised_at(shoot: Shoot, pages: list[RunPage], at: datetime) -> datetime:
     """When the calendar last changed: with a plan, the shoot or its state; now, where a day's plan is not kept."""
-    if not all(page.run_day.is_saved for page in pages):
+    if not all(page.run_day.is_saved for page in pages if page.rows):
         return at
     moved = shoot.moves.aggregate(last=Max("at"))["last"]
     planned = [run.planned_at for run in shoot.runs.all()]  # of days the shoot has no more as well

@@ -91,7 +91,14 @@ function drag(event, bar, drawing, frame, scale, call) {
   bar.addEventListener("pointercancel", end);
 }
 
+// What did not reach the server stands where it is planned still; the page's own words say that it did not.
+function putBack() {
+  for (const drawing of document.querySelectorAll("[data-run] svg")) for (const bar of drawing.querySelectorAll("g[role=slider]"))
+    show(bar, drawing, Number(bar.dataset.start), Number(drawing.dataset.scale), Number(drawing.dataset.call));
+}
+
 prepare(document);
+for (const failed of ["htmx:sendError", "htmx:responseError"]) document.addEventListener(failed, putBack);
 document.addEventListener("htmx:afterSettle", () => {
   prepare(document);
   // Whoever moved something by key goes on with it.

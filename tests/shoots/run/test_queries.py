@@ -11,6 +11,7 @@ from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.light.queries import day_of_light, light_shoot
 from shoots.recipes.actions import change_step
 from shoots.run.actions import change_activity, pin_activity, write_run_times
+from shoots.run.models import Run
 from shoots.run.queries import (
     calendar_of_shoot,
     moment_at,
@@ -272,6 +273,8 @@ def test_a_day_of_several_on_which_nothing_is_made_is_empty():
     stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
     assert "DTSTART:20261230" not in stream
     assert "DTSTART:20261231" in stream  # the portrait comes last
+    write_run_times(shoot, at=AT)
+    assert list(Run.objects.values_list("day", flat=True)) == [1, 31]
 
 
 def test_nobody_cooks_before_the_first_of_several_cooks_comes():

@@ -232,3 +232,20 @@ def test_a_second_day_is_given_where_the_days_of_the_shoot_can_be_changed(client
     studio, shoot = client_for(owner), planned_shoot(3, until_time=time(10), state=state)
     said = studio.get(reverse("run_of_day", args=[shoot.pk])).content.decode()
     assert f'href="{reverse(leads_to, args=[shoot.pk])}">Give the shoot a second day' in said
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("fault", ["gone", "broken"])
+def test_a_bar_whose_move_did_not_reach_the_server_goes_back(browser, sign_in, owner, live_server, fault):
+    page, shoot = sign_in(browser.new_page(), owner), planned_shoot(1)
+    page.goto(live_server.url + reverse("run_of_day", args=[shoot.pk]))
+    page.get_by_text("Kept on").wait_for()
+    answers = {"gone": lambda route: route.abort(), "broken": lambda route: route.fulfill(status=500, body="")}
+    page.route("**/pin/", answers[fault])
+    bar = page.locator("g[role=slider][data-key^='hero']")
+    before = bar.get_attribute("aria-valuenow")
+    bar.press("ArrowRight")
+    page.get_by_text("could not be" if fault == "gone" else "could not be made").first.wait_for()
+    assert bar.get_attribute("aria-valuenow") == before
+    assert bar.get_attribute("transform") is None
+    page.close()
