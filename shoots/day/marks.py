@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 DOUBLE_PRESS = timedelta(milliseconds=700)
 OPEN = ("planned", "repeat")
@@ -36,6 +36,15 @@ def next_open(lines: Sequence[Line], after: int | None = None) -> int | None:
     return next(
         (line.key for line in [*lines[start:], *lines[:start]] if line.state in OPEN and line.key != after), None
     ) or next((line.key for line in lines if line.state in OPEN), None)
+
+
+def as_the_day_brings(planned: Sequence[tuple[int, time | None]]) -> list[int]:
+    """The places of shots by day and time; one without a time stays behind the one it is listed behind."""
+    keys, latest = [], (0, time.min)
+    for day, at in planned:
+        latest = latest if at is None else (day, at)
+        keys.append(latest)
+    return sorted(range(len(keys)), key=lambda place: keys[place])
 
 
 def strokes(lines: Sequence[Line], now: int | None) -> tuple[str, ...]:

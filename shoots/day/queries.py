@@ -17,7 +17,7 @@ from shared.business.queries import business_or_none, zone
 from shoots.brief.models import AgreedPicture, Part, Shoot, ShootPerson
 from shoots.day.card import Card, card_of
 from shoots.day.holding import END_OF_DAY, QUICK_NOTES, Item, Limit, limits_with
-from shoots.day.marks import Line, next_open, strokes, tries_left
+from shoots.day.marks import Line, as_the_day_brings, next_open, strokes, tries_left
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.plan.models import Shot
 from shoots.plan.moments import HOW_OFTEN
@@ -105,8 +105,10 @@ def set_screen(shoot: Shoot, *, at: datetime, wanted: str = "", after: str = "")
 
 
 def set_shots(shoot: Shoot) -> list[Shot]:
-    """The shot list in order, each with its dish and moment."""
-    return list(shoot.shots.select_related("dish", "moment"))
+    """The shots as the day brings them, each with its dish and moment: by the run where its times are on them, else as listed."""
+    shots = list(shoot.shots.select_related("dish", "moment"))
+    order = as_the_day_brings([(shot.planned_day, shot.planned_time) for shot in shots])
+    return [shots[place] for place in order]
 
 
 def shot_card(shot: Shot, languages: tuple[str, str]) -> Card:
@@ -115,7 +117,7 @@ def shot_card(shot: Shot, languages: tuple[str, str]) -> Card:
     return card_of(
         title=shot.title,
         dish=shot.dish.name if shot.dish else "",
-        planned=f"{shot.planned_time:%H:%M}" if shot.planned_time else "",
+        planned=shot.planned_words,
         often=HOW_OFTEN[shot.moment.repeat] if shot.moment and shot.moment.repeat in FEW else "",
         cues=cues_in(shot.cues, ours),
         language=ours,
@@ -219,7 +221,7 @@ def day_of(shoot: Shoot, shots: Sequence[Shot], promises: Sequence[Promise], *, 
 
 def day_now(shoot: Shoot, at: datetime) -> dict[str, Any]:
     """The day as it stands on the server now, for a phone that asks."""
-    return day_of(shoot, list(shoot.shots.select_related("dish")), promises_of(shoot), at=at).values
+    return day_of(shoot, set_shots(shoot), promises_of(shoot), at=at).values
 
 
 def held_of(shoot: Shoot, keys: Iterable[UUID]) -> list[str]:

@@ -374,9 +374,14 @@ def stretch_lines(light: DayOfLight) -> tuple[StretchLine, ...]:
 
 
 def shot_groups(light: DayOfLight, shoot: Shoot) -> tuple[ShotGroup, ...]:
-    """The planned shots that are not skipped, by light and place: at their time, or in the longest soft stretch of the day."""
+    """The planned shots that are not skipped, by light and place: at their time, or in the longest soft stretch of the day.
+
+    Those planned on another day of the shoot are left out.
+    """
     found: dict[tuple[str, str], list[Shot]] = {}
     for shot in shoot.shots.exclude(state=Shot.State.SKIPPED).select_related("dish"):
+        if _is_of_another_day(light, shoot, shot):
+            continue
         wanted = wanted_light(shot.light, shot.angle)
         where = shot_words(
             light.setting,
@@ -390,6 +395,12 @@ def shot_groups(light: DayOfLight, shoot: Shoot) -> tuple[ShotGroup, ...]:
             where = f"{where} {overhead_words(shot.distance, **above)}"
         found.setdefault((asked_words(wanted, shot.angle), where), []).append(shot)
     return tuple(ShotGroup(asked, where, tuple(shots)) for (asked, where), shots in found.items())
+
+
+def _is_of_another_day(light: DayOfLight, shoot: Shoot, shot: Shot) -> bool:
+    if light.setting.sun is None or shoot.first_on is None or shot.planned_time is None:
+        return False
+    return shoot.first_on + timedelta(days=shot.planned_day - 1) != light.setting.sun.day
 
 
 def _moment_of(light: DayOfLight, shot: Shot) -> datetime | None:
@@ -504,7 +515,9 @@ def new_lights(light: DayOfLight, shots: list[Shot]) -> list[tuple[str, int]]:
     ``shots`` in the order they are taken. A shot without a planned time is told for the soft light of the day.
     """
     order = (
-        sorted(shots, key=lambda shot: (shot.planned_time is None, shot.planned_time)) if _all_timed(shots) else shots
+        sorted(shots, key=lambda shot: (shot.planned_time is None, shot.planned_day, shot.planned_time))
+        if _all_timed(shots)
+        else shots
     )
     seen: dict[str, int] = {}
     for shot in order:

@@ -140,7 +140,7 @@ class ShotForm(EditedFormMixin, SheetModelForm):
         if days > 1:
             choices = [(day, f"Day {day}") for day in range(1, days + 1)]
             self.fields["planned_day"] = forms.TypedChoiceField(label="On day", choices=choices, coerce=int)
-            self.initial["planned_day"] = min(self.instance.planned_day or 1, days)
+            self.initial["planned_day"] = min(self.instance.planned_day, days)
         else:
             del self.fields["planned_day"]
         when = ["planned_day", "planned_time"] if days > 1 else ["planned_time"]

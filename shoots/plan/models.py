@@ -207,6 +207,12 @@ class Shot(Edited):
         return self.title
 
     @property
+    def planned_words(self) -> str:
+        """When it is planned, with the day where it is not the first: `Day 2, 09:40`; empty without a time."""
+        clock = f"{self.planned_time:%H:%M}" if self.planned_time else ""
+        return f"Day {self.planned_day}, {clock}" if clock and self.planned_day > 1 else clock
+
+    @property
     def is_hero(self) -> bool:
         """Is it one of the pictures that sell the dish?"""
         return self.kind in HEROES

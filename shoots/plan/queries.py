@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -305,7 +306,7 @@ def lines_of(shots: Iterable[Shot]) -> list[ShotLine]:
 
 def _line_words(shot: Shot) -> str:
     whose = shot.dish.name if shot.dish else "Of the day"
-    when = f"{shot.planned_time:%H:%M}" if shot.planned_time else ""
+    when = shot.planned_words
     wanted = "Must have" if shot.is_must else "Nice to have"
     motion = shot.get_motion_display().lower() if shot.motion in (Motion.FREEZE, Motion.BLUR) else ""
     light = f"light {shot.light}" if shot.light else ""

@@ -15,6 +15,7 @@ from shoots.brief.actions import lock_shoots
 from shoots.brief.models import Dish, Shoot
 from shoots.plan.actions import set_planned_times, set_shot_state
 from shoots.plan.models import Shot
+from shoots.run.activities import Change
 from shoots.run.day_plan import Plan
 from shoots.run.models import DishDay, Run, RunActivity
 from shoots.run.queries import (
@@ -22,6 +23,7 @@ from shoots.run.queries import (
     RunDay,
     days_planned,
     first_terms,
+    mark_of,
     nice_to_drop,
     plan_as_it_stands,
     run_day_of,
@@ -30,10 +32,10 @@ from shoots.run.queries import (
     shoot_for_run,
     ways_out,
 )
-from shoots.run.scheduling import plan_day
+from shoots.run.scheduling import plan_day, plan_of
 
 RUN_FEED = "run_feed"
-FEED_STAYS = timedelta(days=31)
+FEED_STAYS = timedelta(days=60)
 SECONDS_TO_SEARCH, SECONDS_AFTER_A_CHANGE = 1.0, 0.2
 
 
@@ -54,6 +56,28 @@ class NoSuchDay(Refusal):
             f"The shoot has {days} day{'' if days == 1 else 's'}.",
             "Nothing was moved.",
             "Give the shoot a later last day first, on its own page.",
+        )
+
+
+class NothingToTakeBack(Refusal):
+    """The last move was taken back already, or the day has changed since."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "There is no move to take back: the day has changed since.",
+            "Nothing was changed.",
+            "Give the times anew where you want them.",
+        )
+
+
+class ChangedMeanwhile(Refusal):
+    """Somebody gave the activity another time or other minutes after its form was opened."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Someone changed this after you opened it.",
+            "Your changes are kept below and are not saved yet.",
+            "Open the page in a second tab to compare, then save again to put yours on top.",
         )
 
 
@@ -91,25 +115,56 @@ def change_activity(
     at: datetime,
     light: str = "",
     day: int = 1,
+    seen: str | None = None,
 ) -> Plan:
     """Give an activity a time (minutes from the call) and other minutes, hold limit or light; None is as drafted. The rest is planned round it.
 
-    Raises NoSuchActivity.
+    ``seen``: the mark (``mark_of``) of what stood there when the person looked. Raises NoSuchActivity, ChangedMeanwhile.
     """
+    if seen is not None:
+        run = _locked_run(shoot, day)
+        if seen != mark_of(_run_day(run.shoot_id, day).changes.get(key, Change())):
+            raise ChangedMeanwhile
     since, until = window or (None, None)
     values = {"pinned": pinned, "minutes": minutes, "hold": hold, "light_from": since, "light_until": until, "light": light}  # fmt: skip
     return _change_row(shoot, key, values, day=day, at=at)
 
 
 @transaction.atomic
-def pin_activity(shoot: Shoot, key: str, *, pinned: int, at: datetime, day: int = 1) -> tuple[Plan, int | None]:
-    """Give an activity a time, in minutes from the call; everything else about it stays. The plan round it, and the time it had before (None: none).
+def pin_activity(shoot: Shoot, key: str, *, pinned: int, at: datetime, day: int = 1) -> Plan:
+    """Give an activity a time, in minutes from the call; everything else about it stays, and the rest is planned round it.
 
-    Raises NoSuchActivity.
+    The plan before is kept, so that ``undo_move`` can restore it. Raises NoSuchActivity.
     """
     run = _locked_run(shoot, day)
-    was = run.activities.filter(key=key).values_list("pinned", flat=True).first()
-    return _change_row(shoot, key, {"pinned": pinned}, day=day, at=at), was
+    run_day = _run_day(run.shoot_id, day)
+    standing = plan_as_it_stands(run_day)
+    before = {
+        "key": key,
+        "pinned": run_day.changes.get(key, Change()).pinned,
+        "starts": dict(standing.starts),
+        "said": list(run_page_of(run_day, standing).warnings),
+        "digest": run_day.digest,
+    }
+    plan = _change_row(shoot, key, {"pinned": pinned}, day=day, at=at)
+    Run.objects.filter(pk=run.pk).update(before={**before, "after": _run_day(run.shoot_id, day).digest})
+    return plan
+
+
+@transaction.atomic
+def undo_move(shoot: Shoot, *, at: datetime, day: int = 1) -> Plan:
+    """Take the last move by hand back: its time and every start are as they were before it. Raises NothingToTakeBack."""
+    run = _locked_run(shoot, day)
+    before = run.before
+    if not before or before["after"] != _run_day(run.shoot_id, day).digest:
+        raise NothingToTakeBack
+    run.activities.filter(key=before["key"]).update(pinned=before["pinned"])
+    run_day = _run_day(run.shoot_id, day)
+    if run_day.digest != before["digest"]:
+        raise NothingToTakeBack
+    plan = plan_of(run_day.day, before["starts"])
+    _save(run, run_day, plan, searches=run.searches, at=at)
+    return plan
 
 
 @transaction.atomic
@@ -134,6 +189,7 @@ def change_run(shoot: Shoot, values: dict[str, int], *, version: int, at: dateti
 def move_dish_to_day(dish: Dish, *, day: int) -> int:
     """The dish is made on that day of its shoot, with its shots. The day it was on before. Raises NoSuchDay.
 
+    What was typed about its minutes, hold and light goes with it; a time of the clock was one of the other day and does not.
     Both days are planned anew when they are looked at; their plans of before stay until then.
     """
     lock_shoots(dish.shoot_id)
@@ -141,8 +197,16 @@ def move_dish_to_day(dish: Dish, *, day: int) -> int:
     if not 1 <= day <= days:
         raise NoSuchDay(days)
     was = DishDay.objects.filter(dish=dish).values_list("day", flat=True).first() or 1
+    was = min(was, days)
+    if was != day:
+        keys = [key for key, each in _run_day(dish.shoot_id, was).drafted.items() if each.dish == dish.pk]
+        here = RunActivity.objects.filter(run__shoot=dish.shoot_id, run__day=was, key__in=keys)
+        if typed := list(here.exclude(minutes=None, hold=None, light_from=None, light="").values_list("pk", flat=True)):
+            there = _locked_run(dish.shoot, day)
+            there.activities.filter(key__in=keys).delete()
+            RunActivity.objects.filter(pk__in=typed).update(run=there, pinned=None, start=None)
     DishDay.objects.update_or_create(dish=dish, defaults={"day": day})
-    return min(was, days)
+    return was
 
 
 @transaction.atomic
@@ -172,7 +236,11 @@ def write_run_times(shoot: Shoot, *, at: datetime) -> int:
     All days of the shoot. A plan that is not saved yet is saved with it.
     """
     changed = 0
-    for day in range(1, days_planned(shoot_for_run(shoot.pk).get()) + 1):
+    lock_shoots(shoot.pk)
+    planned = shoot_for_run(shoot.pk).get()
+    for day in range(1, days_planned(planned) + 1):
+        if not run_day_of(planned, day).day.activities:
+            continue
         run = _locked_run(shoot, day)
         run_day = _run_day(run.shoot_id, day)
         plan = plan_as_it_stands(run_day)
@@ -184,7 +252,7 @@ def write_run_times(shoot: Shoot, *, at: datetime) -> int:
 
 @transaction.atomic
 def make_run_feed(shoot: Shoot, *, at: datetime) -> PrivateLink:
-    """A private address of the run for a phone's calendar, open until a month after the shoot; an earlier one is called back."""
+    """A private address of the run for a phone's calendar, open until 60 days after the shoot; an earlier one is called back."""
     lock_shoots(shoot.pk)
     call_back_links(_subject(shoot), purpose=RUN_FEED, at=at)
     ends = datetime.combine(shoot.last_on or shoot.first_on, time.max, UTC) if shoot.first_on else at
@@ -240,6 +308,7 @@ def _save(run: Run, run_day: RunDay, plan: Plan, *, searches: int, at: datetime)
     run.activities.filter(pk__in=gone).update(start=None)
     is_too_full = run_page_of(run_day, plan).over > 0
     Run.objects.filter(pk=run.pk).update(
+        before=None,
         digest=run_day.digest,
         inputs=run_day.inputs,
         breaks=sum(each.kind == "break" for each in run_day.draft.activities),

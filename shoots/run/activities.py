@@ -38,8 +38,11 @@ COOK, STYLIST, CAMERA, CLIENT, OVEN, BURNER, KITCHEN = (
     "burner",
     "kitchen",
 )
+PROPS, ASSISTANT, OPERATOR = "props", "assistant", "operator"
+AT_THE_STRIKE = (ASSISTANT, OPERATOR)  # who clears and who copies the cards; without them both are the camera's
 NAMES = {
-    COOK: "Cook", STYLIST: "Food stylist", CAMERA: "Camera", CLIENT: "Client", OVEN: "Oven", BURNER: "Burners", KITCHEN: "Kitchen",
+    COOK: "Cook", STYLIST: "Food stylist", PROPS: "Prop stylist", CAMERA: "Camera", ASSISTANT: "Assistant", OPERATOR: "Digital operator",
+    CLIENT: "Client", OVEN: "Oven", BURNER: "Burners", KITCHEN: "Kitchen",
 }  # fmt: skip
 
 
@@ -131,7 +134,12 @@ class DayDraft:
 
 @dataclass(frozen=True)
 class Terms:
-    """Whom and what the day has, in minutes from the call time. ``closed`` stretches by resource; ``ends_at``: last out (None: not said)."""
+    """Whom and what the day has, in minutes from the call time. ``closed`` stretches by resource; ``ends_at``: last out (None: not said).
+
+    ``also``: who else is there of prop stylist, assistant and digital operator; what they would do is the camera's without them.
+    ``goes``: when somebody leaves. Nobody is shut out after it, for the day would stand still until the next morning: heroes that need
+    them are planned before it where they can be, and what is not is said.
+    """
 
     first_set: int = 45
     strike: int = 30
@@ -142,8 +150,18 @@ class Terms:
     burners: int = 4
     has_stylist: bool = False
     has_client: bool = False
+    also: tuple[str, ...] = ()
     closed: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     ends_at: int | None = None
+    goes: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def opens(self) -> int:
+        """The first minute at which the kitchen is open: nobody has worked before it."""
+        now = 0
+        for since, until in sorted(self.closed.get(KITCHEN, ())):
+            now = max(now, until) if since <= now else now
+        return now
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +200,7 @@ def draft_day(dishes: Sequence[DishOf], day_shots: Sequence[ShotOf], terms: Term
         before += held_back
     found += [
         Drafted(
-            f"shot:{shot.key}", "shot", shot.title, NEW_SET + TAKE, f"new set {NEW_SET}, take {TAKE}", (Block(CAMERA), Block(KITCHEN)),
+            f"shot:{shot.key}", "shot", shot.title, NEW_SET + TAKE, f"new set {NEW_SET}, take {TAKE}", _new_set(terms),
             ("first",), shots=((shot.key, NEW_SET),),
         )
         for shot in others
@@ -191,13 +209,13 @@ def draft_day(dishes: Sequence[DishOf], day_shots: Sequence[ShotOf], terms: Term
     found += [
         Drafted(
             f"shot:{shot.key}", "portrait", shot.title, NEW_SET + TAKE, f"new set {NEW_SET}, take {TAKE}",
-            (Block(CAMERA), Block(COOK, -TAKE), Block(KITCHEN)), last, shots=((shot.key, NEW_SET),),
+            (*_new_set(terms), Block(COOK, -TAKE)), last, shots=((shot.key, NEW_SET),),
         )
         for shot in portraits
     ]  # fmt: skip
     found.append(
         Drafted(
-            "strike", "strike", "Strike and clean", terms.strike, "usual", (Block(CAMERA), Block(KITCHEN)), _without_followers(found)
+            "strike", "strike", "Strike and clean", terms.strike, "usual", (Block(CAMERA), *(Block(each) for each in terms.also if each in AT_THE_STRIKE), Block(KITCHEN)), _without_followers(found)
         )
     )  # fmt: skip
     return DayDraft(tuple(found), tuple(before))
@@ -212,7 +230,7 @@ def count_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -
     """How many breaks a day has: as many times five hours as its first plan takes; none where a break has no minutes."""
     if not terms.break_minutes:
         return 0
-    return plan_day(day_of(draft, terms, changes), seconds=0).finish // BREAK_EVERY
+    return (plan_day(day_of(draft, terms, changes), seconds=0).finish - terms.opens) // BREAK_EVERY
 
 
 def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
@@ -226,12 +244,12 @@ def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
 
 
 def breaks_for(length: int, terms: Terms) -> tuple[Drafted, ...]:
-    """The breaks of a day of so many minutes: one in each five hours, not much before and not after they are over."""
-    everyone = (Block(COOK), Block(CAMERA), *((Block(STYLIST),) if terms.has_stylist else ()))
+    """The breaks of so many minutes of work: one in each five hours from when the kitchen opens, not much before and not after they are over."""
+    everyone = (Block(COOK), Block(CAMERA), *((Block(STYLIST),) if terms.has_stylist else ()), *map(Block, terms.also))
     return tuple(
         Drafted(
             f"break:{number}", "break", "Break for everyone", terms.break_minutes, "one in five hours", everyone,
-            window=(BREAK_EVERY * number - BREAK_MAY_BE_EARLY, BREAK_EVERY * number + BREAK_MAY_BE_LATE),
+            window=(terms.opens + BREAK_EVERY * number - BREAK_MAY_BE_EARLY, terms.opens + BREAK_EVERY * number + BREAK_MAY_BE_LATE),
         )
         for number in range(1, length // BREAK_EVERY + 1)
     )  # fmt: skip
@@ -278,6 +296,7 @@ def day_of(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -> Day:
     }
     if terms.has_stylist:
         resources[STYLIST] = Resource(1, closed.get(STYLIST, ()))
+    resources |= {each: Resource(1, closed.get(each, ())) for each in terms.also}
     if terms.has_client:
         resources[CLIENT] = Resource(1, closed.get(CLIENT, ()))
     return Day(resources, tuple(_activity(each, terms, changes.get(each.key, Change())) for each in draft.activities))
@@ -301,10 +320,18 @@ def _activity(drafted: Drafted, terms: Terms, change: Change) -> Activity:
         drafted.key, minutes, tuple(needs), drafted.after,
         lead=min(drafted.lead, minutes),
         hold=drafted.hold if change.hold is None else change.hold,
-        window=drafted.window if change.window is None else change.window,
+        window=change.window or drafted.window or _before_they_go(drafted, terms),
         pinned=change.pinned,
         group=str(drafted.dish) if drafted.dish is not None else "",
     )  # fmt: skip
+
+
+def _before_they_go(drafted: Drafted, terms: Terms) -> tuple[int, int] | None:
+    """The stretch in which everyone a hero needs is there still; None where nobody leaves early."""
+    if drafted.kind != "hero":
+        return None
+    goes = [terms.goes[block.resource] for block in drafted.blocks if block.resource in terms.goes]
+    return (0, min(goes)) if goes else None
 
 
 def _without_followers(found: Sequence[Drafted]) -> tuple[str, ...]:
@@ -324,7 +351,7 @@ def _dish(dish: DishOf, terms: Terms) -> tuple[list[Drafted], list[DayBefore]]:
     ready = [shot for shot in loose if shot.stage == "ready"]
     plated = [shot for shot in loose if shot.stage == "plated"]
     if ready:
-        found.append(_laid_out(dish, ready))
+        found.append(_laid_out(dish, ready, terms))
     for step in today:
         after = (found[-1].key,) if found else ()
         found.append(_step(dish, step, after))
@@ -416,11 +443,18 @@ def _step(dish: DishOf, step: StepOf, after: tuple[str, ...]) -> Drafted:
     )  # fmt: skip
 
 
-def _laid_out(dish: DishOf, shots: Sequence[ShotOf]) -> Drafted:
+def _new_set(terms: Terms) -> tuple[Block, ...]:
+    """Whom a new set takes: the prop stylist dresses it, where there is one, until the camera finds its angle."""
+    if PROPS not in terms.also:
+        return Block(CAMERA), Block(KITCHEN)
+    return Block(PROPS, 0, NEW_SET - NEW_ANGLE), Block(CAMERA, NEW_SET - NEW_ANGLE), Block(KITCHEN)
+
+
+def _laid_out(dish: DishOf, shots: Sequence[ShotOf], terms: Terms) -> Drafted:
     times, minutes = _taken(shots, 0, first=NEW_SET)
     return Drafted(
         f"ready:{dish.key}", "shot", " · ".join(shot.title for shot in shots), minutes,
-        _with_cards(f"new set {NEW_SET}, take {TAKE}", shots), (Block(CAMERA), Block(KITCHEN)), ("first",), dish.key, dish.name,
+        _with_cards(f"new set {NEW_SET}, take {TAKE}", shots), _new_set(terms), ("first",), dish.key, dish.name,
         shots=tuple(times),
     )  # fmt: skip
 

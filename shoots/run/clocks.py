@@ -9,12 +9,15 @@ from dataclasses import dataclass
 HOLDS = (
     (2, r"ice[ -]cream|sorbet|parfait|gelato"),
     (2, r"souffl[eé]"),
+    (1, r"sparkling|fizz|soda|bubbles"),
+    (1, r"melted cheese|cheese pull|pull of cheese"),
     (3, r"foam|froth"),
     (5, r"dressed|salad"),
     (5, r"deep[ -]?fr(?:y|ied)|fritters?|crisp crust|battered"),
     (5, r"carve[ds]?|steak"),
     (5, r"sauce|gravy|custard"),
-    (10, r"hollandaise|avocado"),
+    (10, r"hollandaise|avocado|ice[ -]cubes?|(?:cut|sliced) apples?"),
+    (15, r"(?:chopped|cut) herbs"),
     (20, r"cakes?|sponge|tart|pie"),
     (60, r"bread|loaf|buns?"),
 )

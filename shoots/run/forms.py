@@ -61,6 +61,7 @@ class PinForm(forms.Form):
 class ActivityForm(SheetForm):
     """When something of the day begins, how long it takes, how long it lasts, and its light. An empty field is as the plan has it."""
 
+    seen = forms.CharField(required=False, max_length=16, widget=forms.HiddenInput)
     pinned = ClockField(
         label="Begins at", required=False, help_text="Then it stays there, and the rest is planned round it."
     )
@@ -99,6 +100,7 @@ class ActivityForm(SheetForm):
         if not has_light:
             del self.fields["light"]
         self.helper.layout = Layout(
+            "seen",
             "pinned",
             Row("minutes", "hold") if has_hold else "minutes",
             *(["light"] if has_light else []),
@@ -130,6 +132,7 @@ class ActivityForm(SheetForm):
             "minutes": said.get("minutes"),
             "hold": said.get("hold"),
             "light": said.get("light", ""),
+            "seen": said.get("seen") or None,
             "window": None
             if since is None or until is None
             else (minute_of(since, self.call), minute_of(until, self.call)),

@@ -17,6 +17,7 @@ class Run(Edited):
 
     ``day`` counts from 1, the shoot's first. ``inputs`` is the digest of the day before its ``breaks`` were put in, and ``ways`` what could
     be left out of a day too full: both are reckoned once and kept, so that looking at the run plans nothing.
+    ``before`` is the plan before the last move by hand, so that one press restores all of it (NULL: nothing to take back).
     """
 
     shoot = models.ForeignKey(Shoot, on_delete=models.CASCADE, related_name="runs")
@@ -34,6 +35,7 @@ class Run(Edited):
     inputs = models.CharField(max_length=64, blank=True)
     breaks = models.PositiveSmallIntegerField(default=0)
     ways = models.JSONField(default=list, blank=True)
+    before = models.JSONField(null=True, blank=True)
     planned_at = models.DateTimeField(null=True, blank=True)
     times_written_at = models.DateTimeField(null=True, blank=True)
 

@@ -11,7 +11,7 @@ from math import ceil
 from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Max, Prefetch, QuerySet
 from django.utils import timezone
 
 from clients.models import Kitchen
@@ -27,11 +27,13 @@ from shoots.plan.queries import kitchen_lexicon
 from shoots.recipes.queries import studio_lexicon
 from shoots.run import sentences
 from shoots.run.activities import (
-    CAMERA,
+    ASSISTANT,
     CLIENT,
     COOK,
     KITCHEN,
     NAMES,
+    OPERATOR,
+    PROPS,
     STYLIST,
     Change,
     DayDraft,
@@ -50,7 +52,7 @@ from shoots.run.activities import (
     with_breaks,
 )
 from shoots.run.clocks import FoodClock, food_clock
-from shoots.run.day_plan import DAY, Day, Plan, waits
+from shoots.run.day_plan import DAY, Caution, Day, Plan, waits
 from shoots.run.icalendar import Event, calendar_of
 from shoots.run.models import Run, RunActivity, WantedLight
 from shoots.run.scheduling import plan_day, plan_of
@@ -74,7 +76,6 @@ class RunDay:
     draft: DayDraft
     changes: dict[str, Change]
     day: Day
-    cook_goes: int | None = None
     notes: tuple[str, ...] = ()
     number: int = 1
     days: int = 1
@@ -158,6 +159,13 @@ class RunPage:
     ways: tuple[Way, ...] = ()
 
     @property
+    def shots_to_time(self) -> int:
+        """How many shots of the day carry another time than this plan, or none."""
+        day = self.run_day.number
+        stands = {shot.pk: (shot.planned_time, shot.planned_day) for shot in self.run_day.shoot.shots.all()}
+        return sum(stands.get(key) != (at, day) for key, at in self.shot_times.items())
+
+    @property
     def is_best(self) -> bool:
         return self.plan.finish <= self.plan.bound
 
@@ -176,6 +184,8 @@ class RunPage:
     @property
     def sentence(self) -> str:
         """How the day stands, in one line."""
+        if not self.rows:
+            return "Nothing is made on this day yet. Move a dish here from the page of another day."
         said = f"Call {self.run_day.call:%H:%M}, done {self.finish_words}, with {sentences.span(self.slack)} of slack by {self.done_by_words}."
         count = len(self.warnings)
         return said + (f" {count} thing{'' if count == 1 else 's'} to look at." if count else " All of it holds.")
@@ -209,8 +219,10 @@ def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
     changes = {row.key: _change(row) for row in run.activities.all()} if run else {}
     call = shoot.from_time or CALL
     on = shoot.first_on + timedelta(days=number - 1) if shoot.first_on else None
-    terms, cook_goes, notes = _terms(shoot, run or first_terms(shoot), call, on)
-    bare = draft_day(_dishes(shoot, number), _day_shots(shoot, number), terms)
+    terms, notes = _terms(shoot, run or first_terms(shoot), call, on)
+    dishes, others = _dishes(shoot, number), _day_shots(shoot, number)
+    # A day of several on which nothing is made has no first set and no strike either.
+    bare = draft_day(dishes, others, terms) if days == 1 or dishes or others else DayDraft(())
     usual, stretches = _light(shoot, call, on, changes)
     effective, without = lit(bare, changes, stretches, usual=usual)
     touched = sorted((key, change) for key, change in effective.items() if change != Change())
@@ -222,7 +234,7 @@ def run_day_of(shoot: Shoot, number: int = 1) -> RunDay:
         each.key: changes.get(each.key, Change()).light or usual for each in bare.activities if each.kind == "hero"
     }
     return RunDay(
-        shoot, run, call, terms, draft, changes, day_of(draft, terms, effective), cook_goes, notes, number, days, inputs, effective,
+        shoot, run, call, terms, draft, changes, day_of(draft, terms, effective), notes, number, days, inputs, effective,
         lights, without,
     )  # fmt: skip
 
@@ -246,6 +258,11 @@ def _change(row: RunActivity) -> Change:
     return Change(
         row.minutes, row.hold, row.pinned, (row.light_from, row.light_until) if has_window else None, row.light
     )  # type: ignore[arg-type]
+
+
+def mark_of(change: Change) -> str:
+    """What was changed about an activity as a short mark, so that a form opened before another change is noticed."""
+    return _digest(change)[:16]
 
 
 def _digest(*parts: object) -> str:
@@ -280,10 +297,10 @@ def run_page_of(run_day: RunDay, plan: Plan) -> RunPage:
     said += [
         sentences.say(each, day, drafted, plan.starts, call)
         for each in plan.cautions
-        if not (each.kind == "overfull" and over)
+        if not (each.kind == "overfull" and over) and not _is_for_leaving(each, run_day)
     ]
     said += [sentences.say_food(each) for each in food if each.limit]
-    said += _after_the_cook_went(run_day, plan)
+    said += _after_they_went(run_day, plan)
     said += _in_the_dark(run_day)
     waiting = waits(day, plan.starts)
     by_id = {activity.id: activity for activity in day.activities}
@@ -415,24 +432,25 @@ def _shots(shoot: Shoot, *, musts_only: bool) -> list[Shot]:
     return [shot for shot in shoot.shots.all() if shot.state != Shot.State.SKIPPED and (shot.is_must or not musts_only)]
 
 
-def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, int | None, tuple[str, ...]]:
+def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, tuple[str, ...]]:
     parts: dict[str, list[ShootPerson]] = {}
     for row in shoot.people.all():
         parts.setdefault(row.part, []).append(row)
     cooks = parts.get(Part.COOK, [])
-    hands = len(cooks) + len(parts.get(Part.KITCHEN_HAND, []))
+    at_the_stove = [*cooks, *parts.get(Part.KITCHEN_HAND, [])]
+    hands = len(at_the_stove)
     closed: dict[str, tuple[tuple[int, int], ...]] = {}
     notes: list[str] = []
-    goes = None
-    if len(cooks) == 1 and hands == 1:
-        comes = _minutes(cooks[0].from_time, call)
-        closed[COOK] = ((0, comes),) if comes else ()
-        goes = _minutes(cooks[0].until_time, call)
-    if hands > 1 and any(each.from_time or each.until_time for each in (*cooks, *parts.get(Part.KITCHEN_HAND, []))):
-        notes.append(f"{hands} people cook; the plan reckons with all of them from the call to the end of the day.")
-    for part, resource in ((Part.FOOD_STYLIST, STYLIST), (Part.DECIDES, CLIENT)):
-        if away := _away(parts.get(part, []), call):
-            closed[resource] = away
+    goes: dict[str, int] = {}
+    if len({(each.from_time, each.until_time) for each in at_the_stove}) > 1:
+        notes.append(
+            f"{hands} people cook at different hours; the plan reckons with all of them from when the first comes until the last goes."
+        )
+    there = {COOK: at_the_stove, **{resource: parts.get(part, []) for part, resource in ROLES.items()}}
+    for resource, rows in there.items():
+        comes, leaves = _hours_there(rows, call)
+        closed |= {resource: ((0, comes),)} if comes else {}
+        goes |= {resource: leaves} if leaves else {}
     shut, last_out = _kitchen_hours(shoot, call, on, notes)
     closed[KITCHEN] = shut
     ends = [each for each in (_minutes(shoot.until_time, call), last_out) if each]
@@ -444,9 +462,15 @@ def _terms(shoot: Shoot, run: Run, call: time, on: date | None) -> tuple[Terms, 
         run.first_set, run.strike, run.break_minutes, run.slack_percent,
         cooks=max(1, hands), ovens=run.ovens, burners=run.burners,
         has_stylist=Part.FOOD_STYLIST in parts, has_client=Part.DECIDES in parts,
-        closed=closed, ends_at=min(ends, default=None),
+        also=tuple(resource for part, resource in ROLES.items() if part in parts and resource in (PROPS, ASSISTANT, OPERATOR)),
+        closed=closed, ends_at=min(ends, default=None), goes=goes,
     )  # fmt: skip
-    return terms, goes, tuple(notes)
+    return terms, tuple(notes)
+
+
+ROLES: dict[str, str] = {
+    Part.FOOD_STYLIST: STYLIST, Part.PROP_STYLIST: PROPS, Part.ASSISTANT: ASSISTANT, Part.DIGITAL_OPERATOR: OPERATOR, Part.DECIDES: CLIENT,
+}  # fmt: skip
 
 
 def _minutes(at: time | None, call: time) -> int:
@@ -454,14 +478,11 @@ def _minutes(at: time | None, call: time) -> int:
     return max(0, (at.hour - call.hour) * 60 + at.minute - call.minute) if at else 0
 
 
-def _away(rows: list[ShootPerson], call: time) -> tuple[tuple[int, int], ...]:
-    """When nobody of a part is there: before the first comes and after the last goes."""
-    if not rows:
-        return ()
-    comes = min(_minutes(row.from_time, call) for row in rows)
+def _hours_there(rows: list[ShootPerson], call: time) -> tuple[int, int]:
+    """When the first of a part comes and when the last goes, in minutes from the call; 0 where nobody says so."""
+    comes = min((_minutes(row.from_time, call) for row in rows), default=0)
     goes = [_minutes(row.until_time, call) for row in rows]
-    before = ((0, comes),) if comes else ()
-    return (*before, *(((max(goes), DAY),) if all(goes) else ()))
+    return comes, max(goes, default=0) if all(goes) else 0
 
 
 def _kitchen_hours(
@@ -563,27 +584,34 @@ def _without(drafted: Drafted, gone: set[str]) -> Drafted:
     return replace(drafted, after=tuple(key for key in drafted.after if key not in gone))
 
 
-def _after_the_cook_went(run_day: RunDay, plan: Plan) -> list[str]:
-    goes = run_day.cook_goes
-    if not goes:
-        return []
-    late = [
-        activity
-        for activity in run_day.day.activities
-        for need in activity.needs
-        if need.resource == COOK and plan.starts[activity.id] + need.end > goes
-    ]
-    if not late:
-        return []
-    first = min(late, key=lambda each: plan.starts[each.id])
-    said = f"The cook goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
-    said += (
-        f"“{sentences.title_of(run_day.drafted[first.id])}” still needs them. Ask the cook to stay, or drop something."
-    )
-    return [said]
+def _after_they_went(run_day: RunDay, plan: Plan) -> list[str]:
+    """Who is needed after they went, each with the first thing that needs them."""
+    said = []
+    for resource, goes in run_day.terms.goes.items():
+        late = [
+            activity
+            for activity in run_day.day.activities
+            for need in activity.needs
+            if need.resource == resource and plan.starts[activity.id] + need.end > goes
+            and run_day.drafted[activity.id].kind != "break"
+        ]  # fmt: skip
+        if late:
+            first, who = min(late, key=lambda each: plan.starts[each.id]), NAMES[resource].lower()
+            said.append(
+                f"The {who} goes at {sentences.clock_of(goes, run_day.call):%H:%M}, and "
+                f"“{sentences.title_of(run_day.drafted[first.id])}” still needs them. Ask the {who} to stay, or drop something."
+            )
+    return said
 
 
 LIGHT_WORDS = {WantedLight.SOFT.value: "soft light", WantedLight.HARD.value: "sun on the table"}
+
+
+def _is_for_leaving(caution: Caution, run_day: RunDay) -> bool:
+    """Whether a window was only set because somebody leaves; that is said with their name."""
+    key = caution.activity
+    typed = run_day.effective.get(key, Change()).window or run_day.drafted[key].window
+    return caution.kind == "outside_daylight" and typed is None
 
 
 def _in_the_dark(run_day: RunDay) -> list[str]:
@@ -645,7 +673,7 @@ def _row(run_day: RunDay, drafted: Drafted, start: int, minutes: int, wait: int)
         light = f"{LIGHT_WORDS.get(wanted, 'light')} {since:%H:%M}–{until:%H:%M}"
     elif change.light == WantedLight.LAMP:
         light = "lamp"
-    who = [NAMES[each] for each in (COOK, "stylist", CAMERA, "client", "oven", "burner") if any(block.resource == each for block in drafted.blocks)]  # fmt: skip
+    who = [name for each, name in NAMES.items() if each != KITCHEN and any(block.resource == each for block in drafted.blocks)]  # fmt: skip
     return RunRow(
         key=drafted.key,
         kind=drafted.kind,
@@ -723,16 +751,25 @@ STATUS: dict[str, str] = {
 
 
 def calendar_of_shoot(shoot: Shoot, *, at: datetime) -> str:
-    """All days of a shoot of ``shoot_for_run`` as an iCalendar stream."""
+    """All days of a shoot of ``shoot_for_run`` as an iCalendar stream. ``SEQUENCE`` is in seconds from the making of the shoot: it grows."""
     pages = [page_of_day(shoot, number) for number in range(1, days_planned(shoot) + 1)]
-    runs = list(shoot.runs.all())
+    revised = _revised_at(shoot, pages, at)
     return calendar_of(
         [event for page in pages for event in run_events(page)],
         name=shoot.title,
-        made_at=max((run.planned_at for run in runs if run.planned_at), default=at),
-        revision=sum(run.version + run.searches for run in runs),
+        made_at=revised,
+        revision=max(0, int((revised - shoot.made_at).total_seconds())),
         todo_uid=f"run-{shoot.pk}@plate-ledger",
     )
+
+
+def _revised_at(shoot: Shoot, pages: list[RunPage], at: datetime) -> datetime:
+    """When the calendar last changed: with a plan, the shoot or its state; now, where a day's plan is not kept."""
+    if not all(page.run_day.is_saved for page in pages if page.rows):
+        return at
+    moved = shoot.moves.aggregate(last=Max("at"))["last"]
+    planned = [run.planned_at for run in shoot.runs.all()]  # of days the shoot has no more as well
+    return min(at, max(each for each in (*planned, moved, shoot.changed_at) if each))
 
 
 def page_of_day(shoot: Shoot, number: int) -> RunPage:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import time
 
-from shoots.run.activities import NAMES, Drafted
+from shoots.run.activities import KITCHEN, NAMES, Drafted
 from shoots.run.clocks import NOT_FOR_EATING, FoodClock
 from shoots.run.day_plan import DAY, Caution, Day
 
@@ -50,10 +50,10 @@ def say(caution: Caution, day: Day, drafted: Mapping[str, Drafted], starts: Mapp
         case "too_late":
             done = clock_of(starts[caution.activity] + activity.minutes, call)
             return f"{what} is done at {done:%H:%M}, {span(caution.minutes)} too late for {other}. Set that later, or drop something."
+        case "closed" if caution.resource == KITCHEN:
+            return f"{what} stands {span(caution.minutes)} in a time when the kitchen is closed."
         case "closed":
-            return (
-                f"{what} stands {span(caution.minutes)} in a time when {NAMES[caution.resource].lower()} is not there."
-            )
+            return f"{what} stands {span(caution.minutes)} in a time when the {NAMES[caution.resource].lower()} is not there."
         case "overfull":
             return f"{what} ends after the day is over."
         case _:

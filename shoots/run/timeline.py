@@ -10,7 +10,7 @@ from shoots.run.activities import NAMES
 from shoots.run.day_plan import Day
 from shoots.run.sentences import clock_of
 
-WIDTH, LEFT, RIGHT, TOP, ROW, GAP = 1000, 84, 20, 26, 30, 6
+WIDTH, LEFT, RIGHT, TOP, ROW, GAP = 1000, 104, 20, 26, 30, 6
 TEXT_DOWN, TEXT_IN = 19, 4  # from the corner of a bar to its words
 LETTER = 6.4  # units that a letter of a bar takes, about
 

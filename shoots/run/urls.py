@@ -11,6 +11,7 @@ urlpatterns = [
     path("shoots/<int:shoot_pk>/run/calendar/", views.run_calendar, name="run_calendar"),
     path("shoots/<int:shoot_pk>/run/feed/", views.make_run_feed, name="make_run_feed"),
     path("shoots/<int:shoot_pk>/run/feed/call-back/", views.call_back_run_feed, name="call_back_run_feed"),
+    path("shoots/<int:shoot_pk>/run/undo/", views.undo_run_move, name="undo_run_move"),
     path("shoots/<int:shoot_pk>/run/drop/", views.drop_nice_shots, name="drop_nice_shots"),
     path("shoots/<int:shoot_pk>/run/take-back/", views.take_shots_back, name="take_shots_back"),
     path("shoots/<int:shoot_pk>/run/dishes/<int:dish_pk>/", views.move_dish_to_day, name="move_dish_to_day"),

@@ -12,6 +12,7 @@ from shared.access.doors import NOBODY, STUDIO, door, link_door
 from shared.access.once import once
 from shared.edits import EditedMeanwhile
 from shared.links.queries import links_for, shown_url
+from shoots.brief.forms import DAY_IS_AGREED
 from shoots.brief.models import Dish, Shoot
 from shoots.run import actions, forms, queries
 from shoots.run.activities import Change
@@ -35,6 +36,7 @@ def run_of_day(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         "days": range(1, page.run_day.days + 1),
         "next_day": queries.next_day(page.run_day),
         "feeds": [(link, shown_url(link)) for link in feeds],
+        "is_agreed": page.run_day.shoot.state in DAY_IS_AGREED,  # then its own page keeps its days as they are
         "food_caution": FOOD_CAUTION,
         **_undo(request, page),
     }  # fmt: skip
@@ -65,6 +67,7 @@ def edit_run_activity(request: HttpRequest, shoot_pk: int, key: str) -> HttpResp
     window = change.window or (None, None)
     planned = clock_of(queries.plan_as_it_stands(run_day).starts[key], run_day.call)
     initial: dict[str, Any] = {
+        "seen": queries.mark_of(change),
         "pinned": None if change.pinned is None else clock_of(change.pinned, run_day.call),
         "minutes": change.minutes,
         "hold": drafted.hold if change.hold is None else change.hold,
@@ -76,9 +79,15 @@ def edit_run_activity(request: HttpRequest, shoot_pk: int, key: str) -> HttpResp
         request.POST or None, initial=initial, call=run_day.call, kind=drafted.kind, drafted_minutes=drafted.minutes, why=drafted.why, planned=planned
     )  # fmt: skip
     if form.is_valid():
-        actions.change_activity(run_day.shoot, key, **form.changed_to(), at=timezone.now(), day=run_day.number)
-        messages.success(request, f"Saved. The rest of the day is planned round “{title_of(drafted)}”.")
-        return _to_run(shoot_pk, run_day.number)
+        try:
+            actions.change_activity(run_day.shoot, key, **form.changed_to(), at=timezone.now(), day=run_day.number)
+        except actions.ChangedMeanwhile as refusal:
+            form.say(refusal)
+            form.data = form.data.copy()
+            form.data["seen"] = initial["seen"]  # the next save goes on top
+        else:
+            messages.success(request, f"Saved. The rest of the day is planned round “{title_of(drafted)}”.")
+            return _to_run(shoot_pk, run_day.number)
     here = f"?day={run_day.number}" if run_day.days > 1 else ""
     context = {"shoot": run_day.shoot, "drafted": drafted, "change": change, "form": form, "here": here}
     return render(request, "shoots/run/edit_run_activity.html", context, status=422 if form.is_bound else 200)
@@ -93,8 +102,17 @@ def pin_run_activity(request: HttpRequest, shoot_pk: int, key: str) -> HttpRespo
         messages.error(request, "This is no minute of the day. Nothing was moved. Type the time with “Change”.")
         return _to_run(shoot_pk, day)
     pinned = form.cleaned_data["minute"]
-    _, was = actions.pin_activity(shoot, key, pinned=pinned, at=timezone.now(), day=day)
-    return _to_run(shoot_pk, day, moved=key, was="" if was is None else was)
+    actions.pin_activity(shoot, key, pinned=pinned, at=timezone.now(), day=day)
+    return _to_run(shoot_pk, day, moved=key)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def undo_run_move(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    day = _day(request)
+    actions.undo_move(get_object_or_404(Shoot, pk=shoot_pk), at=timezone.now(), day=day)
+    messages.success(request, "Taken back. Every time is as it was before.")
+    return _to_run(shoot_pk, day)
 
 
 @door(reads=NOBODY, writes=STUDIO)
@@ -232,13 +250,15 @@ def _to_run(shoot_pk: int, day: int, **said: Any) -> HttpResponse:
 def _undo(request: HttpRequest, page: queries.RunPage) -> dict[str, Any]:
     """What was just done from this page and can be taken back in one press."""
     drafted = page.run_day.drafted.get(request.GET.get("moved", ""))
-    was = request.GET.get("was", "")
+    run = page.run_day.run
+    before = run.before if run and run.before and run.before["key"] == request.GET.get("moved", "") else None
     dropped = [each for each in page.run_day.shoot.shots.all() if each.pk in _keys(request.GET.get("dropped", ""))]
     dropped = [each for each in dropped if each.state == "skipped"]
     return {
         "moved": drafted,
         "moved_to": clock_of(page.plan.starts[drafted.key], page.run_day.call) if drafted else None,
-        "was": was if was.isdecimal() else "",
+        "can_undo": before is not None and before["after"] == page.run_day.digest,
+        "newly_said": [said for said in page.warnings if before and said not in before["said"]],
         "dropped": dropped,
         "dropped_keys": ",".join(str(each.pk) for each in dropped),
     }

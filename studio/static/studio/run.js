@@ -1,5 +1,6 @@
 // The run of the day: its bars can be dragged and moved by arrow keys. Without this the page's "Change" does the same.
 const STEP = 5, SETTLES = 700; // minutes of an arrow key; milliseconds after the last one
+const HELD = 300, STILL = 8; // milliseconds that a finger rests on a bar before it drags and no longer scrolls; pixels it may tremble
 
 const clock = minute => `${String(Math.floor(minute / 60) % 24).padStart(2, "0")}:${String(minute % 60).padStart(2, "0")}`;
 
@@ -12,6 +13,7 @@ function prepare(root) {
   const scale = Number(drawing.dataset.scale), call = Number(drawing.dataset.call), met = new Set();
   for (const bar of drawing.querySelectorAll("g[data-key]")) {
     bar.addEventListener("pointerdown", event => drag(event, bar, drawing, frame, scale, call));
+    bar.addEventListener("contextmenu", event => event.preventDefault()); // a finger that rests asks for none
     if (met.has(bar.dataset.key)) continue; // one stop of the Tab key an activity, however many bars it has
     met.add(bar.dataset.key);
     bar.setAttribute("tabindex", "0");
@@ -65,24 +67,38 @@ function press(event, bar, drawing, frame, scale, call) {
 function drag(event, bar, drawing, frame, scale, call) {
   if (event.button) return;
   const unit = drawing.viewBox.baseVal.width / drawing.getBoundingClientRect().width, from = event.clientX, start = Number(bar.dataset.start);
-  let wanted = start;
+  let wanted = start, holds = event.pointerType !== "touch";
+  const take = () => { holds = true; for (const each of barsOf(drawing, bar.dataset.key)) each.classList.add("held"); };
+  const wait = holds ? 0 : setTimeout(take, HELD);
+  const stay = at => { if (holds) at.preventDefault(); }; // else the finger scrolls
   const move = at => {
+    if (!holds) { if (Math.abs(at.clientX - from) > STILL) clearTimeout(wait); return; }
     const minutes = (at.clientX - from) * unit / scale;
     wanted = Math.abs(minutes) < 3 ? start : Math.min(1080, Math.max(0, Math.round((start + minutes) / STEP) * STEP));
     show(bar, drawing, wanted, scale, call);
   };
   const end = at => {
-    bar.removeEventListener("pointermove", move);
+    clearTimeout(wait);
+    for (const [name, what] of [["pointermove", move], ["touchmove", stay], ["pointerup", end], ["pointercancel", end]]) bar.removeEventListener(name, what);
+    for (const each of barsOf(drawing, bar.dataset.key)) each.classList.remove("held");
     if (at.type === "pointerup") send(bar, frame, wanted);
     else show(bar, drawing, start, scale, call);
   };
   bar.setPointerCapture(event.pointerId);
   bar.addEventListener("pointermove", move);
-  bar.addEventListener("pointerup", end, { once: true });
-  bar.addEventListener("pointercancel", end, { once: true });
+  bar.addEventListener("touchmove", stay, { passive: false });
+  bar.addEventListener("pointerup", end);
+  bar.addEventListener("pointercancel", end);
+}
+
+// What did not reach the server stands where it is planned still; the page's own words say that it did not.
+function putBack() {
+  for (const drawing of document.querySelectorAll("[data-run] svg")) for (const bar of drawing.querySelectorAll("g[role=slider]"))
+    show(bar, drawing, Number(bar.dataset.start), Number(drawing.dataset.scale), Number(drawing.dataset.call));
 }
 
 prepare(document);
+for (const failed of ["htmx:sendError", "htmx:responseError"]) document.addEventListener(failed, putBack);
 document.addEventListener("htmx:afterSettle", () => {
   prepare(document);
   // Whoever moved something by key goes on with it.

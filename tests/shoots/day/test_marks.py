@@ -1,8 +1,8 @@
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from shoots.day.marks import Line, cue_size, is_double_press, next_open, strokes, tries_left
+from shoots.day.marks import Line, as_the_day_brings, cue_size, is_double_press, next_open, strokes, tries_left
 
 AT = datetime(2026, 11, 14, 9, 0, tzinfo=UTC)
 
@@ -43,3 +43,9 @@ def test_the_bar_shows_done_skipped_and_the_one_on_the_table():
 )
 def test_cues_stand_as_large_as_their_longest_word_allows(words, size):
     assert cue_size(words) == size
+
+
+def test_the_set_goes_by_the_run_and_a_shot_without_a_time_stays_behind_its_neighbour():
+    planned = [(1, time(9, 40)), (2, time(9)), (2, None), (1, time(14)), (1, None), (1, time(11))]
+    assert as_the_day_brings(planned) == [0, 5, 3, 4, 1, 2]
+    assert as_the_day_brings([(1, None)] * 3) == [0, 1, 2]

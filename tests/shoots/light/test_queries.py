@@ -150,6 +150,21 @@ def test_three_hours_are_drawn():
     assert [each.clock for each in frames] == sorted(each.clock for each in frames)
 
 
+def test_the_light_of_a_day_is_told_for_the_shots_planned_on_it():
+    shoot = lit_shoot(shots=2, last_on=date(2026, 11, 15))
+    first, second = shoot.shots.order_by("order")
+    for number, shot in enumerate((first, second), 1):
+        shot.planned_day, shot.planned_time = number, time(11)
+        shot.save()
+
+    def told(day):
+        row = queries.light_shoot(shoot.pk).get()
+        return [shot for each in queries.shot_groups(queries.day_of_light(row, day), row) for shot in each.shots]
+
+    assert told(date(2026, 11, 14)) == [first]
+    assert told(date(2026, 11, 15)) == [second]
+
+
 def test_shots_with_one_light_from_one_place_stand_together():
     shoot = lit_shoot(shots=2)
     ShotFactory(shoot=shoot, title="Whole table from above", angle="overhead", order=9)

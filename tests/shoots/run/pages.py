@@ -28,6 +28,7 @@ PAGES = {
     "edit_run_activity": Page(_path("edit_run_activity", "first")),
     "unpin_run_activity": Deed(_path("unpin_run_activity", "first")),
     "write_run_times": Deed(_path("write_run_times")),
+    "undo_run_move": Deed(_path("undo_run_move")),
     "pin_run_activity": Deed(_path("pin_run_activity", "first")),
     "move_dish_to_day": Deed(lambda rows: _dish_path("move_dish_to_day")),
     "drop_nice_shots": Deed(_path("drop_nice_shots")),

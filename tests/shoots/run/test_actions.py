@@ -5,11 +5,14 @@ import pytest
 from shared.edits import EditedMeanwhile
 from shared.links.queries import LinkCalledBack, find_link, link_token
 from shoots.plan.models import Shot
+from shoots.plan.queries import call_sheet_of, shoot_for_sheets
 from shoots.run import queries
 from shoots.run.actions import (
     RUN_FEED,
+    ChangedMeanwhile,
     NoSuchActivity,
     NoSuchDay,
+    NothingToTakeBack,
     call_back_run_feed,
     change_activity,
     change_run,
@@ -19,9 +22,11 @@ from shoots.run.actions import (
     move_dish_to_day,
     pin_activity,
     take_shots_back,
+    undo_move,
     unpin_activity,
     write_run_times,
 )
+from shoots.run.activities import Change
 from shoots.run.models import Run, RunActivity
 from shoots.run.queries import plan_as_it_stands, run_day_of, shoot_for_run
 from tests.factories.plan import planned_shoot
@@ -116,18 +121,85 @@ def test_times_are_written_onto_the_shots_once():
     assert Run.objects.get().times_written_at == AT
 
 
-def test_a_time_given_by_hand_leaves_everything_else_and_says_what_was_before():
+def test_a_time_given_by_hand_leaves_everything_else():
     shoot = planned_shoot(1)
     hero = f"hero:{shoot.dishes.get().pk}"
     change_activity(shoot, hero, **{**NOTHING, "minutes": 44}, light="lamp", at=AT)
-    plan, was = pin_activity(shoot, hero, pinned=200, at=AT)
-    assert (plan.starts[hero], was) == (200, None)
-    _, was = pin_activity(shoot, hero, pinned=230, at=AT)
-    assert was == 200
+    assert pin_activity(shoot, hero, pinned=200, at=AT).starts[hero] == 200
+    assert pin_activity(shoot, hero, pinned=230, at=AT).starts[hero] == 230
     row = RunActivity.objects.get(key=hero)
     assert (row.minutes, row.light, row.pinned) == (44, "lamp", 230)
     with pytest.raises(NoSuchActivity):
         pin_activity(shoot, "hero:0", pinned=10, at=AT)
+
+
+def test_one_press_restores_every_start_of_the_plan_before_a_move():
+    shoot = planned_shoot(3)
+    improve_run(shoot, at=AT)
+    hero = f"hero:{shoot.dishes.last().pk}"
+    pin_activity(shoot, hero, pinned=300, at=AT)
+    before = dict(standing(shoot).starts)
+    pin_activity(shoot, hero, pinned=20, at=AT)
+    assert dict(standing(shoot).starts) != before
+    undo_move(shoot, at=AT)
+    assert dict(standing(shoot).starts) == before
+    assert run_day(shoot).changes[hero].pinned == 300  # the time it had before the move
+    assert run_day(shoot).is_saved
+    with pytest.raises(NothingToTakeBack):
+        undo_move(shoot, at=AT)
+
+
+def test_a_move_is_not_taken_back_over_what_somebody_changed_since():
+    shoot = planned_shoot(2)
+    hero = f"hero:{shoot.dishes.last().pk}"
+    pin_activity(shoot, hero, pinned=300, at=AT)
+    shoot.shots.filter(dish=None).last().delete()
+    with pytest.raises(NothingToTakeBack):
+        undo_move(shoot, at=AT)
+    assert run_day(shoot).changes[hero].pinned == 300
+
+
+def test_of_two_people_who_change_one_activity_the_second_is_told():
+    shoot = planned_shoot(1)
+    hero = f"hero:{shoot.dishes.get().pk}"
+    opened = queries.mark_of(Change())
+    pin_activity(shoot, hero, pinned=200, at=AT)
+    with pytest.raises(ChangedMeanwhile):
+        change_activity(shoot, hero, **{**NOTHING, "minutes": 50}, seen=opened, at=AT)
+    assert run_day(shoot).changes[hero] == Change(pinned=200)
+    now = queries.mark_of(run_day(shoot).changes[hero])
+    change_activity(shoot, hero, **{**NOTHING, "minutes": 50}, seen=now, at=AT)
+    assert run_day(shoot).changes[hero] == Change(minutes=50)
+
+
+def test_what_was_typed_about_a_dish_goes_with_it_to_another_day():
+    shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 2))
+    dish = shoot.dishes.last()
+    step, hero = f"step:{dish.recipe.steps.first().pk}", f"hero:{dish.pk}"
+    change_activity(shoot, step, **{**NOTHING, "minutes": 33, "hold": 4}, at=AT)
+    change_activity(shoot, hero, **{**NOTHING, "pinned": 200}, light="lamp", at=AT)
+    assert move_dish_to_day(dish, day=2) == 1
+    moved = run_day(shoot, 2).changes
+    assert (moved[step], moved[hero]) == (Change(minutes=33, hold=4), Change(light="lamp"))
+    assert not {step, hero} & set(run_day(shoot).changes)
+    assert move_dish_to_day(dish, day=1) == 2
+    assert run_day(shoot).changes[step] == Change(minutes=33, hold=4)
+
+
+def test_times_of_a_second_day_say_their_day():
+    shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 2))
+    second = shoot.dishes.last()
+    move_dish_to_day(second, day=2)
+    assert write_run_times(shoot, at=AT) == shoot.shots.count()
+    hero = Shot.objects.filter(dish=second, planned_time__isnull=False).first()
+    assert hero.planned_words == f"Day 2, {hero.planned_time:%H:%M}"
+    move_dish_to_day(second, day=1)
+    assert queries.page_of_day(shoot_for_run(shoot.pk).get(), 1).shots_to_time
+    write_run_times(shoot, at=AT)
+    assert not Shot.objects.filter(dish=second, planned_day=2).exists()
+    assert not queries.page_of_day(shoot_for_run(shoot.pk).get(), 1).shots_to_time
+    sheet = call_sheet_of(shoot_for_sheets(shoot.pk).get(), language="en", at=AT)
+    assert {each.on for each in sheet.times} == {None}
 
 
 def test_a_plan_that_is_kept_is_looked_at_without_planning(monkeypatch):
@@ -202,5 +274,5 @@ def test_the_address_for_calendars_is_one_at_a_time_and_can_be_called_back():
     with pytest.raises(LinkCalledBack):
         find_link(link_token(first), RUN_FEED, AT)
     assert find_link(link_token(second), RUN_FEED, AT + timedelta(days=30)) == second
-    assert second.expires_at.date() == date(2026, 12, 16)
+    assert second.expires_at.date() == date(2027, 1, 14)
     assert call_back_run_feed(shoot, at=AT) == 1

@@ -8,6 +8,8 @@ from shoots.run.clocks import food_clock, hold_of
     [
         ("Coffee with milk foam", 3),
         ("Walnut parfait", 2),
+        ("Sparkling water with lemon", 1),
+        ("Herb omelette. Scatter with chopped herbs", 15),
         ("Hollandaise over asparagus", 10),
         ("Flatbread boat", None),  # a word of its own only
         ("Bread boat. Spoon the sauce over", 5),

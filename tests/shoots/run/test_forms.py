@@ -23,7 +23,8 @@ def form(kind="step", **typed):
 def test_times_become_minutes_from_the_call_and_empty_fields_none():
     made = form(pinned="10:30", minutes="", hold="3", light_from="11", light_until="12.30")
     assert made.is_valid()
-    assert made.changed_to() == {"pinned": 90, "minutes": None, "hold": 3, "window": (120, 210), "light": ""}
+    said = {"pinned": 90, "minutes": None, "hold": 3, "window": (120, 210), "light": "", "seen": None}
+    assert made.changed_to() == said
     empty = form("hero")
     assert empty.is_valid()
     assert set(empty.changed_to().values()) == {None, ""}

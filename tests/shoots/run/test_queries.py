@@ -1,18 +1,22 @@
-from datetime import UTC, date, datetime, time
+import re
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import timezone
 
 from clients.models import KitchenHours
-from shoots.brief.models import Part, Shoot
+from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.light.queries import day_of_light, light_shoot
 from shoots.plan.actions import add_grey_cards
 from shoots.recipes.actions import add_moment, add_own_kind, change_step, learn_word
-from shoots.run.actions import change_activity
+from shoots.run.actions import change_activity, pin_activity, write_run_times
+from shoots.run.models import Run
 from shoots.run.queries import (
     calendar_of_shoot,
     moment_at,
+    page_of_day,
     plan_as_it_stands,
     run_day_of,
     run_events,
@@ -104,6 +108,21 @@ def test_a_cook_who_comes_later_and_goes_early_is_said():
     assert any("The cook goes at 10:00" in sentence for sentence in page.warnings)
 
 
+def test_a_client_and_a_stylist_who_go_early_never_put_the_day_off_until_the_next_morning():
+    shoot = planned_shoot(3)
+    person = shoot.people.get().person
+    for part in (Part.DECIDES, Part.FOOD_STYLIST):
+        ShootPerson.objects.create(shoot=shoot, person=person, part=part, from_time=time(9, 30), until_time=time(12))
+    page = page_of(shoot)
+    assert page.run_day.terms.closed["client"] == page.run_day.terms.closed["stylist"] == ((0, 30),)
+    assert page.plan.finish < 600
+    heroes = [row for row in page.rows if row.kind == "hero"]
+    assert heroes[0].until <= time(12)  # what needs them comes before they go, where it can
+    said = [sentence for sentence in page.warnings if "goes at 12:00" in sentence]
+    assert [sentence.split(" goes")[0] for sentence in said] == ["The food stylist", "The client"]
+    assert not any("outside its light" in sentence for sentence in page.warnings)
+
+
 def test_a_shoot_of_nothing_has_a_run_too():
     shoot = shoot_with_cook(kitchen=None, first_on=None, from_time=None, until_time=None)
     shoot.people.all().delete()
@@ -186,7 +205,8 @@ def test_the_stylist_and_the_client_are_there_in_their_hours():
     ShootPersonFactory(shoot=shoot, part=Part.FOOD_STYLIST, from_time=time(11), until_time=time(15))
     ShootPersonFactory(shoot=shoot, part=Part.DECIDES, from_time=time(12))
     page = page_of(shoot)
-    assert page.run_day.terms.closed["stylist"] == ((0, 120), (360, 1440))
+    assert page.run_day.terms.closed["stylist"] == ((0, 120),)
+    assert page.run_day.terms.goes == {"stylist": 360}
     assert page.run_day.terms.closed["client"] == ((0, 180),)
     assert faults(page.run_day.day, dict(page.plan.starts)) == []
     hero = page.plan.starts[f"hero:{shoot.dishes.get().pk}"]
@@ -229,3 +249,113 @@ def test_a_kind_of_the_studios_own_is_no_word_of_the_run():
     draft = page_of(dish.shoot).run_day.draft
     [step] = [each for each in draft.activities if each.title == "Blast the greens."]
     assert step.why == "usual, nothing is named"
+
+
+def test_the_calendar_is_a_newer_one_after_every_change_and_never_an_older():  # RFC 5545, 3.8.7.4, from memory
+    shoot = planned_shoot(2, first_on=date(2026, 12, 1), last_on=date(2026, 12, 3))
+    start = timezone.now()
+    seen = []
+
+    def look(minute):
+        stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=start + timedelta(minutes=minute))
+        seen.append(int(re.search(r"SEQUENCE:(\d+)", stream).group(1)))
+
+    look(1)
+    write_run_times(shoot, at=start + timedelta(minutes=2))
+    look(3)
+    pin_activity(shoot, f"hero:{shoot.dishes.first().pk}", pinned=200, at=start + timedelta(minutes=4))
+    look(5)
+    assert seen == sorted(set(seen))
+    look(6)
+    assert seen[-1] == seen[-2]  # nothing changed
+    shoot.last_on = date(2026, 12, 1)
+    shoot.save()
+    look(7)
+    assert seen[-1] >= seen[-2]
+
+
+def test_prop_stylist_assistant_and_operator_take_their_part_off_the_camera_in_their_hours():
+    shoot = planned_shoot(1)
+    alone = page_of(shoot)
+    for part, hours in (
+        (Part.PROP_STYLIST, {}),
+        (Part.ASSISTANT, {"until_time": time(10)}),
+        (Part.DIGITAL_OPERATOR, {}),
+    ):
+        ShootPersonFactory(shoot=shoot, part=part, **hours)
+    page = page_of(shoot)
+    who = {row.kind: row.who for row in page.rows}
+    assert who["strike"] == "Camera, Assistant, Digital operator"
+    assert "Prop stylist" in who["portrait"]
+    assert page.plan.bound < alone.plan.bound  # less is left to the camera
+    assert faults(page.run_day.day, dict(page.plan.starts)) == []
+    assert [said for said in page.warnings if "goes at" in said] == [
+        "The assistant goes at 10:00, and “Strike and clean” still needs them. Ask the assistant to stay, or drop something."
+    ]
+
+
+def test_a_day_of_several_on_which_nothing_is_made_is_empty():
+    shoot = planned_shoot(1, first_on=date(2026, 12, 1), last_on=date(2026, 12, 31))
+    page = page_of_day(shoot_for_run(shoot.pk).get(), 30)
+    assert page.rows == ()
+    assert page.sentence.startswith("Nothing is made on this day yet.")
+    stream = calendar_of_shoot(shoot_for_run(shoot.pk).get(), at=AT)
+    assert "DTSTART:20261230" not in stream
+    assert "DTSTART:20261231" in stream  # the portrait comes last
+    write_run_times(shoot, at=AT)
+    assert list(Run.objects.values_list("day", flat=True)) == [1, 31]
+
+
+def test_nobody_cooks_before_the_first_of_several_cooks_comes():
+    shoot = planned_shoot(1)
+    shoot.people.update(from_time=time(10), until_time=time(14))
+    ShootPersonFactory(shoot=shoot, part=Part.KITCHEN_HAND, from_time=time(11), until_time=time(13))
+    page = page_of(shoot)
+    assert page.run_day.terms.cooks == 2
+    assert page.run_day.terms.closed["cook"] == ((0, 60),)
+    assert page.run_day.terms.goes == {"cook": 300}
+    assert min(row.until for row in page.rows if "Cook" in row.who) > time(10)
+    assert any("at different hours" in note for note in page.run_day.notes)
+
+
+def test_breaks_are_counted_from_when_the_kitchen_opens():
+    shoot = planned_shoot(1, first_on=date(2026, 12, 1), from_time=time(9), until_time=time(23))
+    KitchenHours.objects.create(kitchen=shoot.kitchen, weekday=1, from_time=time(14), until_time=time(23))
+    page = page_of(shoot)
+    assert page.rows[0].kind == "first"
+    assert page.rows[0].at == time(14)
+    assert not [row for row in page.rows if row.kind == "break"]  # less than five hours of work
+
+
+def test_in_the_polar_night_no_hero_waits_for_daylight_and_it_is_said():
+    north = {
+        "kitchen__latitude": Decimal("69.65"),
+        "kitchen__longitude": Decimal("18.96"),
+        "kitchen__time_zone": "Europe/Oslo",
+    }
+    shoot = lit_shoot(first_on=date(2026, 12, 21), **north)
+    set_up(shoot, kind="daylight")
+    page = page_of(shoot)
+    assert page.plan.finish < 300
+    assert any("wants soft light, and the window has none" in said for said in page.warnings)
+
+
+def test_in_the_polar_day_and_on_days_the_clocks_change_the_light_is_by_the_clock_of_the_set():
+    north = {
+        "kitchen__latitude": Decimal("69.65"),
+        "kitchen__longitude": Decimal("18.96"),
+        "kitchen__time_zone": "Europe/Oslo",
+    }
+    shoot = lit_shoot(first_on=date(2026, 6, 21), bearing=0, from_time=time(9), **north)
+    set_up(shoot, kind="overcast")
+    assert not [said for said in page_of(shoot).warnings if "light" in said]
+    for day, zone_offset in ((date(2026, 3, 29), 2), (date(2026, 10, 25), 1)):  # Berlin, by the tz database
+        shoot = lit_shoot(first_on=day, from_time=time(9))
+        set_up(shoot, kind="overcast")
+        page = page_of(shoot)
+        hero = next(key for key in page.run_day.effective if key.startswith("hero"))
+        since, until = page.run_day.effective[hero].window
+        light = day_of_light(light_shoot(shoot.pk).get(), day).hours.soft[-1]
+        called_at = datetime(day.year, day.month, day.day, 9 - zone_offset, tzinfo=UTC)
+        assert since == 0  # it is light before the call
+        assert until == int((light.until_at - called_at).total_seconds() // 60)

@@ -88,9 +88,28 @@ def test_a_dragged_time_is_kept_said_and_undone(client_for, owner):
     assert "begins at 13:00 now." in said
     assert "Undo" in said
     said = studio.post(pin, {"minute": "5"}, follow=True).content.decode()
-    assert "What does not hold stands below." in said
-    assert '<input type="hidden" name="minute" value="240">' in said  # undone, it is where it was
+    assert "Because of it:" in said  # what newly fails to hold
+    said = studio.post(reverse("undo_run_move", args=[shoot.pk]), follow=True).content.decode()
+    assert "Every time is as it was before." in said
+    assert Run.objects.get().activities.get(key=hero).pinned == 240  # undone, it is where it was
+    assert studio.post(reverse("undo_run_move", args=[shoot.pk])).status_code == 409
     assert "Nothing was moved." in studio.post(pin, {"minute": "noon"}, follow=True).content.decode()
+
+
+def test_a_form_opened_before_somebody_moved_the_bar_is_not_saved_over_it(client_for, owner):
+    studio, shoot = client_for(owner), planned_shoot(1)
+    hero = f"hero:{shoot.dishes.get().pk}"
+    form = reverse("edit_run_activity", args=[shoot.pk, hero])
+    opened = studio.get(form).context["form"].initial["seen"]
+    studio.post(reverse("pin_run_activity", args=[shoot.pk, hero]), {"minute": "240"})
+    answer = studio.post(form, {"seen": opened, "minutes": "50"})
+    assert answer.status_code == 422
+    assert "Someone changed this after you opened it." in answer.content.decode()
+    assert 'value="50"' in answer.content.decode()
+    assert Run.objects.get().activities.get(key=hero).pinned == 240
+    again = answer.context["form"].data["seen"]
+    assert studio.post(form, {"seen": again, "minutes": "50"}).status_code == 302
+    assert Run.objects.get().activities.get(key=hero).minutes == 50
 
 
 def test_two_days_have_a_page_each_and_a_dish_goes_over_in_one_press(client_for, owner):
@@ -156,7 +175,7 @@ def test_the_plan_betters_itself_in_place_and_a_bar_is_moved_by_keys_and_by_fing
     assert bar.get_attribute("aria-valuenow") == str(pinned)
     assert page.evaluate("document.activeElement.dataset.key") == hero  # whoever moved it goes on with it
     page.locator("#undo-move").click()
-    page.get_by_text("planned with the rest again").wait_for()
+    page.get_by_text("Every time is as it was before").wait_for()
     assert Run.objects.get().activities.get(key=hero).pinned is None
     before = int(bar.get_attribute("aria-valuenow"))
     place = page.locator(f"g[data-key='{hero}'] rect").first.bounding_box()
@@ -166,3 +185,67 @@ def test_the_plan_betters_itself_in_place_and_a_bar_is_moved_by_keys_and_by_fing
     page.mouse.up()
     page.get_by_text("begins at").wait_for()
     assert Run.objects.get().activities.get(key=hero).pinned > before
+
+
+def test_on_a_phone_a_finger_that_rests_moves_a_bar_and_one_that_swipes_scrolls(browser, sign_in, owner, live_server):
+    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    sign_in(page, owner)
+    shoot = planned_shoot(2, from_time=time(9), until_time=time(18))
+    page.goto(live_server.url + reverse("run_of_day", args=[shoot.pk]))
+    page.get_by_text("Kept on").wait_for()
+    hero = f"hero:{shoot.dishes.last().pk}"
+    row = Run.objects.get().activities.get(key=hero)
+    finger = page.context.new_cdp_session(page)
+
+    def swipe(by, rests):
+        bar = page.locator(f"g[data-key='{hero}'] rect").last  # the camera's, the widest
+        bar.scroll_into_view_if_needed()
+        place = bar.bounding_box()
+        x, y = place["x"] + place["width"] / 2, place["y"] + place["height"] / 2
+        finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+        page.wait_for_timeout(rests)
+        for step in range(1, 9):
+            point = {"x": x + by * step / 8, "y": y}
+            finger.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [point]})
+            page.wait_for_timeout(20)
+        finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    swipe(-60, rests=0)
+    page.wait_for_timeout(500)
+    row.refresh_from_db()
+    assert row.pinned is None
+    swipe(40, rests=450)
+    page.get_by_text("begins at").wait_for()
+    was = row.start
+    row.refresh_from_db()
+    assert row.pinned > was
+    page.locator("#undo-move").tap()
+    page.get_by_text("Every time is as it was before").wait_for()
+    row.refresh_from_db()
+    assert (row.pinned, row.start) == (None, was)
+    context.close()
+
+
+@pytest.mark.parametrize(("state", "leads_to"), [("enquiry", "edit_shoot"), ("confirmed", "postpone_shoot")])
+def test_a_second_day_is_given_where_the_days_of_the_shoot_can_be_changed(client_for, owner, state, leads_to):
+    studio, shoot = client_for(owner), planned_shoot(3, until_time=time(10), state=state)
+    said = studio.get(reverse("run_of_day", args=[shoot.pk])).content.decode()
+    assert f'href="{reverse(leads_to, args=[shoot.pk])}">Give the shoot a second day' in said
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("fault", ["gone", "broken"])
+def test_a_bar_whose_move_did_not_reach_the_server_goes_back(browser, sign_in, owner, live_server, fault):
+    page, shoot = sign_in(browser.new_page(), owner), planned_shoot(1)
+    page.goto(live_server.url + reverse("run_of_day", args=[shoot.pk]))
+    page.get_by_text("Kept on").wait_for()
+    answers = {"gone": lambda route: route.abort(), "broken": lambda route: route.fulfill(status=500, body="")}
+    page.route("**/pin/", answers[fault])
+    bar = page.locator("g[role=slider][data-key^='hero']")
+    before = bar.get_attribute("aria-valuenow")
+    bar.press("ArrowRight")
+    page.get_by_text("could not be" if fault == "gone" else "could not be made").first.wait_for()
+    assert bar.get_attribute("aria-valuenow") == before
+    assert bar.get_attribute("transform") is None
+    page.close()

@@ -15,4 +15,9 @@ class Migration(migrations.Migration):
             name='planned_day',
             field=models.PositiveSmallIntegerField(default=1),
         ),
+        migrations.AddField(
+            model_name='run',
+            name='before',
+            field=models.JSONField(blank=True, null=True),
+        ),
     ]
