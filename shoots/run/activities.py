@@ -13,7 +13,7 @@ from functools import lru_cache
 from shoots.plan.steps import GUESSED_MINUTES, guess_minutes, minutes_named
 from shoots.run.clocks import hold_of
 from shoots.run.day_plan import DAY, Activity, Day, Need, Resource
-from shoots.run.scheduling import plan_day
+from shoots.run.scheduling import first_plan
 
 NEW_ANGLE, NEW_SET, HERO_SET_UP, PLATING = 4, 10, 10, 4
 TAKE, HERO_TAKE, CLIENT_LOOKS, STARTING_A_PAN = 2, 10, 2, 2
@@ -207,7 +207,7 @@ def count_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -
     """How many breaks a day has: as many times five hours as its first plan takes; none where a break has no minutes."""
     if not terms.break_minutes:
         return 0
-    return plan_day(day_of(draft, terms, changes), seconds=0).finish // BREAK_EVERY
+    return first_plan(day_of(draft, terms, changes)).finish // BREAK_EVERY
 
 
 def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:
