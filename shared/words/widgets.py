@@ -62,4 +62,4 @@ def _attributes(widget: Widget) -> str:
 
 def _text(value: Any) -> str:
     text = str(value)
-    return text if isinstance(text, SafeData) else escape(text)
+    return text if text.isalnum() or isinstance(text, SafeData) else escape(text)

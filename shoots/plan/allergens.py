@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 CAUTION = "Read from the recipe by a word list. Check with the cook and the labels. Not a declaration."
 LONGEST_LINE = 1_000
@@ -36,7 +37,7 @@ class Allergen:
     ask_us: re.Pattern[str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class AllergenWords:
     """The allergens, the phrases that look like one but are not, those that mean another, and the claims that turn `contains` into `ask`."""
 
@@ -176,7 +177,16 @@ def _in_step(line: str, words: AllergenWords, *, us: bool) -> Iterator[tuple[str
         yield key, ASK if word in ("roll", "rolls") else level, word
 
 
-def _in_line(line: str, words: AllergenWords, *, us: bool) -> Iterator[tuple[str, str, str]]:
+def _in_line(line: str, words: AllergenWords, *, us: bool) -> tuple[tuple[str, str, str], ...]:
+    return _read_line(line, words, us)
+
+
+@lru_cache(maxsize=4096)  # every page of a dish reads the same lines
+def _read_line(line: str, words: AllergenWords, us: bool) -> tuple[tuple[str, str, str], ...]:  # noqa: FBT001 - a key of what is kept
+    return tuple(_find_in_line(line, words, us=us))
+
+
+def _find_in_line(line: str, words: AllergenWords, *, us: bool) -> Iterator[tuple[str, str, str]]:
     claimed = list(_claimed_spans(line, words))
     renames = (*words.rename, *(words.rename_us if us else ()))
     for pattern, key in renames:

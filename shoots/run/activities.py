@@ -14,7 +14,7 @@ from shoots.plan.steps import GUESSED_MINUTES, guess_minutes, minutes_named
 from shoots.plan.time_left import AT_ONCE, HERO_SET_UP, HERO_TAKE, NEW_ANGLE, NEW_SET, TAKE
 from shoots.run.clocks import hold_of
 from shoots.run.day_plan import DAY, Activity, Day, Need, Resource
-from shoots.run.scheduling import plan_day
+from shoots.run.scheduling import first_plan
 
 PLATING, CLIENT_LOOKS, STARTING_A_PAN = 4, 2, 2
 BREAK_EVERY, BREAK_MAY_BE_EARLY, BREAK_MAY_BE_LATE = 300, 90, 30
@@ -230,7 +230,7 @@ def count_breaks(draft: DayDraft, terms: Terms, changes: Mapping[str, Change]) -
     """How many breaks a day has: as many times five hours as its first plan takes; none where a break has no minutes."""
     if not terms.break_minutes:
         return 0
-    return (plan_day(day_of(draft, terms, changes), seconds=0).finish - terms.opens) // BREAK_EVERY
+    return (first_plan(day_of(draft, terms, changes)).finish - terms.opens) // BREAK_EVERY
 
 
 def add_breaks(draft: DayDraft, terms: Terms, count: int) -> DayDraft:

@@ -55,7 +55,7 @@ from shoots.run.clocks import FoodClock, food_clock
 from shoots.run.day_plan import DAY, Caution, Day, Plan, waits
 from shoots.run.icalendar import Event, calendar_of
 from shoots.run.models import Run, RunActivity, WantedLight
-from shoots.run.scheduling import plan_day, plan_of
+from shoots.run.scheduling import first_plan, plan_of
 from shoots.run.snapshot import RunLine, RunSheet
 from shoots.run.timeline import Timeline, draw
 
@@ -274,7 +274,7 @@ def plan_as_it_stands(run_day: RunDay) -> Plan:
     starts = saved_starts(run_day)
     if run_day.is_saved and run_day.run is not None and len(starts) == len(run_day.day.activities):
         return plan_of(run_day.day, starts, run_day.run.bound)
-    return plan_day(run_day.day, seconds=0, begin=starts or None)
+    return first_plan(run_day.day, begin=starts or None)
 
 
 def saved_starts(run_day: RunDay) -> dict[str, int]:
@@ -577,7 +577,7 @@ def nice_to_drop(run_day: RunDay) -> list[int]:
 def _length(run_day: RunDay, activities: tuple[Drafted, ...]) -> int:
     """How long a day with these activities is in its first plan, slack included."""
     day = day_of(DayDraft(activities), run_day.terms, run_day.effective)
-    return done_by(plan_day(day, seconds=0).finish, run_day.terms.slack_percent)
+    return done_by(first_plan(day).finish, run_day.terms.slack_percent)
 
 
 def _without(drafted: Drafted, gone: set[str]) -> Drafted:

@@ -10,11 +10,23 @@ Methods: serial generation, Kolisch and Sprecher, EJOR 96 (1997); double justifi
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from heapq import heapify, heappop, heappush
 from math import exp
 
 from shoots.run.chance import Chance
-from shoots.run.day_plan import OUTSIDE_COSTS, Day, Plan, broken, cautions_of, check, minutes_outside, waits
+from shoots.run.day_plan import (
+    OUTSIDE_COSTS,
+    Activity,
+    Day,
+    Plan,
+    Resource,
+    broken,
+    cautions_of,
+    check,
+    minutes_outside,
+    waits,
+)
 from shoots.run.lower_bound import lower_bound
 
 PLACEMENTS_A_SECOND = 300_000  # measured on one slow core; a faster one needs less than the second
@@ -43,6 +55,20 @@ def plan_day(day: Day, *, seconds: float = 1, seed: int = 1, begin: Mapping[str,
         given = [begin.get(each.id, each.not_before) if each.pinned is None else each.pinned for each in day.activities]
     starts = search.best_of(int(seconds * PLACEMENTS_A_SECOND), given)
     return plan_of(day, {activity.id: start for activity, start in zip(day.activities, starts, strict=True)}, bound)
+
+
+def first_plan(day: Day, *, begin: Mapping[str, int] | None = None) -> Plan:
+    """The first plan of a day, without a search. Raises InvalidDay. Kept, since pages ask for the same day again and again."""
+    return _first_plan(tuple(day.resources.items()), day.activities, tuple((begin or {}).items()))
+
+
+@lru_cache(maxsize=256)
+def _first_plan(
+    resources: tuple[tuple[str, Resource], ...],
+    activities: tuple[Activity, ...],
+    begin: tuple[tuple[str, int], ...],
+) -> Plan:
+    return plan_day(Day(dict(resources), activities), seconds=0, begin=dict(begin) or None)
 
 
 def plan_of(day: Day, starts: dict[str, int], bound: int | None = None) -> Plan:

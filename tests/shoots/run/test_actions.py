@@ -211,7 +211,7 @@ def test_a_plan_that_is_kept_is_looked_at_without_planning(monkeypatch):
     def never(*_args, **_more):
         raise AssertionError("Looking planned.")
 
-    for module in ("shoots.run.queries.plan_day", "shoots.run.activities.plan_day"):
+    for module in ("shoots.run.queries.first_plan", "shoots.run.activities.first_plan"):
         monkeypatch.setattr(module, never)
     assert queries.page_of_day(shoot_for_run(shoot.pk).get(), 1) == page
 
