@@ -145,7 +145,7 @@ def place_of(kitchen: Kitchen | None) -> Place | None:
 
 
 def days_of(shoot: Shoot) -> list[date]:
-    """The days of the shoot, a week of them at most."""
+    """The days of the shoot, a month of them at most."""
     if shoot.first_on is None:
         return []
     length = ((shoot.last_on or shoot.first_on) - shoot.first_on).days + 1
