@@ -49,13 +49,9 @@ def _place(card: Card, remark: Remark) -> str:
     """The path in the file of what a remark is about: the point or the band it names, the factor of a code."""
     if "." in remark.path:
         return f"card.{remark.path}.factor"
-    rows: tuple[tuple[int | None, object], ...] = ()
-    if remark.path in ("term", "picture_bands", "copy_bands"):
-        rows = getattr(card, remark.path)
-    is_last = remark.at is None and remark.sentence.endswith(("before it.", "fewer.", "together."))
-    for index, (limit, _) in enumerate(rows):
-        if limit == remark.at and (limit is not None or is_last):
-            return f"card.{remark.path}[{index}]"
+    if remark.at is not None:
+        limits = [limit for limit, _ in getattr(card, remark.path)]
+        return f"card.{remark.path}[{limits.index(remark.at)}]"
     return f"card.{remark.path}"
 
 
