@@ -4,6 +4,7 @@ Factors are exact fractions made from decimal strings. The trees on the card car
 The rules of a fair card (no two short licences cheaper than a long one, no cheaper part than the whole): common practice, no source.
 """
 
+import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,13 +14,14 @@ from math import floor
 from shoots.uses.trees import InvalidTree, Node, Tree
 
 NOTHING: frozenset[str] = frozenset()
+FIGURE = re.compile(r"-?[0-9]{1,60}(\.[0-9]{1,60}|/[0-9]{1,60})?")
 
 
 class InvalidCard(ValueError):
     """A card that cannot price anything. ``path`` names the faulty value."""
 
     def __init__(self, path: str, sentence: str) -> None:
-        self.path = path
+        self.path, self.sentence = path, sentence
         super().__init__(f"{path}: {sentence}" if path else sentence)
 
 
@@ -40,6 +42,8 @@ class PriceTree:
     def __init__(self, name: str, nodes: Collection[Priced]) -> None:
         self.name = name
         self.nodes = {node.code: node for node in nodes}
+        self.roots = tuple(node.code for node in self.nodes.values() if node.parent is None)
+        self.covers: dict[int, tuple[Fraction, tuple[str, ...], bool]] = {}  # of the fees, by leaves wanted
         try:
             self.tree = Tree(
                 [Node(node.code, node.parent, exhaustive=node.exhaustive, counted=node.counted) for node in nodes],
@@ -276,14 +280,17 @@ def read_card(given: object) -> Card:
     names = {*FIGURES, "term", "exclusivity", "picture_bands", "copy_bands", "classes", "media", "territories"}
     card = _names(given, "card", names)
     return Card(
-        **{name: _factor(card[name], name) for name in FIGURES},
-        term=tuple((_whole(months, "term"), factor) for months, factor in _pairs(card["term"], "term")),
+        **{name: _factor(card[name], f"card.{name}") for name in FIGURES},
+        term=tuple(
+            (_whole(months, f"card.term[{place}]"), factor)
+            for place, (months, factor) in enumerate(_pairs(card["term"], "card.term"))
+        ),
         exclusivity={
-            kind: _factor(factor, f"exclusivity.{kind}")
-            for kind, factor in _names(card["exclusivity"], "exclusivity", {"none", "trade", "picture"}).items()
+            kind: _factor(factor, f"card.exclusivity.{kind}")
+            for kind, factor in _names(card["exclusivity"], "card.exclusivity", {"none", "trade", "picture"}).items()
         },
-        picture_bands=_bands(card["picture_bands"], "picture_bands"),
-        copy_bands=_bands(card["copy_bands"], "copy_bands"),
+        picture_bands=_bands(card["picture_bands"], "card.picture_bands"),
+        copy_bands=_bands(card["copy_bands"], "card.copy_bands"),
         classes=_tree(card["classes"], "classes"),
         media=_tree(card["media"], "media"),
         territories=_tree(card["territories"], "territories"),
@@ -323,10 +330,13 @@ def _names(given: object, path: str, names: Collection[str]) -> Mapping[str, obj
 def _factor(given: object, path: str) -> Fraction:
     if not isinstance(given, str):
         raise InvalidCard(path, "Write figures as text, for example “1.2”.")
+    # No exponents: “1e999999999” is a short text and a figure that fills the machine.
+    if not FIGURE.fullmatch(given):
+        raise InvalidCard(path, f"“{given[:40]}” is not a figure.")
     try:
         return Fraction(given)
-    except (ValueError, ZeroDivisionError):
-        raise InvalidCard(path, f"“{given}” is not a figure.") from None
+    except ZeroDivisionError:
+        raise InvalidCard(path, f"“{given[:40]}” is not a figure.") from None
 
 
 def _whole(given: object, path: str) -> int:
@@ -347,16 +357,21 @@ def _pairs(given: object, path: str) -> list[tuple[object, Fraction]]:
 
 
 def _bands(given: object, path: str) -> tuple[tuple[int | None, Fraction], ...]:
-    return tuple((None if limit is None else _whole(limit, path), factor) for limit, factor in _pairs(given, path))
+    return tuple(
+        (None if limit is None else _whole(limit, f"{path}[{place}]"), factor)
+        for place, (limit, factor) in enumerate(_pairs(given, path))
+    )
 
 
 def _tree(given: object, name: str) -> PriceTree:
     if not isinstance(given, Mapping) or not given:
-        raise InvalidCard(name, "This is a group of codes.")
+        raise InvalidCard(f"card.{name}", "This is a group of codes.")
     nodes = []
     for code, values in given.items():
-        path = f"{name}.{code}"
-        marks = {"exhaustive": False, "counted": False, **values} if isinstance(values, Mapping) else values
+        path = f"card.{name}.{code}"
+        marks = (
+            {"parent": None, "exhaustive": False, "counted": False, **values} if isinstance(values, Mapping) else values
+        )
         node = _names(marks, path, {"parent", "factor", "exhaustive", "counted"})
         if not isinstance(node["parent"], str | None) or not all(
             isinstance(node[mark], bool) for mark in ("exhaustive", "counted")
@@ -366,9 +381,12 @@ def _tree(given: object, name: str) -> PriceTree:
             Priced(
                 str(code),
                 node["parent"],
-                _factor(node["factor"], path),
+                _factor(node["factor"], f"{path}.factor"),
                 bool(node["exhaustive"]),
                 bool(node["counted"]),
             )
         )
-    return PriceTree(name, nodes)
+    try:
+        return PriceTree(name, nodes)
+    except InvalidCard as wrong:
+        raise InvalidCard(f"card.{wrong.path}", wrong.sentence) from wrong

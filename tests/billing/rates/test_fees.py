@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from billing.rates import fees
-from billing.rates.card import Priced, PriceTree
+from billing.rates.card import Card, Priced, PriceTree, check_card
 from billing.rates.fees import (
     CannotPrice,
     Exclusive,
@@ -20,11 +20,14 @@ from billing.rates.fees import (
     cheapest_cover,
     partitions,
     picture_factor,
+    renewal_fee,
+    retroactive_fee,
     term_factor,
     usage_fee,
 )
 from billing.rates.starting_card import STARTING_CARD as CARD
 from shoots.uses.trees import UnknownCode
+from tests.billing.rates.brute_force import brute_fee
 
 FIRST = date(2027, 3, 1)
 MEDIA = ["web.own", "web.social", "web", "print.menu", "print.ad", "print", "press", "broadcast", "all"]
@@ -268,3 +271,85 @@ def test_a_line_of_several_items_runs_from_the_first_day_to_the_last() -> None:
     (line,) = usage_fee(CARD, 1, [first, second]).lines
     assert line.items == (0, 1)
     assert line.working[4].value == F("1.5")
+
+
+@st.composite
+def fair_cards(draw: st.DrawFn) -> Card:
+    """A card other than the shipped one that keeps the rules: small trees, falling slopes, falling picture bands, gently rising copies."""
+
+    def tree(name: str) -> PriceTree:
+        count = draw(st.integers(1, 6))
+        return PriceTree(
+            name,
+            [
+                Priced(str(index), None if index == 0 else str(draw(st.integers(0, index - 1))), F(draw(st.integers(1, 12)), 4),
+                       draw(st.booleans()), name == "media" and draw(st.booleans()))
+                for index in range(count)
+            ],
+        )  # fmt: skip
+
+    start, slopes = F(draw(st.integers(1, 8)), 8), sorted(draw(st.tuples(*[st.integers(0, 6)] * 3)), reverse=True)
+    points = [(0, start)]
+    for months, slope in zip((3, 12, 60), slopes, strict=True):
+        points.append((months, points[-1][1] + F(slope, 24) * (months - points[-1][0])))
+    step = draw(st.sampled_from([1, 5, 10]))
+    bands = sorted(draw(st.tuples(*[st.integers(1, 8)] * 2)), reverse=True)
+    card = Card(
+        F(draw(st.integers(1, 400))), F(step * draw(st.integers(1, 20))), F(step), F(draw(st.integers(0, 50))), tuple(points),
+        points[-1][1] + draw(st.integers(0, 3)), {"none": F(1), "trade": F(3, 2), "picture": F(draw(st.integers(6, 12)), 4)},
+        ((5, F(bands[0], 8)), (None, F(bands[1], 8))), ((1000, F(1)), (None, F(draw(st.integers(4, 8)), 4))),
+        tree("classes"), tree("media"), tree("territories"),
+    )  # fmt: skip
+    assert check_card(card).is_fair
+    return card
+
+
+@settings(max_examples=60, deadline=None)
+@given(fair_cards(), st.data())
+def test_any_fair_card_gives_the_fee_of_the_brute_force(card: Card, data: st.DataObject) -> None:
+    def some(tree: PriceTree) -> st.SearchStrategy[frozenset[str]]:
+        return st.sets(st.sampled_from(sorted(tree.nodes)), min_size=1, max_size=3).map(frozenset)
+
+    one = st.builds(
+        UseItem, some(card.classes), some(card.media), some(card.territories), st.sampled_from([FIRST, date(2028, 11, 1)]),
+        st.one_of(st.none(), st.integers(1, 90)), st.sampled_from([500, 1001, "unlimited"]), st.sampled_from(Exclusive),
+        st.one_of(st.none(), st.integers(0, 30)),
+    )  # fmt: skip
+    pictures, wanted = data.draw(st.integers(1, 12)), data.draw(st.lists(one, min_size=1, max_size=4))
+    found = usage_fee(card, pictures, wanted)
+    assert (found.total, found.fee) == brute_fee(card, pictures, wanted)
+    # Never cheaper for one more, never dearer bundled, whatever the order: on any fair card, not the shipped one alone.
+    further = data.draw(one)
+    more = usage_fee(card, pictures, [*wanted, further])
+    assert more.fee >= found.fee
+    assert more.fee <= found.fee + usage_fee(card, pictures, [further]).fee
+    assert usage_fee(card, pictures, [further, *reversed(wanted)]).total == more.total
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(items, min_size=5, max_size=6), st.data())
+def test_six_items_in_any_order_cost_the_same_and_a_month_more_never_less(
+    wanted: list[UseItem], data: st.DataObject
+) -> None:
+    before = usage_fee(CARD, 3, wanted)
+    assert usage_fee(CARD, 3, data.draw(st.permutations(wanted))).total == before.total
+    old = wanted[0]
+    longer = replace(old, exclusive_months=None if old.exclusive_months is None else old.exclusive_months + 1)
+    earlier = replace(old, use_from=old.use_from, months=None)
+    for each in (longer, earlier):
+        assert usage_fee(CARD, 3, [each, *wanted[1:]]).fee >= before.fee
+
+
+def test_a_renewal_is_a_licence_from_the_day_the_old_one_ends() -> None:
+    one = item("advertising", "web.own")
+    assert renewal_fee(CARD, 5, [one], 24) == usage_fee(CARD, 5, [replace(one, use_from=date(2028, 3, 1), months=24)])
+    for never in (replace(one, months=None), replace(one, use_from=date(9999, 6, 1))):
+        with pytest.raises(InvalidItem):
+            renewal_fee(CARD, 5, [never], 12)
+
+
+def test_a_use_found_costs_its_fee_the_factor_and_handling() -> None:
+    assert retroactive_fee(CARD, D(1445)) == D("1485.00")
+    assert retroactive_fee(CARD, D(1445), F(3, 2)) == D("2210.00")  # 2,167.50 up to 2,170, and 40
+    with pytest.raises(ValueError, match="1 or more"):
+        retroactive_fee(CARD, D(1445), F(1, 2))
