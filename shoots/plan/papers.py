@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from functools import lru_cache, partial
 from io import BytesIO
 from itertools import count
@@ -168,6 +168,34 @@ def cook_sheet_length(sheet: CookSheet) -> SheetLength:
 def _length_of(sheet: CookSheet) -> SheetLength:
     printed = print_cook_sheet(sheet)
     return SheetLength(printed.pages, printed.too_far)
+
+
+def cook_sheet_parts(sheet: CookSheet) -> tuple[CookSheet, ...]:
+    """A sheet that is too long as sheets of two pages at most, each for some of the dishes, as the day brings them; itself where it fits.
+
+    As few as can be, alike in length. A single dish that fills more than two pages stays whole.
+    """
+    dishes = sorted(sheet.dishes, key=lambda dish: (dish.first_at is None, dish.first_day, dish.first_at or time()))
+    count = 1
+    parts = (sheet,)
+    while count < len(dishes) and any(cook_sheet_length(part).is_too_long for part in parts):
+        count += 1
+        parts = tuple(replace(sheet, dishes=tuple(part)) for part in _alike(dishes, count))
+    return parts
+
+
+def _alike(dishes: Sequence[CookDish], count: int) -> list[list[CookDish]]:
+    """Dishes in so many runs with about as many moments each; none is empty."""
+    whole = sum(len(dish.lines) + 1 for dish in dishes)
+    found: list[list[CookDish]] = [[]]
+    taken = 0
+    for left, dish in zip(range(len(dishes), 0, -1), dishes, strict=True):
+        is_due = taken >= whole * len(found) / count or left <= count - len(found)
+        if found[-1] and is_due and len(found) < count:
+            found.append([])
+        found[-1].append(dish)
+        taken += len(dish.lines) + 1
+    return found
 
 
 def print_cook_sheet(sheet: CookSheet) -> PrintedSheet:

@@ -13,7 +13,7 @@ from shared.links.queries import links_for, shown_url
 from shoots.brief.models import Shoot
 from shoots.plan import actions, forms, queries
 from shoots.plan.models import Shot
-from shoots.plan.papers import call_sheet_pdf, cook_sheet_length, cook_sheet_pdf, cook_sheet_words
+from shoots.plan.papers import call_sheet_pdf, cook_sheet_length, cook_sheet_parts, cook_sheet_pdf, cook_sheet_words
 
 # The shot list
 
@@ -156,7 +156,7 @@ def day_sheets(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 
 @door(reads=STUDIO)
 def cook_sheet_paper(request: HttpRequest, shoot_pk: int) -> HttpResponse:
-    return _cook_sheet(get_object_or_404(queries.shoot_for_sheets(shoot_pk)))
+    return _cook_sheet(get_object_or_404(queries.shoot_for_sheets(shoot_pk)), part=request.GET.get("part", ""))
 
 
 @door(reads=STUDIO)
@@ -198,10 +198,12 @@ def make_cook_sheet_link(request: HttpRequest, shoot_pk: int) -> HttpResponse:
 def cook_sheet_length_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     """How many pages the cook's sheet is, measured in print, and what makes it too long."""
     shoot, at = get_object_or_404(queries.shoot_for_sheets(shoot_pk)), timezone.now()
-    printed = cook_sheet_length(queries.cook_sheet_of(shoot, at=at))
+    sheet = queries.cook_sheet_of(shoot, at=at)
+    printed = cook_sheet_length(sheet)
     context = {
         "shoot": shoot,
         "printed": printed,
+        "parts": cook_sheet_parts(sheet) if printed.is_too_long else (),
         "is_musts_only": queries.musts_only(shoot),
         "nice": queries.only_nice(shoot),
     }
@@ -282,8 +284,13 @@ def _linked(request: HttpRequest) -> Shoot:
     return get_object_or_404(queries.shoot_for_sheets(int(request.link.subject.partition(":")[2])))  # type: ignore[attr-defined]
 
 
-def _cook_sheet(shoot: Shoot) -> HttpResponse:
-    return _pdf(cook_sheet_pdf(queries.cook_sheet_of(shoot, at=timezone.now())), f"cooks-sheet-{shoot.pk}.pdf")
+def _cook_sheet(shoot: Shoot, *, part: str = "") -> HttpResponse:
+    """The whole sheet, or one of the parts of a long day; a part it does not have is the whole."""
+    sheet = queries.cook_sheet_of(shoot, at=timezone.now())
+    parts = cook_sheet_parts(sheet) if part else ()
+    if part.isdecimal() and len(part) < 4 and 1 <= int(part) <= len(parts):
+        return _pdf(cook_sheet_pdf(parts[int(part) - 1]), f"cooks-sheet-{shoot.pk}-{part}.pdf")
+    return _pdf(cook_sheet_pdf(sheet), f"cooks-sheet-{shoot.pk}.pdf")
 
 
 def _pdf(data: bytes, name: str) -> HttpResponse:

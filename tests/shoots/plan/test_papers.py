@@ -12,6 +12,7 @@ from shoots.plan.papers import (
     allergens_told,
     call_sheet_pdf,
     cook_sheet_length,
+    cook_sheet_parts,
     cook_sheet_pdf,
     cook_sheet_words,
     print_cook_sheet,
@@ -201,6 +202,23 @@ def test_the_length_is_that_of_the_print_and_measured_once(monkeypatch):
     assert (length.pages, length.too_far, length.is_too_long) == (printed.pages, printed.too_far, True)
     monkeypatch.setattr("shoots.plan.papers.print_paper", None)
     assert cook_sheet_length(cook_sheet_of(shoot, at=datetime(2026, 11, 13, tzinfo=UTC))) is length
+
+
+def test_a_long_day_is_handed_over_as_sheets_of_two_pages(tmp_path):
+    sheet = cook_sheet_of(cooks(4), at=AT)
+    parts = cook_sheet_parts(sheet)
+    assert 2 <= len(parts) <= 4
+    assert [dish for part in parts for dish in part.dishes] == list(
+        sheet.dishes
+    )  # none twice, none lost, as the day brings them
+    for part in parts:
+        printed = print_cook_sheet(part)
+        assert printed.pages <= 2
+        said = read(printed.pdf, tmp_path)
+        assert "Heiß!" in said  # calls and safety stand on each
+        assert [dish.name in said for dish in sheet.dishes] == [dish in part.dishes for dish in sheet.dishes]
+    short = cook_sheet_of(cooks(1), at=AT)
+    assert cook_sheet_parts(short) == (short,)
 
 
 def test_a_day_of_many_dishes_goes_on_over_the_page_and_leaves_no_hazard_out(tmp_path):

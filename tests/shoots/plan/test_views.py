@@ -98,6 +98,10 @@ def test_a_sheet_that_is_too_long_says_so_and_offers_the_must_haves(client_for, 
     said = studio.get(reverse("cook_sheet_length_panel", args=[shoot.pk])).content.decode()
     assert "Too long" in said
     assert "Only nice to have: Fry the onions" in said
+    assert f"{reverse('cook_sheet_paper', args=[shoot.pk])}?part=2" in said
+    part = studio.get(reverse("cook_sheet_paper", args=[shoot.pk]), {"part": "2"})
+    assert part["Content-Disposition"].endswith('-2.pdf"')
+    assert studio.get(reverse("cook_sheet_paper", args=[shoot.pk]), {"part": "99"}).content.startswith(b"%PDF")
     studio.post(reverse("choose_cook_sheet", args=[shoot.pk]), {"show": "musts"})
     said = studio.get(reverse("cook_sheet_length_panel", args=[shoot.pk])).content.decode()
     assert "Show all moments" in said
