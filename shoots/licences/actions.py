@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 
 from clients.models import Client
 from shared.business.queries import current_business, today
@@ -50,6 +51,7 @@ from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import SHIPPED
 
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
+CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 
@@ -118,6 +120,28 @@ class CannotRenew(Refusal):
             "This licence has no end to renew from.",
             "Nothing was changed.",
             "Grant a new licence from the picture’s page instead.",
+        )
+
+
+class HeldAlready(Refusal):
+    """The client has the same licence already, offered or agreed, on days that meet."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.licensee} has this already: {licence.number} is the same use of these pictures on some of these days.",
+            "Nothing was granted or offered.",
+            "Choose other days, pictures or uses. Renew it to go on after its last day.",
+        )
+
+
+class NoCopies(Refusal):
+    """Nobody makes a copy fewer than none."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A report has at least one copy.",
+            "The copies reported before are kept as they were.",
+            "Enter how many copies were made since the last report.",
         )
 
 
@@ -307,6 +331,8 @@ def offer_licence(
         **{name: use[name] for name in USE_FIELDS},
     )
     _count_days(licence, first_day, last_day=last_day)
+    _must_leave_a_day(licence)
+    _refuse_a_second_one(licence, pictures)
     grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
     licence.save()
     LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in pictures])
@@ -511,7 +537,9 @@ def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licen
 
 @transaction.atomic
 def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
-    """The client says how many copies were made since the last report; the sum is kept, also past what was granted."""
+    """The client says how many copies were made since the last report; the sum is kept, also past what was granted. Raises NoCopies."""
+    if copies < 1:
+        raise NoCopies
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
     licence.copies_used += copies
     licence.save(update_fields=["copies_used", "changed_at"])
@@ -627,6 +655,31 @@ def _count_days(licence: Licence, first_day: date, *, last_day: date | None = No
     if licence.exclusivity == Exclusivity.NONE or exclusive is None or (until is not None and exclusive > until):
         exclusive = None
     licence.exclusive_until = exclusive
+
+
+def _must_leave_a_day(licence: Licence) -> None:
+    """An embargo past the last day would sell a licence that nobody can use on any day."""
+    first_shown, last = licence.embargo_until, licence.last_day
+    if first_shown is not None and last is not None and first_shown > last:
+        raise NoCell(
+            f"It may not be shown before {formats.day(first_shown, 'en')}, and its last day is {formats.day(last, 'en')}.",
+            "Choose an earlier day for the first publication, or a longer term.",
+        )
+
+
+def _refuse_a_second_one(licence: Licence, pictures: list[Picture]) -> None:
+    """The same use of the same pictures, on days that meet, is sold to one client once. Both ends of the run are compared in whole days."""
+    same = Licence.objects.filter(
+        licensee=licence.licensee, is_placed=True, state__in=(*AGREED, LicenceState.OFFERED), exclusivity=licence.exclusivity,
+        is_own_promotion=licence.is_own_promotion, use_copies=licence.use_copies,
+    ).filter(Q(use_until=None) | Q(use_until__gt=licence.use_from), licence_pictures__picture=pictures[0])  # fmt: skip
+    if licence.use_until is not None:
+        same = same.filter(use_from__lt=licence.use_until)
+    wanted = {picture.pk for picture in pictures}
+    for held in same.select_related("licensee").prefetch_related("licence_pictures"):
+        is_same = all(set(getattr(held, name)) == set(getattr(licence, name)) for name in CODES)
+        if is_same and {row.picture_id for row in held.licence_pictures.all()} == wanted:
+            raise HeldAlready(held)
 
 
 def _count_from(licence: Licence, day: date) -> None:

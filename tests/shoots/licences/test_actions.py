@@ -572,3 +572,37 @@ def test_an_invoice_taken_back_takes_back_the_day_a_licence_lapses():
     assert kinds.count("lapse_cleared") == 1
     actions.clear_lapse(licence, at=AT)
     assert [row.kind for row in evidence_about(f"licence:{licence.pk}")] == kinds
+
+
+# Input that cannot be
+
+
+def test_the_same_use_of_the_same_pictures_is_sold_to_one_client_once():
+    picture = picture_of()
+    held = granted([picture])
+    with pytest.raises(actions.HeldAlready, match=held.number):
+        offered([picture], first_day=date(2027, 11, 30))
+    assert Licence.objects.count() == 1
+    assert offered([picture], first_day=date(2027, 12, 1)), "the day after the last day is free"
+    assert offered([picture], use={**ADVERTISING, "use_territories": ["AT"]})
+    assert offered([picture_of(picture.shoot)])
+    assert offered([picture], licensee=oystercatcher())
+
+
+def test_an_embargo_past_the_last_day_leaves_nothing_to_use():
+    picture = picture_of()
+    for day in (date(2027, 12, 1), date.max):
+        with pytest.raises(actions.NoCell, match="may not be shown before"):
+            offered([picture], embargo_until=day)
+    assert not Licence.objects.exists()
+    assert offered([picture], embargo_until=date(2027, 11, 30)), "its last day is one day of use"
+
+
+@pytest.mark.parametrize("copies", [0, -5])
+def test_fewer_copies_than_one_are_no_report(copies):
+    licence = granted(fee_net=Decimal(0))
+    actions.report_copies(licence, copies=900, at=AT)
+    with pytest.raises(actions.NoCopies):
+        actions.report_copies(licence, copies=copies, at=AT)
+    licence.refresh_from_db()
+    assert licence.copies_used == 900
