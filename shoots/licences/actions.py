@@ -185,7 +185,8 @@ def agree_licence(
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
-    ``supersedes``: the licence this one takes the place of; it ends today. ``signed_by``: the photographer's name under what was
+    ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
+    before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
     accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
     now on: raises LicenceConflict where another licence stands against that.
     """
@@ -214,7 +215,7 @@ def agree_licence(
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
     if supersedes is not None:
-        supersede_licence(supersedes, cut_on=on, at=at)
+        supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
     if licence.exclusivity != Exclusivity.NONE:
         pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
@@ -259,6 +260,7 @@ def place_licence(licence: Licence, *, pictures: Iterable[Picture], first_day: d
     _write_boxes(licence)
     payload = {"number": licence.number, "pictures": [each.number for each in new], **_days(licence)}
     record_evidence("placed", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return _begun_where_delivered(licence, at=at)
 
 
@@ -453,6 +455,7 @@ def start_licence(licence: Licence, *, paid_on: date, at: datetime) -> Licence:
         _count_from(licence, paid_on)
     payload = {"number": licence.number, "paid_on": paid_on.isoformat(), **_days(licence)}
     record_evidence("paid", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return licence
 
 
@@ -468,6 +471,7 @@ def begin_on_delivery(licence: Licence, *, delivered_on: date, at: datetime) -> 
         _count_from(licence, delivered_on)
     payload = {"number": licence.number, "delivered_on": delivered_on.isoformat(), **_days(licence)}
     record_evidence("begun", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return licence
 
 
@@ -623,6 +627,29 @@ def send_licence(licence: Licence, *, to: str, at: datetime) -> Message:
 
 
 # Inside
+
+
+def _end_of_the_one_before(licence: Licence, *, on: date) -> date:
+    """Where a changed licence is cut: a placed one only by ``_take_over``, so until then at its own end, or at the calendar's."""
+    return (licence.use_until or date.max) if licence.is_placed else on
+
+
+def _take_over(licence: Licence, *, at: datetime) -> None:
+    """Once a changed licence covers its pictures, the one it takes the place of ends: the client is never without a right between."""
+    if licence.supersedes_id is None:
+        return
+    grant = _grant(licence, licence.pictures.all())
+    if not grant.is_covering:
+        return
+    before = Licence.objects.select_for_update().get(pk=licence.supersedes_id)
+    day = max(grant.covered_from, today(at))
+    if before.state != LicenceState.SUPERSEDED or not before.is_placed or before.cut_on is None or before.cut_on <= day:
+        return
+    before.cut_on = day
+    before.save(update_fields=["cut_on", "changed_at"])
+    _write_boxes(before)
+    payload = {"number": before.number, "cut_on": day.isoformat(), "by": licence.number}
+    record_evidence("taken_over", subject=_subject(before), payload=payload, at=at)
 
 
 def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:
