@@ -105,6 +105,11 @@ class ClientForm(EditedFormMixin, SheetModelForm):
             Fieldset("Notes for yourself", "notes"),
         )
 
+    def clean_trade(self) -> str:
+        """A trade that another client has keeps its spelling, so that the list holds each trade once."""
+        typed = " ".join(self.cleaned_data["trade"].split())
+        return next((trade for trade in self.trades if trade.casefold() == typed.casefold()), typed)
+
     def clean_vat_number(self) -> str:
         typed = self.cleaned_data["vat_number"]
         try:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 
 from clients.models import Client
 from shared.business.queries import current_business, today
@@ -50,6 +51,7 @@ from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import SHIPPED
 
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
+CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 
@@ -121,6 +123,28 @@ class CannotRenew(Refusal):
         )
 
 
+class HeldAlready(Refusal):
+    """The client has the same licence already, offered or agreed, on days that meet."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.licensee} has this already: {licence.number} is the same use of these pictures on some of these days.",
+            "Nothing was granted or offered.",
+            "Choose other days, pictures or uses. Renew it to go on after its last day.",
+        )
+
+
+class NoCopies(Refusal):
+    """Nobody makes a copy fewer than none."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A report has at least one copy.",
+            "The copies reported before are kept as they were.",
+            "Enter how many copies were made since the last report.",
+        )
+
+
 class NotInForce(Refusal):
     """There is no paper of what grants nothing."""
 
@@ -161,7 +185,8 @@ def agree_licence(
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
-    ``supersedes``: the licence this one takes the place of; it ends today. ``signed_by``: the photographer's name under what was
+    ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
+    before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
     accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
     now on: raises LicenceConflict where another licence stands against that.
     """
@@ -190,7 +215,7 @@ def agree_licence(
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
     if supersedes is not None:
-        supersede_licence(supersedes, cut_on=on, at=at)
+        supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
     if licence.exclusivity != Exclusivity.NONE:
         pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
@@ -235,6 +260,7 @@ def place_licence(licence: Licence, *, pictures: Iterable[Picture], first_day: d
     _write_boxes(licence)
     payload = {"number": licence.number, "pictures": [each.number for each in new], **_days(licence)}
     record_evidence("placed", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return _begun_where_delivered(licence, at=at)
 
 
@@ -307,6 +333,8 @@ def offer_licence(
         **{name: use[name] for name in USE_FIELDS},
     )
     _count_days(licence, first_day, last_day=last_day)
+    _must_leave_a_day(licence)
+    _refuse_a_second_one(licence, pictures)
     grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
     licence.save()
     LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in pictures])
@@ -427,6 +455,7 @@ def start_licence(licence: Licence, *, paid_on: date, at: datetime) -> Licence:
         _count_from(licence, paid_on)
     payload = {"number": licence.number, "paid_on": paid_on.isoformat(), **_days(licence)}
     record_evidence("paid", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return licence
 
 
@@ -442,6 +471,7 @@ def begin_on_delivery(licence: Licence, *, delivered_on: date, at: datetime) -> 
         _count_from(licence, delivered_on)
     payload = {"number": licence.number, "delivered_on": delivered_on.isoformat(), **_days(licence)}
     record_evidence("begun", subject=_subject(licence), payload=payload, at=at)
+    _take_over(licence, at=at)
     return licence
 
 
@@ -511,7 +541,9 @@ def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licen
 
 @transaction.atomic
 def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
-    """The client says how many copies were made since the last report; the sum is kept, also past what was granted."""
+    """The client says how many copies were made since the last report; the sum is kept, also past what was granted. Raises NoCopies."""
+    if copies < 1:
+        raise NoCopies
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
     licence.copies_used += copies
     licence.save(update_fields=["copies_used", "changed_at"])
@@ -597,6 +629,29 @@ def send_licence(licence: Licence, *, to: str, at: datetime) -> Message:
 # Inside
 
 
+def _end_of_the_one_before(licence: Licence, *, on: date) -> date:
+    """Where a changed licence is cut: a placed one only by ``_take_over``, so until then at its own end, or at the calendar's."""
+    return (licence.use_until or date.max) if licence.is_placed else on
+
+
+def _take_over(licence: Licence, *, at: datetime) -> None:
+    """Once a changed licence covers its pictures, the one it takes the place of ends: the client is never without a right between."""
+    if licence.supersedes_id is None:
+        return
+    grant = _grant(licence, licence.pictures.all())
+    if not grant.is_covering:
+        return
+    before = Licence.objects.select_for_update().get(pk=licence.supersedes_id)
+    day = max(grant.covered_from, today(at))
+    if before.state != LicenceState.SUPERSEDED or not before.is_placed or before.cut_on is None or before.cut_on <= day:
+        return
+    before.cut_on = day
+    before.save(update_fields=["cut_on", "changed_at"])
+    _write_boxes(before)
+    payload = {"number": before.number, "cut_on": day.isoformat(), "by": licence.number}
+    record_evidence("taken_over", subject=_subject(before), payload=payload, at=at)
+
+
 def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:
     payload = {"number": licence.number, "version": paper.version, "paper": paper.file.sha256, "to": conceal(to)}
     record_evidence("sent", subject=_subject(licence), payload=payload, at=at)
@@ -627,6 +682,31 @@ def _count_days(licence: Licence, first_day: date, *, last_day: date | None = No
     if licence.exclusivity == Exclusivity.NONE or exclusive is None or (until is not None and exclusive > until):
         exclusive = None
     licence.exclusive_until = exclusive
+
+
+def _must_leave_a_day(licence: Licence) -> None:
+    """An embargo past the last day would sell a licence that nobody can use on any day."""
+    first_shown, last = licence.embargo_until, licence.last_day
+    if first_shown is not None and last is not None and first_shown > last:
+        raise NoCell(
+            f"It may not be shown before {formats.day(first_shown, 'en')}, and its last day is {formats.day(last, 'en')}.",
+            "Choose an earlier day for the first publication, or a longer term.",
+        )
+
+
+def _refuse_a_second_one(licence: Licence, pictures: list[Picture]) -> None:
+    """The same use of the same pictures, on days that meet, is sold to one client once. Both ends of the run are compared in whole days."""
+    same = Licence.objects.filter(
+        licensee=licence.licensee, is_placed=True, state__in=(*AGREED, LicenceState.OFFERED), exclusivity=licence.exclusivity,
+        is_own_promotion=licence.is_own_promotion, use_copies=licence.use_copies,
+    ).filter(Q(use_until=None) | Q(use_until__gt=licence.use_from), licence_pictures__picture=pictures[0])  # fmt: skip
+    if licence.use_until is not None:
+        same = same.filter(use_from__lt=licence.use_until)
+    wanted = {picture.pk for picture in pictures}
+    for held in same.select_related("licensee").prefetch_related("licence_pictures"):
+        is_same = all(set(getattr(held, name)) == set(getattr(licence, name)) for name in CODES)
+        if is_same and {row.picture_id for row in held.licence_pictures.all()} == wanted:
+            raise HeldAlready(held)
 
 
 def _count_from(licence: Licence, day: date) -> None:

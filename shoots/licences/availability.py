@@ -12,6 +12,7 @@ from shoots.licences.grants import Grant
 from shoots.uses.days import Length, earliest
 from shoots.uses.intended import Exclusivity, check_box, check_months, class_bits, end_of_term
 from shoots.uses.shipped import SHIPPED
+from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
 COMMISSION = "COMMISSION"
@@ -44,7 +45,7 @@ class SellingOn:
             return date.min
         if self.kind is Selling.AFTER and self.after is not None and self.after < date.max:
             return self.after + timedelta(days=1)
-        if self.kind is Selling.NOT_TO and self.not_to and trade is not None and trade not in self.not_to:
+        if self.kind is Selling.NOT_TO and self.not_to and not any(is_same_trade(trade, each) for each in self.not_to):
             return date.min
         return date.min if self.kind is Selling.NOT_TO and not self.not_to else None
 

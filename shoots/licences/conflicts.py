@@ -16,6 +16,7 @@ from shoots.licences.grants import Grant
 from shoots.uses.days import earliest, is_after, latest_until, length_of, runs_meet
 from shoots.uses.intended import Exclusivity, class_bits, class_names
 from shoots.uses.shipped import SHIPPED
+from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
 
@@ -77,12 +78,7 @@ def shuts_out(holder: Claim, other: Claim) -> bool:
         return False
     return (
         bool(holder.classes & other.classes and holder.media & other.media and holder.territories & other.territories)
-        and (
-            holder.exclusivity is Exclusivity.PICTURE
-            or holder.trade is None
-            or other.trade is None
-            or holder.trade == other.trade
-        )
+        and (holder.exclusivity is Exclusivity.PICTURE or is_same_trade(holder.trade, other.trade))
         and runs_meet(holder.first, holder.exclusive_until, other.first, other.until)
     )
 

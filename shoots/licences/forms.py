@@ -26,6 +26,13 @@ class LicenceFilter(SheetForm):
     )
 
 
+def last_day_before_the_calendars(day: date | None) -> date | None:
+    """A last day of use that has a day after it. Raises ValidationError for 31 December 9999, which stands for "without end"."""
+    if day == date.max:
+        raise forms.ValidationError("The calendar ends on that day. Choose an earlier one, or a licence without end.")
+    return day
+
+
 class TickedPictures(SheetForm):
     """Pictures of a shoot, ticked under their frames."""
 
@@ -71,6 +78,9 @@ class GrantForm(UseFields, TickedPictures):
         self.deed = deed
         self.fields["licensee"].queryset = clients_to_choose()
 
+    def clean_last_day(self) -> date | None:
+        return last_day_before_the_calendars(self.cleaned_data["last_day"])
+
     def clean(self) -> dict[str, Any]:
         typed = super().clean()
         if self.deed == "grant" and not typed.get("accepted_by"):
@@ -79,6 +89,8 @@ class GrantForm(UseFields, TickedPictures):
             self.add_error("signed_by", "An exclusive licence needs your own signature. Type your full name.")
         if typed.get("last_day") and typed.get("first_day") and typed["last_day"] < typed["first_day"]:
             self.add_error("last_day", "The last day lies before the first. Enter a day on or after it.")
+        if typed.get("embargo_until") and typed.get("last_day") and typed["embargo_until"] > typed["last_day"]:
+            self.add_error("embargo_until", "The licence ends before that. Enter a day up to its last one.")
         return typed
 
     def terms(self) -> dict[str, Any]:
@@ -148,6 +160,7 @@ class RevokeForm(SheetForm):
 
     def clean_last_day(self) -> date:
         day: date = self.cleaned_data["last_day"]
+        last_day_before_the_calendars(day)
         end = self.licence.use_until
         if day < self.on - timedelta(days=1) or (end is not None and day >= end - timedelta(days=1)):
             raise forms.ValidationError("Enter a day from yesterday on, before the licence ends by itself.")

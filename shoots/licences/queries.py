@@ -34,7 +34,7 @@ from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_showing, subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
 from shoots.releases.models import Release
-from shoots.uses.intended import Begins, Exclusivity, Use, end_of_term
+from shoots.uses.intended import Begins, Exclusivity, InvalidUse, Use, end_of_term
 from shoots.uses.media_tree import READ_EVERYWHERE
 from shoots.uses.sentences import (
     LicenceWords,
@@ -532,6 +532,8 @@ def what_stands_against(
     """
     pictures = list(pictures)
     months = end_of_term(first_day, use["use_months"], path="use_months")
+    if last_day == date.max:
+        raise InvalidUse("last_day", "The calendar ends on that day. Choose an earlier one, or a licence without end.")
     until = last_day + timedelta(days=1) if last_day else months
     sole = end_of_term(first_day, use["exclusive_months"], path="exclusive_months")
     wanted = Grant(

@@ -9,9 +9,13 @@ from tests.house.pages import Deed, Page, Panel, Paper
 
 
 def _free(rows):
-    """So many licences without a fee on one picture, thus running or to come."""
+    """So many licences without a fee on one picture, each in another country, thus running or to come."""
     picture = make.picture_of()
-    return [make.granted([picture], fee_net=Decimal(0)) for _ in range(max(rows, 1))]
+    places = ["DE", "AT", "CH", "FR", "IT"][: max(rows, 1)]
+    return [
+        make.granted([picture], fee_net=Decimal(0), use={**make.ADVERTISING, "use_territories": [place]})
+        for place in places
+    ]
 
 
 def _paid(rows):

@@ -1,5 +1,5 @@
 import threading
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -11,7 +11,7 @@ from shared.outbox.models import Message
 from shared.states import MoveRefused
 from shared.words.formats import plain_spaces
 from shoots.brief.models import SellingOn
-from shoots.licences import actions
+from shoots.licences import actions, queries
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
@@ -572,3 +572,82 @@ def test_an_invoice_taken_back_takes_back_the_day_a_licence_lapses():
     assert kinds.count("lapse_cleared") == 1
     actions.clear_lapse(licence, at=AT)
     assert [row.kind for row in evidence_about(f"licence:{licence.pk}")] == kinds
+
+
+# Input that cannot be
+
+
+def test_the_same_use_of_the_same_pictures_is_sold_to_one_client_once():
+    picture = picture_of()
+    held = granted([picture])
+    with pytest.raises(actions.HeldAlready, match=held.number):
+        offered([picture], first_day=date(2027, 11, 30))
+    assert Licence.objects.count() == 1
+    assert offered([picture], first_day=date(2027, 12, 1)), "the day after the last day is free"
+    assert offered([picture], use={**ADVERTISING, "use_territories": ["AT"]})
+    assert offered([picture_of(picture.shoot)])
+    assert offered([picture], licensee=oystercatcher())
+
+
+def test_an_embargo_past_the_last_day_leaves_nothing_to_use():
+    picture = picture_of()
+    for day in (date(2027, 12, 1), date.max):
+        with pytest.raises(actions.NoCell, match="may not be shown before"):
+            offered([picture], embargo_until=day)
+    assert not Licence.objects.exists()
+    assert offered([picture], embargo_until=date(2027, 11, 30)), "its last day is one day of use"
+
+
+@pytest.mark.parametrize("copies", [0, -5])
+def test_fewer_copies_than_one_are_no_report(copies):
+    licence = granted(fee_net=Decimal(0))
+    actions.report_copies(licence, copies=900, at=AT)
+    with pytest.raises(actions.NoCopies):
+        actions.report_copies(licence, copies=copies, at=AT)
+    licence.refresh_from_db()
+    assert licence.copies_used == 900
+
+
+# A changed licence
+
+
+def covers(licence, day):
+    licence.refresh_from_db()
+    return queries.grant_of(licence, ["p"]).is_running(day)
+
+
+@pytest.mark.parametrize("begins", ["on_payment", "on_delivery"])
+def test_a_client_who_changes_a_licence_is_never_without_a_right(begins):
+    """The new version is agreed on 20 December, placed from 5 January, and covers once it is paid or delivered on the 10th."""
+    old = placed(begins="on_date", begins_on=FIRST)
+    then = datetime(2026, 12, 20, 9, 0, tzinfo=UTC)
+    new = agreed(old.shoot, supersedes=old, begins=begins, at=then)
+    old.refresh_from_db()
+    assert old.state == "superseded"
+    assert all(covers(old, day) for day in (date(2026, 12, 19), date(2026, 12, 20), date(2027, 1, 4)))
+    new = actions.place_licence(new, pictures=old.pictures.all(), first_day=date(2027, 1, 5), at=then)
+    assert (covers(old, date(2027, 1, 9)), covers(new, date(2027, 1, 9))) == (True, False)
+    at, day = datetime(2027, 1, 10, 9, 0, tzinfo=UTC), date(2027, 1, 10)
+    if begins == "on_payment":
+        actions.start_licence(new, paid_on=day, at=at)
+    else:
+        actions.begin_on_delivery(new, delivered_on=day, at=at)
+    assert (covers(old, date(2027, 1, 9)), covers(old, day), covers(new, day)) == (True, False, True)
+    assert (old.cut_on, old.last_day) == (day, date(2027, 1, 9))
+    assert kinds(old)[-1] == "taken_over"
+
+
+def test_a_licence_without_end_is_changed_likewise():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**OWN, "use_months": None})
+    new = agreed(old.shoot, supersedes=old, begins="on_date", begins_on=date(2027, 1, 5))
+    assert covers(old, date(2027, 1, 4))
+    actions.place_licence(new, pictures=old.pictures.all(), first_day=date(2027, 1, 5), at=AT)
+    assert covers(old, date(2027, 1, 4))
+    assert not covers(old, date(2027, 1, 5))
+
+
+def test_one_not_placed_yet_ends_with_the_day_of_the_change():
+    old = agreed()
+    agreed(old.shoot, supersedes=old)
+    old.refresh_from_db()
+    assert (old.state, old.cut_on) == ("superseded", date(2026, 11, 20))

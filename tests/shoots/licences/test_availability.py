@@ -147,3 +147,9 @@ def test_wishes_are_free_at_once_later_and_never():
         counts[kind] += 1
         assert (kind == "at once") == (not answer.blocked_by)
     assert all(counts[kind] > 20 for kind in ("at once", "later", "never")), counts
+
+
+def test_a_named_trade_is_shut_out_however_it_is_typed():
+    selling_on = SellingOn(Selling.NOT_TO, not_to=frozenset({"Bakery"}))
+    assert selling_on.free_from("anyone", "bakery ") is None
+    assert selling_on.free_from("anyone", "coffee") == date.min

@@ -167,3 +167,12 @@ def test_the_made_up_licences_conflict_often_and_often_not():
         assert bool(found) == brute_force.conflict(WORLD, one, other)
         count += bool(found)
     assert 30 < count < 570
+
+
+@pytest.mark.parametrize("typed", ["Bakery", "BAKERY", " bakery "])
+def test_a_trade_typed_in_another_way_is_the_same_trade(typed):
+    """Two rival bakeries, each promised to be the only one: however their line of business was typed."""
+    mine = replace(MILL, exclusivity=Exclusivity.TRADE)
+    rival = replace(MILL, id="L-2", licensee="Brackwater Oven", trade=typed, exclusivity=Exclusivity.TRADE)
+    assert find_conflicts([mine, rival]) == [("L-1", "L-2")]
+    assert find_conflicts([mine, replace(rival, trade="coffee")]) == []

@@ -15,7 +15,7 @@ from shoots.licences.forms import (
     RevokeForm,
     SendForm,
 )
-from tests.factories.licences import ALONE, agreed, granted, kvernmoor, offered, picture_of, placed
+from tests.factories.licences import ADVERTISING, ALONE, agreed, granted, kvernmoor, offered, picture_of, placed
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 11, 20)
@@ -85,3 +85,17 @@ def test_the_short_forms():
     assert SendForm({"to": "runa@kvernmoor.example"}).is_valid()
     assert not SendForm({"to": "runa"}).is_valid()
     assert LicenceFilter({"state": "ending"}).is_valid()
+
+
+def test_the_last_day_of_the_calendar_is_no_last_day_of_use():
+    picture = picture_of()
+    assert "without end" in str(grant(picture, last_day="31 Dec 9999").errors["last_day"])
+    assert grant(picture, last_day="30 Dec 9999").is_valid()
+    endless = granted(fee_net=Decimal(0), use={**ADVERTISING, "use_months": None})
+    form = RevokeForm({"last_day": "31 Dec 9999", "reason": "x"}, licence=endless, on=TODAY)
+    assert "without end" in str(form.errors["last_day"])
+
+
+def test_an_embargo_ends_before_the_licence_does():
+    form = grant(picture_of(), last_day="31 Dec 2026", embargo_until="1 Jan 2027")
+    assert "ends before that" in str(form.errors["embargo_until"])

@@ -297,3 +297,17 @@ def test_a_release_shows_the_licences_it_touches(client_for, owner):
     assert reverse("licence_page", args=[licence.pk]) in page
     Licence.objects.filter(pk=licence.pk).update(cut_on=AT.date())
     assert "No licence runs on these pictures" in client_for(owner).get(path).content.decode()
+
+
+def test_the_last_day_of_the_calendar_is_answered_with_a_sentence(browser):
+    picture, client = picture_of(), kvernmoor()
+    what = typed(picture, client, last_day="31 Dec 9999")
+    answer = browser.post(f"{reverse('grant_licence')}?picture={picture.pk}", what)
+    assert answer.status_code == 422
+    assert "licence without end" in answer.content.decode()
+    assert browser.get(reverse("grant_check"), {**what, "shoot": picture.shoot_id}).status_code == 200
+    endless = granted(fee_net=Decimal(0), use={**ADVERTISING, "use_months": None})
+    answer = browser.post(reverse("revoke_licence", args=[endless.pk]), {"last_day": "31 Dec 9999", "reason": "x"})
+    assert answer.status_code == 422
+    endless.refresh_from_db()
+    assert endless.state == "paid"
