@@ -19,7 +19,7 @@ from shoots.run.activities import Change
 from shoots.run.clocks import FOOD_CAUTION
 from shoots.run.models import Run
 from shoots.run.papers import run_pdf
-from shoots.run.sentences import clock_of, span, title_of
+from shoots.run.sentences import clock_of, title_of
 
 
 @door(reads=STUDIO)
@@ -49,7 +49,7 @@ def improve_run(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     day = _day(request)
     plan, saved = actions.improve_run(get_object_or_404(Shoot, pk=shoot_pk), at=timezone.now(), day=day)
     if saved > 0:
-        messages.success(request, f"A better plan is found: {span(saved)} better. It is kept.")
+        messages.success(request, "A better plan is found. It is kept.")  # better in minutes, light and waits together
     elif plan.finish <= plan.bound:
         messages.success(request, "The plan is kept. No plan can be done earlier.")
     else:
