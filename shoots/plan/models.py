@@ -81,15 +81,10 @@ class Interest(models.IntegerChoices):
     ALWAYS = 5, "Always worth one"
 
 
-class Moment(Edited):
-    """Something worth a picture that happens while the dish is made."""
+class Staged(models.Model):
+    """What can be seen, how often it can be had, and what it asks for: said of a moment, and of a kind of moment."""
 
-    dish = models.ForeignKey(Dish, on_delete=models.CASCADE, related_name="moments")
-    step = models.ForeignKey(Step, null=True, blank=True, on_delete=models.SET_NULL, related_name="moments")
-    order = models.PositiveSmallIntegerField(default=0)
-    what = models.CharField(max_length=200)
     visible = models.CharField(max_length=200, blank=True)
-    action = models.CharField(max_length=30, blank=True)
     repeat = models.CharField(max_length=4, choices=Repeat, default=Repeat.FREE)
     peak_seconds = models.PositiveIntegerField(null=True, blank=True)
     hazards = models.JSONField(default=list, blank=True)
@@ -101,6 +96,19 @@ class Moment(Edited):
     motion = models.CharField(max_length=10, blank=True, choices=Motion)
     light = models.CharField(max_length=80, blank=True)
     interest = models.PositiveSmallIntegerField(default=Interest.OFTEN, choices=Interest)
+
+    class Meta:
+        abstract = True
+
+
+class Moment(Edited, Staged):
+    """Something worth a picture that happens while the dish is made."""
+
+    dish = models.ForeignKey(Dish, on_delete=models.CASCADE, related_name="moments")
+    step = models.ForeignKey(Step, null=True, blank=True, on_delete=models.SET_NULL, related_name="moments")
+    order = models.PositiveSmallIntegerField(default=0)
+    what = models.CharField(max_length=200)
+    action = models.CharField(max_length=30, blank=True)
     is_draft = models.BooleanField(default=True)
 
     class Meta:

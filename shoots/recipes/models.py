@@ -3,26 +3,14 @@ from django.db import models
 
 from shared.edits import Edited
 from shoots.brief.models import Dish
-from shoots.plan.models import Angle, Distance, Interest, Motion, Repeat
+from shoots.plan.models import Staged
 from shoots.plan.stages import OWN
 
 
-class OwnKind(Edited):
+class OwnKind(Edited, Staged):
     """A kind of moment the studio added to the kitchen's table. ``key`` is its id there."""
 
     name = models.CharField(max_length=40, unique=True)
-    visible = models.CharField(max_length=200, blank=True)
-    repeat = models.CharField(max_length=4, choices=Repeat, default=Repeat.FREE)
-    peak_seconds = models.PositiveIntegerField(null=True, blank=True)
-    hazards = models.JSONField(default=list, blank=True)
-    cues = models.JSONField(default=list, blank=True)
-    prepare = models.JSONField(default=list, blank=True)
-    note = models.CharField(max_length=200, blank=True)
-    angle = models.CharField(max_length=40, blank=True, choices=Angle)
-    distance = models.CharField(max_length=40, blank=True, choices=Distance)
-    motion = models.CharField(max_length=10, blank=True, choices=Motion)
-    light = models.CharField(max_length=80, blank=True)
-    interest = models.PositiveSmallIntegerField(default=Interest.OFTEN, choices=Interest)
     taught_by = models.CharField(max_length=150, blank=True)
     taught_on = models.DateField()
 
