@@ -42,6 +42,7 @@ from shoots.light.wording import (
 )
 from shoots.plan.exposure import seconds_of
 from shoots.plan.models import Shot, ShotKind
+from shoots.plan.queries import day_count
 from shoots.plan.shots import FIRST_LIGHT, grey_card
 
 WIDTH_CM, HEIGHT_CM = 120, 120  # of a window that was not measured; the page says so
@@ -148,8 +149,7 @@ def days_of(shoot: Shoot) -> list[date]:
     """The days of the shoot, a month of them at most."""
     if shoot.first_on is None:
         return []
-    length = ((shoot.last_on or shoot.first_on) - shoot.first_on).days + 1
-    return [shoot.first_on + timedelta(days=each) for each in range(min(max(length, 1), MOST_DAYS))]
+    return [shoot.first_on + timedelta(days=each) for each in range(min(day_count(shoot), MOST_DAYS))]
 
 
 def missing_for_light(shoot: Shoot, day: date | None) -> tuple[str, ...]:
