@@ -1,6 +1,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -775,19 +776,7 @@ def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> No
 def _write_boxes(licence: Licence) -> None:
     licence.boxes.all().delete()
     boxes = boxes_of(_grant(licence, licence.pictures.all()))
-    LicenceBox.objects.bulk_create(
-        LicenceBox(
-            licence=licence,
-            class_bit=box.class_bit,
-            medium_lo=box.medium_lo,
-            medium_hi=box.medium_hi,
-            territory_lo=box.territory_lo,
-            territory_hi=box.territory_hi,
-            day_from=box.day_from,
-            day_until=box.day_until,
-        )
-        for box in boxes
-    )
+    LicenceBox.objects.bulk_create(LicenceBox(licence=licence, **asdict(box)) for box in boxes)
 
 
 def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:

@@ -6,7 +6,7 @@ on pictures of one shoot, has its boxes, and exclusive ones name a trade that no
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
@@ -194,16 +194,7 @@ def _licence(place: int, shoot: Shoot, clients: list[Client], lot: random.Random
 def _boxes(licences: list[Licence]) -> Iterator[LicenceBox]:
     for licence in licences:
         for box in boxes_of(grant_of(licence, ())):
-            yield LicenceBox(
-                licence=licence,
-                class_bit=box.class_bit,
-                medium_lo=box.medium_lo,
-                medium_hi=box.medium_hi,
-                territory_lo=box.territory_lo,
-                territory_hi=box.territory_hi,
-                day_from=box.day_from,
-                day_until=box.day_until,
-            )
+            yield LicenceBox(licence=licence, **asdict(box))
 
 
 def _invoices(size: Size, shoots: list[Shoot], billed: Invoice) -> Iterator[Invoice]:
