@@ -358,11 +358,14 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
             return _offer_page(request, row, token, is_too_late=True, status=409)
         except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:
             form.say(refusal)
-        except Refusal:  # what stands in the way may concern another client: the owner reads why, the client does not
+        except Refusal as why:  # it may concern another client: the owner reads why, the client does not
+            actions.note_stopped_acceptance(
+                row, letter=given["option"], name=given["name"], role=given["role"], why=why, at=timezone.now()
+            )
             form.add_error(
                 None,
                 translation.gettext(
-                    "It cannot be accepted just now. Nothing was ordered. Please ask the photographer."
+                    "It cannot be accepted just now. Nothing was ordered. The photographer has been told and will write to you."
                 ),
             )
         else:

@@ -11,12 +11,15 @@ from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.queries import estimate_in_full, missing_before_sending
 from billing.months.actions import bill_job
 from clients.models import Client as House
+from shared.evidence.models import Evidence
 from shared.outbox.models import Message
 from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import Shoot
+from shoots.licences.models import Licence
 from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.licences import ALONE, agreed
 from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
@@ -194,6 +197,44 @@ def test_the_client_accepts_exactly_one_option(offered):
     after = stranger.get(page).content.decode()
     assert "Maro Lantadze (Owner) accepted option B" in after
     assert Shoot.objects.get().state == "confirmed"
+
+
+def test_two_options_taken_at_once_are_refused_and_both_stay_open(offered):
+    stranger, page, _line = offered
+    answer = stranger.post(page, YES | {"option": ["A", "B"]})
+    assert answer.status_code == 422
+    said = "More than one option came in at once. Nothing was ordered."
+    assert said in answer.content.decode()
+    assert Estimate.objects.get().state == "sent"
+    assert stranger.post(page, YES | {"option": ["A", "A"]}).status_code == 302  # the same one twice is one
+
+
+def test_a_yes_that_a_rival_licence_stops_is_told_to_the_owner_and_not_to_the_client(client_for, office):
+    estimate = drafted(at=timezone.now())
+    estimate.options.update(exclusivity="picture")
+    sent(estimate, at=timezone.now(), signed_by="Tindra Aldermoor")
+    stranger, page = client_for(None), offer_link(estimate)
+    rival = ClientFactory(name="Spoon & Lamp")
+    agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
+    letters = Message.objects.count()
+    for _again in range(2):
+        answer = stranger.post(page, YES | {"option": "A"})
+        assert answer.status_code == 422
+        said = answer.content.decode()
+        assert "It cannot be accepted just now. Nothing was ordered. The photographer has been told" in said
+        assert "Spoon" not in said
+    estimate.refresh_from_db()
+    assert estimate.state == "sent"
+    stopped = estimate.questions.get()
+    assert stopped.kind == "stopped"
+    number = Licence.objects.exclude(licensee=estimate.shoot.licensee).get().number
+    assert number in stopped.text
+    letter = Message.objects.order_by("-pk")[0]
+    assert Message.objects.count() == letters + 1
+    assert (letter.to, number in letter.body) == ("tindra@aldermoor.example", True)
+    assert Evidence.objects.filter(kind="stopped").count() == 1
+    assert "could not accept" in office.get("/").content.decode()
+    assert "A yes that could not be taken" in office.get(f"/estimates/{estimate.pk}/").content.decode()
 
 
 def test_without_the_tick_nothing_is_ordered_and_the_name_is_kept(offered):
