@@ -1,5 +1,6 @@
 """Gathers the tables of this app's rooms for Django; nothing else lives here."""
 
+from billing.costs.models import CostLine, CostYear
 from billing.estimates.models import CancellationFee, ClientQuestion, Estimate, EstimateLine, EstimateOption
 from billing.expenses.models import CapRaise, Expense, Journey
 from billing.invoices.models import Invoice, InvoiceLine
@@ -11,6 +12,8 @@ __all__ = [
     "CancellationFee",
     "CapRaise",
     "ClientQuestion",
+    "CostLine",
+    "CostYear",
     "Estimate",
     "EstimateLine",
     "EstimateOption",

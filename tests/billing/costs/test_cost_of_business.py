@@ -2,7 +2,7 @@ from decimal import Decimal as D
 
 import pytest
 
-from billing.rates.cost_of_business import (
+from billing.costs.cost_of_business import (
     InvalidYear,
     YearOfWork,
     break_even_day,
