@@ -1,6 +1,6 @@
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -293,6 +293,27 @@ def add_option(estimate: Estimate, *, copied_from: str) -> EstimateOption:
     source = estimate.options.get(letter=copied_from)
     option = _copy_option(source, estimate, letter=letter)
     _touch(estimate)
+    return option
+
+
+@transaction.atomic
+def add_changed_option(
+    estimate: Estimate, *, copied_from: str, title: str, changes: Mapping[str, Any]
+) -> EstimateOption:
+    """Option B or C like another, with other pictures or another use: finishing and licence are reckoned anew by the estimate's card.
+
+    ``changes``: ``pictures_count`` or fields of use with their new values. Fewer pictures are the first of those ticked.
+    Raises ``EstimateNotDraft``, ``ThreeOptionsAtMost``, ``SumTooLarge``.
+    """
+    option = add_option(estimate, copied_from=copied_from)
+    for name, value in changes.items():
+        setattr(option, name, value)
+    option.title = title
+    option.save(update_fields=["title", *changes, "changed_at"])
+    for picture in option.pictures.order_by("order", "pk")[option.pictures_count :]:
+        option.pictures.remove(picture)
+    _reckon_anew(option, estimate)
+    sums_with(estimate, EstimateLine.objects.filter(option=option), option)
     return option
 
 

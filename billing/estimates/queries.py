@@ -33,7 +33,7 @@ from billing.estimates.wording import (
     travel_working,
     usage_working,
 )  # fmt: skip
-from billing.rates.fees import CannotPrice, Exclusive, UseItem, usage_fee
+from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
@@ -503,20 +503,25 @@ def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dic
     }  # fmt: skip
 
 
+def licence_fee(option: EstimateOption, card: RateCard, estimate: Estimate) -> Fee | None:
+    """The fee of an option's use by the usage card; None while it cannot be priced (no use, no pictures, a printed use without its copies)."""
+    if not has_use(option) or not option.pictures_count:
+        return None
+    item = UseItem(
+        frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), today(estimate.made_at), option.use_months,
+        option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
+    )  # fmt: skip
+    try:
+        return usage_fee(usage_card(card), option.pictures_count, [item])
+    except CannotPrice:
+        return None  # said before sending
+
+
 def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
     """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
     language = estimate.language
-    fee, use = None, ""
-    if has_use(option) and option.pictures_count:
-        item = UseItem(
-            frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), today(estimate.made_at), option.use_months,
-            option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
-        )  # fmt: skip
-        use = use_sentence(licence_words(option, estimate), language)
-        try:
-            fee = usage_fee(usage_card(card), option.pictures_count, [item])
-        except CannotPrice:
-            fee = None  # a printed use without its number of copies: said before sending
+    fee = licence_fee(option, card, estimate)
+    use = use_sentence(licence_words(option, estimate), language) if has_use(option) and option.pictures_count else ""
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('billing', '0003_what_was_issued_stays'),
+        ('billing', '0004_stopped_acceptances'),
     ]
 
     operations = [

@@ -1,0 +1,184 @@
+from collections.abc import Mapping
+from copy import copy
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from billing.budgets.fitting import MOST_PICTURES, Ask, largest_uses, most_pictures
+from billing.budgets.margin import Margin, margin_of
+from billing.costs.queries import LivingRate, living_rate
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
+from billing.estimates.pricing import LineKind as Kind
+from billing.estimates.pricing import OfferedLine
+from billing.estimates.queries import finishing_line, has_use, licence_fee, licence_words, sums_with
+from billing.estimates.snapshot import AcceptedShown, LineShown
+from billing.rates.models import RateCard
+from billing.rates.queries import rate_card_on, starting_rates
+from shared.business.queries import today
+from shoots.uses.sentences import use_sentence
+
+MOST_USES_SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """One way to stay within the budget: what it changes in the option, its use in words, and what it comes to with tax."""
+
+    ask: Ask
+    changes: Mapping[str, Any]
+    words: str
+    gross: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """What fits: the option as it is, with the most pictures, and with the largest uses. ``pictures`` None: not one picture fits."""
+
+    gross: Decimal
+    is_within: bool
+    pictures: Fit | None
+    uses: tuple[Fit, ...]
+    more_uses: int
+
+
+def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fits:
+    """What of this option fits a sum with tax. ``estimate`` comes from ``estimate_in_full``, the option with its lines from it.
+
+    Finishing and licence are reckoned for every way tried, by the estimate's card; the other lines, the discount and the tax stay.
+    """
+    card = _card_of(estimate)
+    lines = [line for line in option.lines.all() if not line.is_optional]
+    gross = sums_with(estimate, lines, option).gross
+    if not has_use(option) or not option.pictures_count:
+        return Fits(gross, gross <= budget, None, (), 0)
+    asked = Ask(
+        option.pictures_count,
+        frozenset(option.use_media),
+        frozenset(option.use_territories),
+        option.use_months,
+        option.exclusivity,
+    )
+    known: dict[Ask, Decimal | None] = {}
+
+    def total_of(ask: Ask) -> Decimal | None:
+        if ask not in known:
+            known[ask] = _total(estimate, option, lines, card, ask)
+        return known[ask]
+
+    def fit(ask: Ask) -> Fit:
+        changed = _changed(option, ask)
+        words = use_sentence(licence_words(changed, estimate), "en")
+        return Fit(ask, _changes(option, changed), words, total_of(ask) or Decimal(0))
+
+    count = most_pictures(asked, total_of, budget, at_most=MOST_PICTURES)
+    uses = largest_uses(asked, total_of, budget)
+    as_asked = uses == (asked,)
+    return Fits(
+        gross=gross,
+        is_within=gross <= budget,
+        pictures=fit(Ask(count, asked.media, asked.territories, asked.months, asked.exclusivity)) if count else None,
+        uses=() if as_asked else tuple(fit(each) for each in uses[:MOST_USES_SHOWN]),
+        more_uses=0 if as_asked else max(0, len(uses) - MOST_USES_SHOWN),
+    )
+
+
+def _card_of(estimate: Estimate) -> RateCard:
+    on = today(estimate.made_at)
+    return rate_card_on(on) or starting_rates(on)
+
+
+def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
+    """A copy of the option that asks for this; never saved."""
+    changed = copy(option)
+    changed.pictures_count = ask.pictures
+    changed.use_media = [code for code in option.use_media if code in ask.media]
+    changed.use_territories = [code for code in option.use_territories if code in ask.territories]
+    changed.use_months, changed.exclusivity = ask.months, ask.exclusivity
+    if ask.exclusivity == "none":
+        changed.exclusive_months = None
+    elif changed.exclusive_months and ask.months:
+        changed.exclusive_months = min(changed.exclusive_months, ask.months)
+    return changed
+
+
+def _changes(option: EstimateOption, changed: EstimateOption) -> dict[str, Any]:
+    names = ("pictures_count", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months")
+    return {name: getattr(changed, name) for name in names if getattr(changed, name) != getattr(option, name)}
+
+
+def _total(
+    estimate: Estimate, option: EstimateOption, lines: list[EstimateLine], card: RateCard, ask: Ask
+) -> Decimal | None:
+    changed = _changed(option, ask)
+    fee = licence_fee(changed, card, estimate)
+    if fee is None:
+        return None
+    hours = finishing_line(changed, card, estimate.language)["quantity"]
+    priced, seen = [], set()
+    for line in lines:
+        if line.kind in (LineKind.FINISHING, LineKind.USAGE) and line.kind not in seen:
+            seen.add(line.kind)  # the first of its kind is the one that is reckoned anew when the option is saved
+            anew = copy(line)
+            if line.kind == LineKind.USAGE:
+                anew.quantity, anew.unit_price = Decimal(1), fee.fee
+            else:
+                anew.quantity = hours
+            priced.append(anew)
+        else:
+            priced.append(line)
+    return sums_with(estimate, priced, changed).gross
+
+
+@dataclass(frozen=True, slots=True)
+class OptionMargin:
+    """The margin of one option: without its optional lines, or of what was accepted."""
+
+    name: str
+    margin: Margin
+
+
+def margins_of(
+    estimate: Estimate, accepted: AcceptedShown | None, on: date
+) -> tuple[LivingRate | None, list[OptionMargin]]:
+    """What is left of each option after costs and the days it takes; of the option taken once it is accepted.
+
+    No margin without a rate to live on, or where that is in another currency.
+    """
+    rate = living_rate(on)
+    if rate is None or rate.currency != estimate.currency:
+        return rate, []
+    if accepted is not None:
+        taken: list[tuple[str, list[Any], Any]] = [
+            (accepted.option.name, list(accepted.taken), accepted.sums.net + accepted.sums.untaxed)
+        ]
+    else:
+        taken = []
+        for option in estimate.options.all():
+            lines = [line for line in option.lines.all() if not line.is_optional]
+            sums = sums_with(estimate, lines, option)
+            taken.append((str(option), lines, sums.net + sums.untaxed))
+    return rate, [
+        OptionMargin(
+            name,
+            margin_of(
+                [(_offered(line), line.unit) for line in lines],
+                net=net,
+                day_to_live_on=rate.day,
+                hours_in_day=estimate.hours_in_day,
+            ),
+        )
+        for name, lines, net in taken
+    ]
+
+
+def _offered(line: EstimateLine | LineShown) -> OfferedLine:
+    return OfferedLine(
+        "",
+        Kind(line.kind),
+        line.quantity,
+        line.unit_price,
+        line.markup_percent,
+        is_at_cost=line.is_at_cost,
+        is_disbursement=line.is_disbursement,
+    )
