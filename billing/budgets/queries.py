@@ -11,11 +11,12 @@ from billing.costs.queries import LivingRate, living_rate
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
 from billing.estimates.pricing import LineKind as Kind
 from billing.estimates.pricing import OfferedLine
-from billing.estimates.queries import finishing_line, has_use, licence_fee, licence_words, sums_with
+from billing.estimates.queries import card_of, finishing_line, has_use, licence_fee, licence_words, sums_with
+from billing.estimates.repricing import price_in
 from billing.estimates.snapshot import AcceptedShown, LineShown
+from billing.rates.card import Card
 from billing.rates.models import RateCard
-from billing.rates.queries import rate_card_on, starting_rates
-from shared.business.queries import today
+from billing.rates.queries import usage_card
 from shoots.uses.sentences import use_sentence
 
 MOST_USES_SHOWN = 6
@@ -47,7 +48,8 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
     Finishing and licence are reckoned for every way tried, by the estimate's card; the other lines, the discount and the tax stay.
     """
-    card = _card_of(estimate)
+    card = card_of(estimate)
+    usage = usage_card(card)
     lines = [line for line in option.lines.all() if not line.is_optional]
     gross = sums_with(estimate, lines, option).gross
     if not has_use(option) or not option.pictures_count:
@@ -63,7 +65,7 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
     def total_of(ask: Ask) -> Decimal | None:
         if ask not in known:
-            known[ask] = _total(estimate, option, lines, card, ask)
+            known[ask] = _total(estimate, option, lines, card, usage, ask)
         return known[ask]
 
     def fit(ask: Ask) -> Fit:
@@ -81,11 +83,6 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
         uses=() if as_asked else tuple(fit(each) for each in uses[:MOST_USES_SHOWN]),
         more_uses=0 if as_asked else max(0, len(uses) - MOST_USES_SHOWN),
     )
-
-
-def _card_of(estimate: Estimate) -> RateCard:
-    on = today(estimate.made_at)
-    return rate_card_on(on) or starting_rates(on)
 
 
 def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
@@ -108,10 +105,10 @@ def _changes(option: EstimateOption, changed: EstimateOption) -> dict[str, Any]:
 
 
 def _total(
-    estimate: Estimate, option: EstimateOption, lines: list[EstimateLine], card: RateCard, ask: Ask
+    estimate: Estimate, option: EstimateOption, lines: list[EstimateLine], card: RateCard, usage: Card, ask: Ask
 ) -> Decimal | None:
     changed = _changed(option, ask)
-    fee = licence_fee(changed, card, estimate)
+    fee = licence_fee(changed, usage, estimate)
     if fee is None:
         return None
     hours = finishing_line(changed, card, estimate.language)["quantity"]
@@ -121,7 +118,7 @@ def _total(
             seen.add(line.kind)  # the first of its kind is the one that is reckoned anew when the option is saved
             anew = copy(line)
             if line.kind == LineKind.USAGE:
-                anew.quantity, anew.unit_price = Decimal(1), fee.fee
+                anew.quantity, anew.unit_price = Decimal(1), price_in(fee.fee, estimate.currency_rate).shown
             else:
                 anew.quantity = hours
             priced.append(anew)
@@ -143,11 +140,16 @@ def margins_of(
 ) -> tuple[LivingRate | None, list[OptionMargin]]:
     """What is left of each option after costs and the days it takes; of the option taken once it is accepted.
 
-    No margin without a rate to live on, or where that is in another currency.
+    No margin without a rate to live on, or where that is in another currency than the estimate and the card it is reckoned by.
     """
     rate = living_rate(on)
-    if rate is None or rate.currency != estimate.currency:
-        return rate, []
+    if rate is None:
+        return None, []
+    day = rate.day
+    if rate.currency != estimate.currency:
+        if rate.currency != estimate.card.get("currency") or not estimate.currency_rate:
+            return rate, []
+        day = price_in(rate.day, estimate.currency_rate).shown
     if accepted is not None:
         taken: list[tuple[str, list[Any], Any]] = [
             (accepted.option.name, list(accepted.taken), accepted.sums.net + accepted.sums.untaxed)
@@ -164,7 +166,7 @@ def margins_of(
             margin_of(
                 [(_offered(line), line.unit) for line in lines],
                 net=net,
-                day_to_live_on=rate.day,
+                day_to_live_on=day,
                 hours_in_day=estimate.hours_in_day,
             ),
         )

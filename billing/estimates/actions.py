@@ -23,7 +23,9 @@ from billing.estimates.models import (
 )
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
+    TERM_RATES,
     billed_by,
+    card_of,
     draft_lines,
     estimate_in_full,
     estimate_shown,
@@ -33,6 +35,7 @@ from billing.estimates.queries import (
     licence_line,
     missing_before_sending,
     other_agreed,
+    repriced,
     sums_with,
     tax_of,
     with_tax_of,
@@ -40,7 +43,8 @@ from billing.estimates.queries import (
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, as_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
 from billing.estimates.wording import opening_in_words, option_title
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.models import RateCard
+from billing.rates.queries import frozen_card, rate_card_on, starting_rates
 from shared.business.queries import current_business, today, zone
 from shared.edits import save_edit
 from shared.errors import Refusal
@@ -73,12 +77,14 @@ LETTERS = ("A", "B", "C")
 COPIED = (
     "language", "currency", "opening", "promise", "tolerance_percent", "deposit_percent", "deposit_days", "rounds_included", "further_round_rate",
     "overtime_rate", "hours_in_day", "day_rate", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",
-    "is_weather_free_once", "begins", "begins_on", "lapse_days", "billable_when", "portfolio_from", "further_terms",
+    "is_weather_free_once", "begins", "begins_on", "lapse_days", "billable_when", "portfolio_from", "further_terms", "card", "card_sha256",
+    "currency_rate", "currency_rate_on", "currency_rate_source", "own_terms",
 )  # fmt: skip
 OPTION_FIELDS = ("title", "summary", "pictures_count", "discount_percent", "discount_reason", *USE_FIELDS)
 TAX_FIELDS = ("tax_category", "tax_percent", "tax_reason")
 LINE_FIELDS = (
-    "kind", "what", "working", "quantity", "unit", "unit_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement", "is_optional",
+    "kind", "what", "working", "quantity", "unit", "unit_price", "own_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement",
+    "is_optional",
 )  # fmt: skip
 
 
@@ -222,6 +228,7 @@ def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
         shoot=shoot,
         language=client.language,
         currency=card.currency,
+        **_frozen(card),
         opening=opening_in_words(name, shoot.title, shoot.first_on, client.language, last=shoot.last_on),
         tolerance_percent=card.tolerance_percent,
         deposit_percent=card.deposit_percent,
@@ -342,6 +349,89 @@ def move_line(estimate: Estimate, *, line: int, places: int) -> None:
     rows.insert(min(max(here + places, 0), len(rows) - 1), rows.pop(here))
     for order, each in enumerate(rows):
         EstimateLine.objects.filter(pk=each.pk).update(order=order)
+
+
+@transaction.atomic
+def use_card_of_today(estimate: Estimate, *, at: datetime) -> Estimate:
+    """A draft goes by today's rates and fees: prices that were its card's follow, typed ones stay; the new card is frozen in it.
+
+    Raises ``EstimateNotDraft``, ``SumTooLarge``.
+    """
+    _need_draft(estimate)
+    on = today(at)
+    return _reprice(estimate, rate_card_on(on) or starting_rates(on), estimate.currency_rate, {})
+
+
+@transaction.atomic
+def offer_in_currency(
+    estimate: Estimate, *, currency: str, rate: Decimal | None, rate_on: date | None, source: str
+) -> Estimate:
+    """A draft in the client's money: every price × ``rate`` (how much of it one of the studio's own buys), with the day and source of the rate.
+
+    ``rate`` None goes back to the studio's own money, to the cent as it was. Raises ``EstimateNotDraft``, ``SumTooLarge``.
+    """
+    _need_draft(estimate)
+    given = {
+        "currency": currency,
+        "currency_rate": rate,
+        "currency_rate_on": rate_on if rate else None,
+        "currency_rate_source": source if rate else "",
+    }
+    return _reprice(estimate, card_of(estimate), rate, given)
+
+
+@transaction.atomic
+def draft_like(shoot: Shoot, source: Estimate, *, at: datetime) -> Estimate:
+    """A draft for a shoot with the options, lines and terms of an earlier estimate, by today's card, VAT and days of validity.
+
+    Pictures are those wanted for this shoot, as many as the earlier option had at most where fewer are wanted; typed prices stay, the card's
+    follow. Raises ``SumTooLarge``.
+    """
+    on = today(at)
+    card = rate_card_on(on) or starting_rates(on)
+    fresh = draft_estimate(shoot, at=at)
+    kept = [name for name in COPIED if name not in ("language", "opening", "portfolio_from", "begins_on")]
+    for name in kept:
+        setattr(fresh, name, getattr(source, name))
+    fresh.save(update_fields=kept)
+    fresh.options.all().delete()
+    wanted = list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
+    for option in source.options.order_by("letter"):
+        copied = _copy_option(option, fresh, letter=option.letter)
+        copied.pictures.set(wanted[: copied.pictures_count])
+    return _reprice(fresh, card, fresh.currency_rate, {})
+
+
+def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Mapping[str, Any]) -> Estimate:
+    full = estimate_in_full(estimate.pk)
+    found = repriced(full, to_card=card, to_rate=rate)
+    was_other_card = frozen_card(card) != full.card
+    terms = dict(zip(TERM_RATES, (each.price for each in found if each.line is None), strict=True))
+    Estimate.objects.filter(pk=estimate.pk).update(
+        **_frozen(card),
+        **{name: price.shown for name, price in terms.items()},
+        own_terms={name: str(price.own) for name, price in terms.items() if price.own is not None},
+        version=F("version") + 1,
+        **given,
+    )
+    for each in found:
+        if each.line is not None:
+            EstimateLine.objects.filter(pk=each.line.pk).update(unit_price=each.price.shown, own_price=each.price.own)
+    estimate.refresh_from_db()
+    for option in full.options.all():
+        usage = option.lines.all()
+        if was_other_card and any(each.is_changed and each.line in usage for each in found if each.line is not None):
+            _say_working_anew(option, estimate)
+        sums_with(estimate, EstimateLine.objects.filter(option=option, is_optional=False), option)
+    return estimate
+
+
+def _say_working_anew(option: EstimateOption, estimate: Estimate) -> None:
+    """The words under the licence's fee, by the card the estimate goes by now, where the fee is that card's."""
+    reckoned = licence_line(option, card_of(estimate), estimate)
+    EstimateLine.objects.filter(option=option, kind=LineKind.USAGE, unit_price=reckoned["unit_price"]).update(
+        working=reckoned["working"]
+    )
 
 
 @transaction.atomic
@@ -632,6 +722,11 @@ def _touch(estimate: Estimate) -> None:
     Estimate.objects.filter(pk=estimate.pk).update(version=F("version") + 1)
 
 
+def _frozen(card: RateCard) -> dict[str, Any]:
+    kept = frozen_card(card)
+    return {"card": kept, "card_sha256": _digest(kept)}
+
+
 def _write_lines(option: EstimateOption, lines: Iterable[dict[str, Any]]) -> None:
     EstimateLine.objects.bulk_create(
         EstimateLine(option=option, order=order, **line) for order, line in enumerate(lines)
@@ -654,8 +749,7 @@ def _priced_by(option: EstimateOption) -> list[Any]:
 
 
 def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
-    on = today(estimate.made_at)
-    card = rate_card_on(on) or starting_rates(on)
+    card = card_of(estimate)
     for kind, reckoned in (
         (LineKind.FINISHING, finishing_line(option, card, estimate.language)),
         (LineKind.USAGE, licence_line(option, card, estimate)),
@@ -663,7 +757,11 @@ def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
         line = option.lines.filter(kind=kind).first()
         if line is not None:
             EstimateLine.objects.filter(pk=line.pk).update(
-                **{name: value for name, value in reckoned.items() if name != "unit_price" or kind == LineKind.USAGE}
+                **{
+                    name: value
+                    for name, value in reckoned.items()
+                    if name not in ("unit_price", "own_price") or kind == LineKind.USAGE
+                }
             )
 
 

@@ -1,4 +1,5 @@
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -6,6 +7,7 @@ from django.forms import BaseInlineFormSet, inlineformset_factory
 from django.utils.translation import gettext_lazy as _
 
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from shared.words.formats import has_cents, known_currency
 from shared.words.forms import DayField, EditedFormMixin, SheetForm, SheetModelForm
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.uses.forms import UseFields
@@ -269,3 +271,47 @@ class CallOffForm(SheetForm):
         super().__init__(*args, **kwargs)
         if not is_weather_free:
             self.fields["kind"].choices = [choice for choice in self.fields["kind"].choices if choice[0] != "weather"]
+
+
+class CurrencyForm(SheetForm):
+    """The money the client is offered in, and the dated rate it is reckoned with."""
+
+    currency = forms.CharField(
+        label="Currency of the estimate", min_length=3, max_length=3, help_text="Three letters: CHF, SEK, GBP."
+    )
+    rate = forms.DecimalField(label="Rate", max_digits=18, decimal_places=8, required=False)
+    rate_on = DayField(label="Rate of", required=False)
+    source = forms.CharField(
+        label="Where the rate is from",
+        max_length=160,
+        required=False,
+        help_text="The client reads it: a central bank’s reference rate, your bank.",
+    )
+
+    def __init__(self, *args: Any, own: str, on: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.own, self.on = own, on
+        self.fields["rate"].help_text = f"How much of it one {own} buys."
+
+    def clean_currency(self) -> str:
+        currency = str(self.cleaned_data["currency"]).upper()
+        if not known_currency(currency):
+            raise forms.ValidationError(f"{currency} is no currency we know. Enter its three letters: EUR, CHF, SEK.")
+        if not has_cents(currency):
+            raise forms.ValidationError(
+                f"{currency} has no cents, and sums here are reckoned to the cent. Offer it in another currency."
+            )
+        return currency
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        if given.get("currency") == self.own:
+            return {**given, "rate": None, "rate_on": None, "source": ""}
+        rate, rate_on = given.get("rate"), given.get("rate_on")
+        if "rate" not in self.errors and (rate is None or not 0 < rate < 1_000_000):
+            self.add_error("rate", f"Enter how much one {self.own} buys, more than 0 and below a million.")
+        if "rate_on" not in self.errors and (rate_on is None or rate_on > self.on):
+            self.add_error("rate_on", "Enter the day of the rate, today at the latest.")
+        if not (given.get("source") or "").strip():
+            self.add_error("source", "Say where the rate is from. The client reads it.")
+        return given

@@ -43,6 +43,16 @@ class Estimate(Edited):
     state = models.CharField(max_length=11, choices=EstimateState, default=EstimateState.DRAFT)
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
     currency = models.CharField(max_length=3, default="EUR")
+    # The card it is reckoned by, frozen when it was drafted, and its SHA-256.
+    card = models.JSONField(default=dict, blank=True)
+    card_sha256 = models.CharField(max_length=64, blank=True)
+    # In the client's own money: what one of the studio's buys, of which day, by whose word. No rate: the studio's own money.
+    currency_rate = models.DecimalField(max_digits=18, decimal_places=8, null=True, blank=True)
+    currency_rate_on = models.DateField(null=True, blank=True)
+    currency_rate_source = models.CharField(max_length=160, blank=True)
+    own_terms = models.JSONField(
+        default=dict, blank=True
+    )  # the terms' rates in the studio's money, while another is offered
     opening = models.TextField(blank=True)
     promise = models.CharField(max_length=9, choices=Promise, default=Promise.FIXED)
     tolerance_percent = models.DecimalField(max_digits=5, decimal_places=2, default=10)
@@ -92,6 +102,11 @@ class Estimate(Edited):
             models.CheckConstraint(
                 condition=~Q(state="accepted") | Q(accepted_option__isnull=False),
                 name="accepted_estimate_names_its_option",
+            ),
+            models.CheckConstraint(
+                condition=Q(currency_rate=None)
+                | Q(currency_rate__gt=0, currency_rate_on__isnull=False) & ~Q(currency_rate_source=""),
+                name="currency_rate_is_dated_and_sourced",
             ),
         ]
 
@@ -145,6 +160,7 @@ class EstimateLine(models.Model):
     quantity = models.DecimalField(max_digits=14, decimal_places=4, default=1)
     unit = models.CharField(max_length=20, blank=True)
     unit_price = models.DecimalField(max_digits=14, decimal_places=4, default=0)
+    own_price = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)  # in the studio's money
     markup_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
     is_at_most = models.BooleanField(default=False)
     is_at_cost = models.BooleanField(default=False)

@@ -1,9 +1,10 @@
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Case, OuterRef, Prefetch, Q, QuerySet, Subquery, When
 
 from billing.estimates import pricing
 from billing.estimates.models import (
@@ -17,10 +18,14 @@ from billing.estimates.models import (
     LineKind,
 )
 from billing.estimates.pricing import Discount, OfferedLine, price_line, price_option
+from billing.estimates.repricing import Price, by_new_card, own_price, price_in
 from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
 from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
 from billing.estimates.wording import (
+    Term,
     TermsGiven,
+    converted_working,
+    currency_in_words,
     days_working,
     finishing_working,
     half_day_working,
@@ -33,9 +38,10 @@ from billing.estimates.wording import (
     travel_working,
     usage_working,
 )  # fmt: skip
+from billing.rates.card import Card
 from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
-from billing.rates.queries import usage_card
+from billing.rates.queries import card_from_frozen, usage_card
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
@@ -58,6 +64,7 @@ HELPERS = {
     "food_stylist": ("stylist", LineKind.STYLIST, "stylist_rate"),
     "prop_stylist": ("props", LineKind.STYLIST, "stylist_rate"),
 }
+TERM_RATES = {"further_round_rate": "finishing_rate", "overtime_rate": "overtime_rate", "day_rate": "day_rate"}
 LARGEST_SUM = Decimal("9999999999.99")
 
 
@@ -89,6 +96,14 @@ def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
     return found.order_by("-made_at", "-pk").annotate(
         open_questions=number_of(Estimate.questions, where=Q(answered_at=None))
     )
+
+
+def estimates_to_copy(shoot: Shoot, *, text: str = "") -> QuerySet[Estimate]:
+    """Estimates a draft for this shoot may be like: every job's newest version that is no draft, this client's first, then the newest."""
+    newest = Estimate.objects.filter(number=OuterRef("number")).exclude(state=EstimateState.DRAFT).order_by("-issue")
+    found = estimates_listed(text=text).exclude(state=EstimateState.DRAFT).filter(pk=Subquery(newest.values("pk")[:1]))
+    is_other = Case(When(shoot__client=shoot.client_id, then=0), default=1)
+    return found.order_by(is_other, "-made_at", "-pk")
 
 
 def estimates_waiting() -> QuerySet[Estimate]:
@@ -283,15 +298,37 @@ def estimate_shown(estimate: Estimate, *, business: BusinessProfile, on: date) -
         tax_category=estimate.tax_category,
         tax_percent=estimate.tax_percent,
         tax_reason=tax_reason_in_words(estimate.tax_reason, business, language),
-        terms=tuple(TermShown(heading=term.heading, sentence=term.sentence, is_short=term.is_short) for term in terms),
+        terms=tuple(
+            TermShown(heading=term.heading, sentence=term.sentence, is_short=term.is_short)
+            for term in (*terms, *_currency_term(estimate))
+        ),
         is_order_number_required=billed.is_order_number_required,
         signed_by=estimate.signed_by,
     )
 
 
+def _own_currency(estimate: Estimate) -> str:
+    return str(estimate.card.get("currency", "")) or estimate.currency
+
+
+def _currency_term(estimate: Estimate) -> list[Term]:
+    if not (estimate.currency_rate and estimate.currency_rate_on):
+        return []
+    return [
+        currency_in_words(
+            estimate.currency_rate,
+            estimate.currency_rate_on,
+            estimate.currency_rate_source,
+            own=_own_currency(estimate),
+            offered=estimate.currency,
+            language=estimate.language,
+        )
+    ]
+
+
 def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
     """One option with its sums and its use in words."""
-    lines = tuple(line_shown(line) for line in option.lines.all())
+    lines = tuple(line_shown(line, estimate) for line in option.lines.all())
     sentences: tuple[str, ...] = ()
     heading = ""
     if has_use(option):
@@ -324,13 +361,17 @@ def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -
     )
 
 
-def line_shown(line: EstimateLine) -> LineShown:
-    """One line with its sum."""
+def line_shown(line: EstimateLine, estimate: Estimate) -> LineShown:
+    """One line with its sum; a price reckoned from the studio's own money says so."""
+    working = line.working
+    if line.own_price is not None and estimate.currency_rate:
+        said = converted_working(line.own_price, _own_currency(estimate), estimate.currency_rate, estimate.language)
+        working = f"{working} ({said})" if working else said
     return LineShown(
         key=str(line.pk),
         kind=line.kind,
         what=line.what,
-        working=line.working,
+        working=working,
         quantity=line.quantity,
         unit=line.unit,
         unit_price=line.unit_price,
@@ -399,7 +440,7 @@ def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> li
         notes.append(ask)
     if shoot.billing_party.currency != estimate.currency:
         notes.append(
-            f"{shoot.billing_party} is billed in {shoot.billing_party.currency}, but your rates are in {estimate.currency}."
+            f"{shoot.billing_party} is billed in {shoot.billing_party.currency}, but this estimate is in {estimate.currency}. You can change its currency under Rates and currency."
         )
     return notes
 
@@ -503,8 +544,13 @@ def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dic
     }  # fmt: skip
 
 
-def licence_fee(option: EstimateOption, card: RateCard, estimate: Estimate) -> Fee | None:
-    """The fee of an option's use by the usage card; None while it cannot be priced (no use, no pictures, a printed use without its copies)."""
+def card_of(estimate: Estimate) -> RateCard:
+    """The rate card an estimate is reckoned by: frozen when it was drafted."""
+    return card_from_frozen(estimate.card)
+
+
+def licence_fee(option: EstimateOption, usage: Card, estimate: Estimate) -> Fee | None:
+    """The fee of an option's use by a usage card, in the studio's money; None while it cannot be priced (no use, no pictures, a printed use without its copies)."""
     if not has_use(option) or not option.pictures_count:
         return None
     item = UseItem(
@@ -512,7 +558,7 @@ def licence_fee(option: EstimateOption, card: RateCard, estimate: Estimate) -> F
         option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
     )  # fmt: skip
     try:
-        return usage_fee(usage_card(card), option.pictures_count, [item])
+        return usage_fee(usage, option.pictures_count, [item])
     except CannotPrice:
         return None  # said before sending
 
@@ -520,10 +566,62 @@ def licence_fee(option: EstimateOption, card: RateCard, estimate: Estimate) -> F
 def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
     """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
     language = estimate.language
-    fee = licence_fee(option, card, estimate)
+    fee = licence_fee(option, usage_card(card), estimate)
     use = use_sentence(licence_words(option, estimate), language) if has_use(option) and option.pictures_count else ""
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
-        "unit_price": fee.fee if fee else ZERO,
+        **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Repriced:
+    """One line, or one rate of the terms, by another card or in another money. Own amounts before and after, and the price as offered."""
+
+    name: str
+    line: EstimateLine | None
+    own_before: Decimal
+    own_after: Decimal
+    price: Price
+
+    @property
+    def is_changed(self) -> bool:
+        return self.own_before != self.own_after
+
+
+def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) -> list[Repriced]:
+    """Every price of a draft by ``to_card``, in the money of which the studio's own buys ``to_rate`` (None: its own money).
+
+    A price that is its card's goes with the card, a licence whose fee is its card's is reckoned anew; what the photographer typed stays.
+    ``estimate`` comes from ``estimate_in_full``.
+    """
+    card, rate = card_of(estimate), estimate.currency_rate
+    old, new = ({name: getattr(each, name) for name in _rate_names(each)} for each in (card, to_card))
+    is_other_card = usage_card(card) != usage_card(to_card) or old != new
+    found = []
+    for option in estimate.options.all():
+        fees = [licence_fee(option, usage_card(each), estimate) for each in (card, to_card)] if is_other_card else []
+        for line in option.lines.all():
+            own = own_price(Price(line.unit_price, line.own_price), rate)
+            after = by_new_card(line.kind, own, old, new)
+            if line.kind == LineKind.USAGE and fees and fees[0] and fees[1] and own == fees[0].fee:
+                after = fees[1].fee
+            found.append(Repriced(f"{option.letter}: {line.what}", line, own, after, price_in(after, to_rate)))
+    for name, of_card in TERM_RATES.items():
+        own_kept = estimate.own_terms.get(name)
+        own = own_price(Price(getattr(estimate, name), Decimal(own_kept) if own_kept else None), rate)
+        after = new[of_card] if own == old[of_card] else own
+        label = str(Estimate._meta.get_field(name).verbose_name)
+        found.append(Repriced(label[:1].upper() + label[1:], None, own, after, price_in(after, to_rate)))
+    return found
+
+
+def _rate_names(card: RateCard) -> list[str]:
+    return [field.name for field in card._meta.concrete_fields if field.name.endswith("_rate")]
+
+
+def price_fields(own: Decimal, estimate: Estimate) -> dict[str, Decimal | None]:
+    """The price of a line, an amount of the studio's money, as the estimate's line keeps it."""
+    price = price_in(own, estimate.currency_rate)
+    return {"unit_price": price.shown, "own_price": price.own}

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from billing.estimates import actions
 from billing.estimates.forms import (
     CallOffForm,
+    CurrencyForm,
     DeclineForm,
     EstimateForm,
     LineForms,
@@ -23,21 +24,25 @@ from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
     accepted_estimate_of,
     billed_by,
+    card_of,
     check_before_sending,
     estimate_in_full,
     estimate_shown,
     estimates_listed,
     estimates_of_shoot,
+    estimates_to_copy,
     fee_by_terms,
     is_called_off,
     is_weather_free,
     missing_before_sending,
+    repriced,
     shoots_to_estimate,
     sums_with,
     with_tax_of,
 )
 from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
+from billing.rates.queries import rate_card_on, starting_rates
 from shared.access.doors import STUDIO, door, link_door
 from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
@@ -79,6 +84,76 @@ def new_estimate(request: HttpRequest, shoot: int) -> HttpResponse:
         made = actions.draft_estimate(found, at=timezone.now())
         return redirect("estimate", pk=made.pk)
     return render(request, "billing/estimates/new.html", {"shoot": found, "estimates": estimates_of_shoot(shoot)})
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def draft_like(request: HttpRequest, shoot: int) -> HttpResponse:
+    """A draft for a shoot from an earlier estimate: the one pressed, of this client's first, or found by a word."""
+    found = get_object_or_404(Shoot.objects.select_related("client", "billing_party", "licensee", "kitchen"), pk=shoot)
+    refused: Refusal | None = None
+    if request.method == "POST":
+        source = get_object_or_404(Estimate, pk=request.POST.get("source") or 0)
+        try:
+            made = actions.draft_like(found, source, at=timezone.now())
+        except Refusal as refusal:
+            refused = refusal
+        else:
+            messages.info(request, f"Drafted like {source}, by your rates of today. Prices you typed there are kept.")
+            return redirect("estimate", pk=made.pk)
+    text = request.GET.get("q", "")
+    page = Paginator(estimates_to_copy(found, text=text), A_PAGE).get_page(request.GET.get("page"))
+    context = {"shoot": found, "page": page, "q": text, "refused": refused}
+    return render(request, "billing/estimates/draft_like.html", context, status=refused.status if refused else 200)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def estimate_card(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a draft would change by the rates and fees of today; a press takes them."""
+    if _found(pk).state != EstimateState.DRAFT:
+        return redirect("estimate", pk=pk)
+    row, at = estimate_in_full(pk), timezone.now()
+    refused: Refusal | None = None
+    if request.method == "POST":
+        try:
+            actions.use_card_of_today(row, at=at)
+        except Refusal as refusal:
+            refused = refusal
+        else:
+            messages.info(request, "The draft goes by your rates and fees of today.")
+            return redirect("estimate", pk=pk)
+    card = rate_card_on(today(at)) or starting_rates(today(at))
+    changed = [each for each in repriced(row, to_card=card, to_rate=row.currency_rate) if each.is_changed]
+    context = {"estimate": row, "changed": changed, "own": card_of(row), "card": card, "refused": refused}
+    return render(request, "billing/estimates/card.html", context, status=refused.status if refused else 200)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def estimate_currency(request: HttpRequest, pk: int) -> HttpResponse:
+    """The money a draft is offered in, with the rate, its day and its source."""
+    row, on = _found(pk), today(timezone.now())
+    if row.state != EstimateState.DRAFT:
+        return redirect("estimate", pk=pk)
+    own = card_of(row).currency
+    start = {
+        "currency": row.currency if row.currency_rate else row.shoot.billing_party.currency,
+        "rate": row.currency_rate,
+        "rate_on": row.currency_rate_on or on,
+        "source": row.currency_rate_source,
+    }
+    form = CurrencyForm(request.POST or None, own=own, on=on, initial=start)
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.offer_in_currency(row, **form.cleaned_data)
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.info(request, f"The draft is in {form.cleaned_data['currency']} now.")
+            return redirect("estimate", pk=pk)
+    context = {"estimate": row, "form": form, "own": own}
+    return render(request, "billing/estimates/currency.html", context, status=422 if form.errors else 200)
 
 
 @door(reads=STUDIO)
@@ -479,7 +554,7 @@ def _edit_context(row: Estimate, forms: dict[str, Any]) -> dict[str, Any]:
             form.amount = amounts.get(str(form.instance.pk))
     context = {
         "estimate": row, "shown": shown, "terms": forms["terms"], "options": forms["options"], "missing": missing_before_sending(row, business=business, on=on),
-        "notes": check_before_sending(row, business=business) if business else [], "today": on,
+        "notes": check_before_sending(row, business=business) if business else [], "today": on, "card": card_of(row),
     }  # fmt: skip
     first = row.shoot.client.parts.filter(orders=True).select_related("person").first()
     context["orderer"] = first.person.name if first else row.shoot.client.name

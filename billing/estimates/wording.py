@@ -32,6 +32,8 @@ TEXTS: dict[str, dict[str, str]] = {
         "billing": "Billing", "billed_delivered": "The balance is billed when the pictures are delivered.", "billed_shot": "The balance is billed when the pictures are taken.",
         "portfolio": "Portfolio", "portfolio_said": "The photographer may show the pictures as examples of work from {day} on.",
         "further": "Further terms",
+        "currency": "Currency", "currency_said": "Reckoned in {own} and offered in {offered}, at {one} = {rate} of {day} ({source}). The sums in {offered} are what you pay.",
+        "how_converted": "{own} at {rate}",
         "day_one": "{count} working day", "day_other": "{count} working days", "days_one": "{count} day", "days_other": "{count} days",
         "opening": "Dear {name}, this is what we talked about: {title}.",
         "opening_day": "Dear {name}, this is what we talked about: {title}, on {day}.", "opening_days": "Dear {name}, this is what we talked about: {title}, {days}.",
@@ -66,6 +68,8 @@ TEXTS: dict[str, dict[str, str]] = {
         "billing": "Abrechnung", "billed_delivered": "Der Rest wird mit der Lieferung der Bilder berechnet.", "billed_shot": "Der Rest wird nach der Aufnahme der Bilder berechnet.",
         "portfolio": "Eigene Arbeitsproben", "portfolio_said": "Die Bilder dürfen ab {day} als Arbeitsproben gezeigt werden.",
         "further": "Weitere Bedingungen",
+        "currency": "Währung", "currency_said": "Gerechnet in {own} und angeboten in {offered}, zum Kurs {one} = {rate} vom {day} ({source}). Zu zahlen sind die Beträge in {offered}.",
+        "how_converted": "{own} zu {rate}",
         "day_one": "{count} Werktag", "day_other": "{count} Werktage", "days_one": "{count} Tag", "days_other": "{count} Tagen",
         "opening": "Guten Tag {name}, das haben wir besprochen: {title}.",
         "opening_day": "Guten Tag {name}, das haben wir besprochen: {title}, am {day}.", "opening_days": "Guten Tag {name}, das haben wir besprochen: {title}, {days}.",
@@ -190,6 +194,27 @@ def option_title(count: int, language: str) -> str:
     texts = _texts(language)
     return (
         texts["name_option_one"] if count == 1 else texts["name_option"].format(count=formats.number(count, language))
+    )
+
+
+def currency_in_words(rate: Decimal, on: date, source: str, *, own: str, offered: str, language: str) -> Term:
+    """The term that says from which money, at which rate of which day and by whose word the sums were reckoned."""
+    texts = _texts(language)
+    said = texts["currency_said"].format(
+        own=own,
+        offered=offered,
+        one=f"1\u00a0{own}",
+        rate=f"{formats.number(rate, language, 8)}\u00a0{offered}",
+        day=formats.day(on, language),
+        source=source,
+    )
+    return Term(texts["currency"], said, is_short=False)
+
+
+def converted_working(own: Decimal, currency: str, rate: Decimal, language: str) -> str:
+    """*€780.00 at 0.9412*."""
+    return _texts(language)["how_converted"].format(
+        own=formats.money(own, currency, language), rate=formats.number(rate, language, 8)
     )
 
 

@@ -47,6 +47,23 @@ def usage_kept(card: RateCard | None) -> Mapping[str, Any]:
     return card.usage if card and card.usage else card_data(STARTING_CARD)
 
 
+def frozen_card(card: RateCard) -> dict[str, Any]:
+    """A rate card with its usage fees as data, for a paper that goes by it for good. ``card_from_frozen`` is its mirror."""
+    return {name: str(getattr(card, name)) for name in _frozen_names()} | {"usage": dict(usage_kept(card))}
+
+
+def card_from_frozen(kept: Mapping[str, Any]) -> RateCard:
+    """The rate card that was frozen, as a row that is never saved."""
+    card = RateCard(**{name: kept[name] for name in _frozen_names() if name in kept}, usage=kept["usage"])
+    card.clean_fields(exclude=["usage"])
+    return card
+
+
+def _frozen_names() -> list[str]:
+    names = [field.name for field in RateCard._meta.concrete_fields]
+    return [name for name in names if name not in ("id", "usage", "version", "changed_at")]
+
+
 @dataclass(frozen=True, slots=True)
 class UsageFees:
     """Usage fees, the rate card they begin with and their last day (None: nothing follows). ``is_own``: the studio set them."""

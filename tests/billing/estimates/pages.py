@@ -66,7 +66,16 @@ def question(rows: int) -> str:
     return reverse("answer_question", args=[open_offer(1).questions.get().pk])
 
 
+def to_copy(rows: int) -> str:
+    for _ in range(rows):
+        draft_sent(1)
+    return reverse("draft_like", args=[shoot_to_quote().pk])
+
+
 PAGES = {
+    "draft_like": Page(to_copy, lists=True),
+    "estimate_card": Page(at("estimate_card"), lists=True),
+    "estimate_currency": Page(at("estimate_currency")),
     "estimates": Page(listed, lists=True),
     "choose_shoot": Page(to_choose, lists=True),
     "new_estimate": Page(lambda rows: reverse("new_estimate", args=[shoot_to_quote().pk])),

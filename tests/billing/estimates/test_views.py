@@ -10,6 +10,9 @@ from billing.estimates import actions
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.queries import estimate_in_full, missing_before_sending
 from billing.months.actions import bill_job
+from billing.rates.card import card_data
+from billing.rates.models import RateCard
+from billing.rates.starting_card import STARTING_CARD
 from clients.models import Client as House
 from shared.evidence.models import Evidence
 from shared.outbox.models import Message
@@ -414,3 +417,105 @@ def test_a_shoot_put_off_is_cancelled_by_its_accepted_terms_too(office):
             f'href="{way}">Cancel the shoot</a>' in office.get(reverse("shoot_page", args=[shoot.pk])).content.decode()
         )
     assert office.get(way)["Location"] == reverse("cancel_shoot", args=[loose.pk])
+
+
+def test_a_corrected_card_does_not_reach_an_older_draft_until_it_is_asked_for(office):
+    estimate = drafted(at=timezone.now())
+    was = estimate.options.get().lines.get(kind="usage").unit_price
+    usage = card_data(STARTING_CARD) | {"base": "360"}
+    RateCard.objects.update(day_rate=Decimal(900), usage=usage)
+    actions.save_estimate(
+        estimate_in_full(estimate.pk), fields=[], version=estimate.version, at=timezone.now(),
+        options=[actions.OptionEdit(changed_pictures(estimate, 7), [], list(estimate.options.get().lines.all()))],
+    )  # fmt: skip
+    seven = estimate.options.get().lines.get(kind="usage").unit_price
+    assert was < seven < 2 * was  # one picture more by the frozen card, not twice the base
+    page = office.get(reverse("estimate_card", args=[estimate.pk])).content.decode()
+    assert "€780.00" in page
+    assert "€900.00" in page
+    assert office.post(reverse("estimate_card", args=[estimate.pk])).status_code == 302
+    now = {line.kind: line.unit_price for line in estimate.options.get().lines.all()}
+    assert now["shooting_day"] == 900
+    assert 2 * seven - 5 <= now["usage"] <= 2 * seven  # twice the base, rounded up to 5 once
+    estimate.refresh_from_db()
+    assert (estimate.day_rate, estimate.card["day_rate"]) == (900, "900.00")
+    assert (
+        "the same by your rates of today" in office.get(reverse("estimate_card", args=[estimate.pk])).content.decode()
+    )
+
+
+def changed_pictures(estimate, count):
+    option = estimate.options.get()
+    option.pictures_count = count
+    return option
+
+
+def test_an_estimate_in_the_clients_money_names_rate_day_and_source_and_comes_back_to_the_cent(office, client_for):
+    estimate = drafted(at=timezone.now())
+    before = list(estimate.options.get().lines.values_list("pk", "unit_price"))
+    terms = (estimate.day_rate, estimate.overtime_rate, estimate.further_round_rate)
+    address = reverse("estimate_currency", args=[estimate.pk])
+    day = timezone.localdate()
+    typed = {"currency": "chf", "rate": "0.9412", "rate_on": day.isoformat(), "source": "European Central Bank"}
+    assert office.post(address, typed).status_code == 302
+    estimate.refresh_from_db()
+    assert estimate.currency == "CHF"
+    assert estimate.options.get().lines.get(kind="shooting_day").unit_price == Decimal("734.14")  # 780 at 0.9412
+    sent(estimate, at=timezone.now())
+    shown = client_for(None).get(offer_link(estimate) + "?option=A").content.decode()
+    assert "CHF" in shown
+    said = next(term["sentence"] for term in estimate_now(estimate).snapshot["terms"] if term["heading"] == "Currency")
+    assert "1\u00a0EUR = 0.9412\u00a0CHF" in said
+    assert "European Central Bank" in said
+    fresh = actions.revise_estimate(estimate_now(estimate), at=timezone.now())
+    assert office.post(reverse("estimate_currency", args=[fresh.pk]), {"currency": "EUR"}).status_code == 302
+    fresh.refresh_from_db()
+    assert [price for _pk, price in before] == list(fresh.options.get().lines.values_list("unit_price", flat=True))
+    assert (fresh.day_rate, fresh.overtime_rate, fresh.further_round_rate) == terms
+    assert (fresh.currency, fresh.currency_rate, fresh.own_terms) == ("EUR", None, {})
+
+
+def estimate_now(estimate):
+    return Estimate.objects.get(pk=estimate.pk)
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("currency", "XQX", "is no currency we know"), ("currency", "JPY", "has no cents"), ("rate", "0", "more than 0"), ("rate", "", "more than 0"),
+        ("rate_on", "2999-01-01", "today at the latest"), ("source", "", "Say where the rate is from"),
+    ],
+)  # fmt: skip
+def test_a_rate_that_is_none_is_refused_and_nothing_changes(office, field, value, said):
+    estimate = drafted(at=timezone.now())
+    typed = {"currency": "CHF", "rate": "0.9412", "rate_on": timezone.localdate().isoformat(), "source": "Our bank"} | {
+        field: value
+    }
+    answer = office.post(reverse("estimate_currency", args=[estimate.pk]), typed)
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+    assert estimate_now(estimate).currency == "EUR"
+
+
+def test_a_draft_like_an_earlier_job_has_its_lines_by_todays_card_and_its_typed_prices(office):
+    source = drafted(at=timezone.now(), pictures=6)
+    EstimateLine.objects.create(option=source.options.get(), what="Marble slab", unit_price=Decimal(85), order=60)
+    sent(source, at=timezone.now())
+    RateCard.objects.update(day_rate=Decimal(900))
+    shoot = shoot_to_quote(pictures=3, client=source.shoot.client, title="Spring menu")
+    page = office.get(reverse("draft_like", args=[shoot.pk])).content.decode()
+    assert str(source) in page
+    answer = office.post(reverse("draft_like", args=[shoot.pk]), {"source": source.pk})
+    assert answer.status_code == 302
+    fresh = Estimate.objects.get(shoot=shoot)
+    lines = {line.what: line.unit_price for line in fresh.options.get().lines.all()}
+    assert lines["Marble slab"] == 85
+    assert fresh.options.get().lines.get(kind="shooting_day").unit_price == 900
+    assert fresh.options.get().pictures.count() == 3
+    assert fresh.number != source.number
+    assert fresh.state == "draft"
+
+
+def test_a_draft_like_nothing_is_not_found(office):
+    shoot = shoot_to_quote()
+    assert office.post(reverse("draft_like", args=[shoot.pk]), {"source": "9999"}).status_code == 404
