@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, URLResolver
 
+from billing.costs.urls import urlpatterns as costs
 from billing.estimates.urls import urlpatterns as estimates
 from billing.expenses.urls import urlpatterns as expenses
 from billing.invoices.urls import urlpatterns as invoices
@@ -9,4 +10,4 @@ from billing.months.urls import urlpatterns as months
 from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
 
-urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates, *expenses, *invoices, *payments, *months]
+urlpatterns: list[URLPattern | URLResolver] = [*rates, *costs, *estimates, *expenses, *invoices, *payments, *months]
