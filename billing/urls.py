@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver
 
 from billing.costs.urls import urlpatterns as costs
+from billing.earnings.urls import urlpatterns as earnings
 from billing.estimates.urls import urlpatterns as estimates
 from billing.expenses.urls import urlpatterns as expenses
 from billing.invoices.urls import urlpatterns as invoices
@@ -10,4 +11,13 @@ from billing.months.urls import urlpatterns as months
 from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
 
-urlpatterns: list[URLPattern | URLResolver] = [*rates, *costs, *estimates, *expenses, *invoices, *payments, *months]
+urlpatterns: list[URLPattern | URLResolver] = [
+    *rates,
+    *costs,
+    *estimates,
+    *expenses,
+    *invoices,
+    *payments,
+    *months,
+    *earnings,
+]
