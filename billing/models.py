@@ -1,6 +1,7 @@
 """Gathers the tables of this app's rooms for Django; nothing else lives here."""
 
 from billing.costs.models import CostLine, CostYear
+from billing.earnings.models import WorkedDays
 from billing.estimates.models import CancellationFee, ClientQuestion, Estimate, EstimateLine, EstimateOption
 from billing.expenses.models import CapRaise, Expense, Journey
 from billing.invoices.models import Invoice, InvoiceLine
@@ -26,4 +27,5 @@ __all__ = [
     "Payment",
     "RateCard",
     "Reminder",
+    "WorkedDays",
 ]

@@ -3,6 +3,8 @@
 from django.urls import URLPattern, URLResolver
 
 from billing.budgets.urls import urlpatterns as budgets
+from billing.costs.urls import urlpatterns as costs
+from billing.earnings.urls import urlpatterns as earnings
 from billing.estimates.urls import urlpatterns as estimates
 from billing.expenses.urls import urlpatterns as expenses
 from billing.invoices.urls import urlpatterns as invoices
@@ -10,4 +12,14 @@ from billing.months.urls import urlpatterns as months
 from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
 
-urlpatterns: list[URLPattern | URLResolver] = [*rates, *estimates, *budgets, *expenses, *invoices, *payments, *months]
+urlpatterns: list[URLPattern | URLResolver] = [
+    *rates,
+    *costs,
+    *estimates,
+    *budgets,
+    *expenses,
+    *invoices,
+    *payments,
+    *months,
+    *earnings,
+]

@@ -67,12 +67,18 @@ def days_off(row: CostYear) -> Days:
 
 
 def start_of_year(year: int) -> tuple[CostYear, list[Cost], int | None]:
-    """What a new year's page begins with, not saved: the year before with its lines and which one it was, or an empty year."""
+    """What a new year's page begins with, not saved (version 0): the year before with its lines and which one it was, or an empty year."""
     before = cost_years().filter(year__lt=year).first()
     if before is None:
         card = rate_card_on(date(year, 12, 31)) or starting_rates(date(year, 1, 1))
-        row = CostYear(year=year, currency=card.currency, hours_in_day=card.hours_in_day, weekends=weekend_days(year))
+        row = CostYear(
+            year=year, currency=card.currency, hours_in_day=card.hours_in_day, weekends=weekend_days(year), version=0
+        )
         return row, [], None
     names = ("currency", "income", "tax_percent", "profit_percent", "holidays", "leave", "sick", "unpaid")
     kept = {name: getattr(before, name) for name in (*names, "half_day_percent", "hours_in_day")}
-    return CostYear(year=year, weekends=weekend_days(year), **kept), costs_of(before.lines.all()), before.year
+    return (
+        CostYear(year=year, weekends=weekend_days(year), version=0, **kept),
+        costs_of(before.lines.all()),
+        before.year,
+    )

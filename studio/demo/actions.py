@@ -15,6 +15,7 @@ from django.conf import settings
 from django.db import transaction
 from django.utils.crypto import get_random_string
 
+from billing.costs.actions import save_cost_year
 from billing.estimates.actions import (
     OptionEdit,
     accept_estimate,
@@ -107,6 +108,7 @@ from shoots.shopping.actions import (
 )
 from shoots.shopping.queries import shoot_for_shopping, shopping_of
 from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST
+from studio.demo.costs import costs_of_year, year_values
 from studio.demo.drawings import draw_picture, forget_painted
 from studio.demo.jobs import (
     OFFICE_COSTS,
@@ -301,6 +303,9 @@ def _open_books(year: _Year, log_ins: list[LogIn]) -> None:
         card = starting_rates(since)
         values = {name: getattr(card, name) for name in RATE_FIELDS}
         set_rates({**values, "day_rate": Decimal(760 + raised), "valid_from": since})
+    for each in range(first.year, year.on.year + 1):
+        values = year_values(each, since=first)
+        save_cost_year(values, costs_of_year(each, since=first), year=each, by="Tindra Aldermoor", at=at)
     set_mileage_rate({
         "name": "Car", "valid_from": first, "unit": "km", "rate": Decimal("0.30"), "threshold": None, "rate_above": None,
         "source": "from memory; ask your tax adviser",

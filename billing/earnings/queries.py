@@ -1,0 +1,114 @@
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Prefetch, Q
+
+from billing.costs.queries import living_rate
+from billing.earnings.earned import PASSED_ON, Billed, Earned, Worked, YearEarned, earned_of, worked_by_lines, years_of
+from billing.earnings.models import WorkedDays
+from billing.estimates.models import Estimate, EstimateLine, EstimateState
+from billing.invoices.models import Invoice, InvoiceLine
+from billing.rates.queries import rate_card_on, starting_rates
+from shoots.brief.models import Shoot, ShootState
+from shoots.plan.queries import day_count
+
+DONE = (ShootState.SHOT, ShootState.DELIVERED)
+OF_COSTS_ALONE = "shoot:"  # the job of a shoot without an estimate holds nothing but costs
+OF_AN_ESTIMATE = "estimate:"
+
+
+@dataclass(frozen=True, slots=True)
+class EarnedYear:
+    """A year's shoots with what they earned a day, each currency together, and how many wait for their invoice."""
+
+    shoots: tuple[Earned, ...]
+    years: tuple[YearEarned, ...]
+    waiting: int
+
+
+def earned_in(year: int) -> EarnedYear:
+    """What the shoots shot in a year earned a day worked. A constant number of queries."""
+    first, last = date(year, 1, 1), date(year, 12, 31)
+    shoots = list(
+        Shoot.objects.filter(Q(shot_on__range=(first, last)) | Q(shot_on__isnull=True, first_on__range=(first, last)), state__in=DONE)
+        .order_by("shot_on", "pk")
+    )  # fmt: skip
+    found = _earned(shoots, hours_in(first))
+    return EarnedYear(tuple(found), tuple(years_of(found)), len(shoots) - len({each.key for each in found}))
+
+
+def earned_by(shoot: Shoot) -> tuple[list[Earned], Worked]:
+    """What one shoot earned a day worked, once for each currency, and the days worked on it."""
+    hours = hours_in(shoot.shot_on or shoot.first_on or shoot.made_at.date())
+    return _earned([shoot], hours), _worked([shoot], hours)[shoot.pk]
+
+
+def hours_in(day: date) -> Decimal:
+    """How many hours a day has: as the costs of that year say, else the rates of that day."""
+    living = living_rate(day)
+    if living is not None:
+        return living.hours_in_day
+    return (rate_card_on(day) or starting_rates(day)).hours_in_day
+
+
+def worked_days_of(shoot: Shoot) -> WorkedDays | None:
+    return WorkedDays.objects.filter(shoot=shoot).first()
+
+
+def _earned(shoots: list[Shoot], hours: Decimal) -> list[Earned]:
+    bills, worked = _bills(shoots), _worked(shoots, hours)
+    return [
+        row
+        for shoot in shoots
+        for row in earned_of(
+            shoot.pk,
+            shoot.title,
+            shoot.shot_on or shoot.first_on or shoot.made_at.date(),
+            bills.get(shoot.pk, []),
+            worked[shoot.pk],
+        )
+    ]
+
+
+def _bills(shoots: Iterable[Shoot]) -> dict[int, list[Billed]]:
+    """The standing invoices of shoots. Deposits are inside the invoice that deducts them, credited invoices and notes are out."""
+    lines = Prefetch("lines", queryset=InvoiceLine.objects.select_related("estimate_line"))
+    rows = Invoice.objects.filter(shoot__in=list(shoots), kind=Invoice.Kind.INVOICE, is_cancelled=False)
+    found: dict[int, list[Billed]] = {}
+    for row in rows.prefetch_related(lines).order_by("pk"):
+        billed = tuple((line.net, _is_passed_on(line, row.job_key)) for line in row.lines.all())
+        found.setdefault(row.shoot_id, []).append(Billed(row.currency, row.net, billed))
+    return found
+
+
+def _is_passed_on(line: InvoiceLine, job_key: str) -> bool:
+    if line.expense_id or line.journey_id:
+        return True
+    agreed = line.estimate_line
+    if agreed is None:  # beside the agreed lines an estimate's invoice holds only costs beyond them
+        return job_key.startswith((OF_COSTS_ALONE, OF_AN_ESTIMATE))
+    return agreed.is_at_cost or agreed.is_at_most or agreed.is_disbursement or agreed.kind in PASSED_ON
+
+
+def _worked(shoots: list[Shoot], hours: Decimal) -> dict[int, Worked]:
+    """The days worked on each shoot: as typed, else by the accepted lines, else the days of the calendar."""
+    typed = {row.shoot_id: row for row in WorkedDays.objects.filter(shoot__in=shoots)}
+    taken = EstimateLine.objects.exclude(Q(is_optional=True, is_taken=False))
+    accepted = Estimate.objects.filter(shoot__in=shoots, state=EstimateState.ACCEPTED).select_related("accepted_option")
+    agreed: dict[int, list[tuple[str, Decimal, str]]] = {}
+    for estimate in accepted.prefetch_related(Prefetch("accepted_option__lines", queryset=taken)):
+        lines = [(line.kind, line.quantity, line.unit) for line in estimate.accepted_option.lines.all()]
+        agreed.setdefault(estimate.shoot_id, []).extend(lines)
+    return {shoot.pk: _worked_on(shoot, typed.get(shoot.pk), agreed.get(shoot.pk, []), hours) for shoot in shoots}
+
+
+def _worked_on(shoot: Shoot, typed: WorkedDays | None, lines: list[tuple[str, Decimal, str]], hours: Decimal) -> Worked:
+    if typed is not None:
+        return Worked(Fraction(typed.on_set), Fraction(typed.preparation), Fraction(typed.finishing), "typed")
+    by_lines = worked_by_lines(lines, hours)
+    if by_lines.days:
+        return by_lines
+    return Worked(Fraction(day_count(shoot)), Fraction(0), Fraction(0), "calendar")
