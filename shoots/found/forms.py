@@ -9,7 +9,7 @@ from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.business.models import Language
 from shared.business.queries import today
-from shared.words.forms import ChoiceCards, DayField, FilesField, FilesInput, SheetForm, TickList
+from shared.words.forms import DayField, FilesField, FilesInput, SheetForm, TickList
 from shoots.found.models import OUTCOMES, FoundState, FoundUse
 from shoots.found.queries import home_of
 from shoots.licences.models import Licence
@@ -236,9 +236,7 @@ class SendLetterForm(SheetForm):
 class OutcomeForm(SheetForm):
     """What came of it."""
 
-    outcome = forms.ChoiceField(
-        label="What came of it", choices=[(each.value, each.label) for each in OUTCOMES], widget=ChoiceCards
-    )
+    outcome = forms.ChoiceField(label="What came of it", choices=[(each.value, each.label) for each in OUTCOMES])
     answered_on = DayField(label="On", required=False, help_text="Empty: today.")
     licence = forms.ModelChoiceField(
         label="The licence", queryset=Licence.objects.none(), required=False, empty_label="None of these",

@@ -55,7 +55,7 @@ def _sentence(reason: Reason, held: Held, use: Use) -> str:
         case Reason.TERRITORY:
             return f"It does not reach this market: {territories_in_words(territories, 'en')}."
         case Reason.TOO_EARLY:
-            return f"Use begins on {_day(grant.covered_from)}; it was seen in use on {_day(use.use_from)}."
+            return f"Use begins on {_day(grant.covered_from)}; it was in use on {_day(use.use_from)}."
         case Reason.ENDED:
             end = grant.covered_until
             return f"Its last day was {_day(last_day(end))}." if end else "It ended before."

@@ -43,7 +43,7 @@ REFUSED = {
     Reason.CLASS: (held(classes=frozenset({"editorial"})), SEEN, "It is no licence for this kind of use: advertising."),
     Reason.MEDIUM: (held(media=frozenset({"web.social"})), SEEN, "It does not reach this medium: website."),
     Reason.TERRITORY: (held(territories=frozenset({"AT"})), SEEN, "It does not reach this market: Germany."),
-    Reason.TOO_EARLY: (held(use_from=date(2026, 12, 1)), SEEN, "Use begins on 1 Dec 2026; it was seen in use on 18 Nov 2026."),
+    Reason.TOO_EARLY: (held(use_from=date(2026, 12, 1)), SEEN, "Use begins on 1 Dec 2026; it was in use on 18 Nov 2026."),
     Reason.ENDED: (held(use_until=date(2026, 11, 1)), SEEN, "Its last day was 31 Oct 2026."),
     Reason.EMBARGO: (held(embargo_until=date(2026, 12, 1)), SEEN, "Nothing may be shown before 1 Dec 2026."),
     Reason.QUANTITY: (

@@ -109,6 +109,9 @@ def test_the_page_says_covered_by_which_licence(browser):
     assert "covers it." in page
     assert licence.number in page
     assert "What was agreed or paid later has changed the answer" in page
+    assert "Covered, nothing to do" in page
+    browser.post(reverse("record_outcome", args=[found.pk]), {"outcome": "looked"})
+    assert FoundUse.objects.get().state == FoundState.LOOKED
     assert reverse("write_letter", args=[found.pk]) not in page
 
 
