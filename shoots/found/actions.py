@@ -1,10 +1,12 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
 
+from clients.models import Client
 from shared.business.queries import current_business, today
 from shared.edits import save_edit
 from shared.errors import Refusal
@@ -20,12 +22,14 @@ from shared.papers.printing import kept_picture_uri
 from shared.states import move
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
-from shoots.found.queries import answer_of, found_in_full, letter_shown, print_sources
+from shoots.found.queries import answer_of, found_in_full, letter_shown, print_sources, seen_of
 from shoots.found.snapshot import LetterShown, as_json
 from shoots.found.wording import missing_in_words
+from shoots.licences.actions import offer_licence
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
 from shoots.pictures.reading import screen_copy
+from shoots.uses.intended import Exclusivity
 
 SCREENSHOTS = frozenset({"image/jpeg", "image/png", "image/webp", "application/pdf"})
 LARGEST_SCREENSHOT = 20 * 1024 * 1024
@@ -36,12 +40,12 @@ FACTS = (
 
 
 class NotKnownEnough(Refusal):
-    """A letter about a use needs to know which picture, where and by whom."""
+    """A letter about a use, and an offer, need to know which picture, where and by whom."""
 
-    def __init__(self, missing: str) -> None:
+    def __init__(self, missing: str, *, what: str = "The letter cannot be written") -> None:
         super().__init__(
-            f"The letter cannot be written yet: it is not known {missing}.",
-            "Nothing was written.",
+            f"{what} yet: it is not known {missing}.",
+            "Nothing was changed.",
             "Add that to the use first.",
         )
 
@@ -175,6 +179,51 @@ def send_letter(found: FoundUse, *, to: str, at: datetime) -> Message:
 
 
 @transaction.atomic
+def offer_for_use(
+    found: FoundUse,
+    *,
+    licensee: Client,
+    first_day: date,
+    last_day: date | None,
+    fee_net: Decimal,
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """Offer the user a licence for what was seen, from its first known day on; the fee is handed in. ``last_day`` None: without end.
+
+    It is an offer like any other: nothing is covered before it is accepted. Raises NotKnownEnough, and what ``offer_licence`` raises.
+    """
+    found = FoundUse.objects.select_for_update().get(pk=found.pk)
+    pictures = list(found.pictures.select_related("shoot").order_by("number"))
+    missing = seen_of(found, pictures).missing
+    if missing:
+        raise NotKnownEnough(missing_in_words(missing), what="The licence cannot be offered")
+    use = {
+        "is_own_promotion": False,
+        "use_classes": found.use_classes,
+        "use_media": found.use_media,
+        "use_territories": found.use_territories,
+        "use_months": None,
+        "exclusivity": Exclusivity.NONE.value,
+        "exclusive_months": None,
+        "use_copies": found.use_copies,
+    }
+    licence = offer_licence(
+        licensee=licensee,
+        pictures=pictures,
+        use=use,
+        first_day=first_day,
+        last_day=last_day,
+        fee_net=fee_net,
+        write_to_client=write_to_client,
+        at=at,
+    )
+    FoundUse.objects.filter(pk=found.pk).update(licence=licence)
+    record_evidence("licence_offered", subject=_subject(found), payload={"licence": licence.number}, at=at)
+    return licence
+
+
+@transaction.atomic
 def record_outcome(
     found: FoundUse,
     outcome: str,
@@ -184,7 +233,7 @@ def record_outcome(
     licence: Licence | None = None,
     at: datetime,
 ) -> FoundUse:
-    """Say what came of it. ``licence`` is the one taken afterwards. Raises MoveRefused where it stands so already."""
+    """Say what came of it. ``licence`` is the one taken afterwards; without it one offered before stays beside the use. Raises MoveRefused where it stands so already."""
     found = FoundUse.objects.select_for_update().get(pk=found.pk)
     move(
         found,
@@ -193,7 +242,7 @@ def record_outcome(
         noun="use",
         answered_on=answered_on,
         answer=answer,
-        licence=licence,
+        licence=licence or found.licence,
     )
     payload = {
         "outcome": outcome,

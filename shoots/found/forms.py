@@ -9,9 +9,10 @@ from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.business.models import Language
 from shared.business.queries import today
-from shared.words.forms import DayField, FilesField, FilesInput, SheetForm, TickList
+from shared.words.forms import DayField, FilesField, FilesInput, MoneyField, SheetForm, TickList
 from shoots.found.models import OUTCOMES, FoundState, FoundUse
 from shoots.found.queries import home_of
+from shoots.licences.forms import last_day_before_the_calendars
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
 from shoots.uses.forms import CLASSES, COMMON_PLACES
@@ -231,6 +232,29 @@ class LetterForm(SheetForm):
 
 class SendLetterForm(SheetForm):
     to = forms.EmailField(label="E-mail address", help_text="The letter and the screenshots go along.")
+
+
+class OfferForm(SheetForm):
+    """A licence for what was seen, from the first known day on."""
+
+    licensee = forms.ModelChoiceField(
+        label="To whom", queryset=Client.objects.none(), empty_label="Choose", help_text="A client in your books: add the user first."
+    )  # fmt: skip
+    first_day = DayField(label="First day of use")
+    last_day = DayField(label="Last day of use", required=False, help_text="Empty: without end.")
+    fee_net = MoneyField(label="Fee before VAT", min_value=0)
+    write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False)
+
+    def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.on = on
+        self.fields["licensee"].queryset = clients_to_choose()
+
+    def clean_last_day(self) -> date | None:
+        day: date | None = self.cleaned_data["last_day"]
+        if day is not None and day < self.on:
+            raise forms.ValidationError("This day is over. Choose a last day from today on, or leave it empty.")
+        return last_day_before_the_calendars(day)
 
 
 class OutcomeForm(SheetForm):

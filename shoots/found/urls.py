@@ -12,6 +12,7 @@ urlpatterns = [
     path("found/<int:pk>/screenshots/<int:shot_pk>/", views.found_shot, name="found_shot"),
     path("found/<int:pk>/screenshots/<int:shot_pk>/shown.jpg", views.found_shot_shown, name="found_shot_shown"),
     path("found/<int:pk>/outcome/", views.record_outcome, name="record_outcome"),
+    path("found/<int:pk>/offer/", views.offer_for_found, name="offer_for_found"),
     path("found/<int:pk>/letter/", views.write_letter, name="write_letter"),
     path("found/<int:pk>/letter/<int:version>/", views.found_letter, name="found_letter"),
     path("found/<int:pk>/letter/send/", views.send_found_letter, name="send_found_letter"),

@@ -1,3 +1,6 @@
+import re
+from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
 
@@ -99,7 +102,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "letters": letters,
         "evidence": evidence_about(f"found:{pk}"),
         "can_write": not answer["now"].missing and bool(found.user) and not answer["now"].is_covered,
-        "offer_url": _offer_url(request, found, list(found.pictures.all())),
+        "can_offer": not answer["now"].missing and not answer["now"].is_covered,
         "shots_form": sheets.ShotsForm(),
         "outcome_form": sheets.OutcomeForm(
             found=found, on=on, initial={"outcome": FoundState.LOOKED if answer["now"].is_covered else None}
@@ -110,18 +113,6 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         **bound,
     }
     return render(request, "shoots/found/found_page.html", context, status=status)
-
-
-def _offer_url(request: HttpRequest, found: FoundUse, pictures: list[Picture]) -> str:
-    """The licence form, filled in from what was seen; a fee that the address brings is handed on."""
-    if not pictures:
-        return ""
-    asked: dict[str, Any] = {"picture": pictures[0].pk, "first": (found.since or found.seen_on).isoformat()}
-    if found.client_id:
-        asked["client"] = found.client_id
-    if request.GET.get("fee"):
-        asked["fee"] = request.GET["fee"]
-    return f"{reverse('grant_licence')}?{urlencode(asked)}"
 
 
 @door(reads=STUDIO, writes=STUDIO)
@@ -214,6 +205,37 @@ def record_outcome(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, "What came of it is recorded.")
             return redirect("found_page", pk)
     return _page(request, pk, status=422, outcome_form=form)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
+    """A licence for what was seen. Whoever prices it hands the fee on in the address."""
+    found, on = get_object_or_404(queries.found_in_full(pk)), _on()
+    first = found.since or found.seen_on
+    initial = {
+        "licensee": found.client,
+        "first_day": first,
+        "last_day": on + timedelta(days=365),
+        "fee_net": _fee_named(request),
+    }
+    form = sheets.OfferForm(request.POST or None, on=on, initial=initial)
+    if form.is_valid():
+        try:
+            licence = actions.offer_for_use(found, **form.cleaned_data, at=timezone.now())
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"Licence {licence.number} is offered. It covers nothing until it is accepted.")
+            return redirect("licence_page", licence.pk)
+    context = {"found": found, "form": form, "pictures": found.pictures.all(), **queries.answer_of(found)}
+    return render(request, "shoots/found/offer_for_found.html", context, status=422 if form.is_bound else 200)
+
+
+def _fee_named(request: HttpRequest) -> Decimal | None:
+    """The fee that the address hands in, as 240.00; anything else is none."""
+    text = request.GET.get("fee", "")
+    return Decimal(text) if re.fullmatch(r"\d{1,10}(\.\d{1,2})?", text, re.ASCII) else None
 
 
 # The letter

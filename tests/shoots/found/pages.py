@@ -66,6 +66,7 @@ PAGES = {
     "found_shot": Paper(_shot("found_shot")),
     "found_shot_shown": Paper(_shot("found_shot_shown")),
     "record_outcome": Deed(_page("record_outcome")),
+    "offer_for_found": Page(_page("offer_for_found"), lists=True),
     "write_letter": Page(_page("write_letter"), lists=True),
     "found_letter": Paper(_letter),
     "send_found_letter": Deed(_page("send_found_letter")),

@@ -1,4 +1,5 @@
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -10,6 +11,8 @@ from shared.files.refusals import FileTooLarge, FileTypeRefused, PictureRefused
 from shared.states import MoveRefused
 from shoots.found import actions
 from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, FoundState, FoundUse
+from shoots.found.queries import answer_of, found_in_full
+from shoots.licences.actions import accept_licence
 from tests.factories import licences
 from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written
 
@@ -169,3 +172,26 @@ def test_the_licence_taken_afterwards_is_named():
     actions.record_outcome(found, FoundState.LICENSED, answered_on=SEEN + timedelta(days=1), licence=licence, at=AT)
     assert FoundUse.objects.get().licence == licence
     assert Evidence.objects.get(kind="outcome_recorded").payload["licence"] == licence.number
+
+
+def test_an_offer_for_it_covers_once_it_is_accepted_and_paid():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    terms = {"licensee": client, "first_day": date(2026, 11, 10), "last_day": date(2027, 11, 9), "fee_net": Decimal(0)}
+    offer = actions.offer_for_use(found, **terms, at=AT)
+    assert (offer.state, offer.use_media, offer.exclusivity) == ("offered", ["web.display"], "none")
+    found = found_in_full(found.pk).get()
+    assert found.licence == offer
+    assert answer_of(found)["now"].is_covered is False
+    accept_licence(offer, accepted_by="Runa Tallow", at=AT)
+    found = found_in_full(found.pk).get()
+    answer = answer_of(found)
+    assert (answer["now"].is_covered, answer["then"].is_covered) == (True, False)
+    actions.record_outcome(found, FoundState.LICENSED, answered_on=SEEN, at=AT)
+    assert FoundUse.objects.get().licence == offer
+
+
+def test_without_a_picture_nothing_is_offered():
+    terms = {"licensee": licences.kvernmoor(), "first_day": SEEN, "last_day": None, "fee_net": Decimal(10)}
+    with pytest.raises(actions.NotKnownEnough):
+        actions.offer_for_use(recorded([]), **terms, at=AT)

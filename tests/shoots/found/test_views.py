@@ -1,3 +1,4 @@
+import re
 from datetime import date
 
 import pytest
@@ -7,6 +8,7 @@ from django.urls import reverse
 
 from shared.words.formats import plain_spaces
 from shoots.found.models import FoundLetter, FoundState, FoundUse
+from shoots.licences.models import Licence
 from shoots.licences.scenarios import answer_scenario
 from tests.factories import licences
 from tests.factories.found import AT, recorded, screenshot, used_by, written
@@ -202,11 +204,26 @@ def test_the_file_for_the_door_gives_the_answer_of_the_page(browser):
     assert browser.get(reverse("found_question", args=[recorded([]).pk])).status_code == 404
 
 
-def test_the_licence_form_is_reached_filled_in(browser):
+def test_a_licence_for_it_is_offered_with_the_fee_handed_in(browser):
     picture, client = licences.picture_of(), licences.kvernmoor()
     found = used_by(client, picture, since=date(2026, 11, 10))
-    page = words(browser.get(f"{reverse('found_page', args=[found.pk])}?fee=240.00"))
-    assert f"?picture={picture.pk}&amp;first=2026-11-10&amp;client={client.pk}&amp;fee=240.00" in page
+    path = reverse("offer_for_found", args=[found.pk])
+    assert path in words(browser.get(reverse("found_page", args=[found.pk])))
+    page = words(browser.get(f"{path}?fee=240.00"))
+    assert 'value="240.00"' in page
+    assert 'value="10 Nov 2026"' in page
+    for odd in ("-1", "1e9", "x", "1.234"):
+        box = re.search(r'<input[^>]*name="fee_net"[^>]*>', words(browser.get(f"{path}?fee={odd}")))
+        assert "value=" not in box[0]
+    sent = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "9 Nov 2027", "fee_net": "240.00"}
+    refused = browser.post(path, {**sent, "last_day": "19 Nov 2026"})
+    assert refused.status_code == 422
+    assert "This day is over" in words(refused)
+    answer = browser.post(path, sent)
+    offer = Licence.objects.get()
+    assert answer.url == reverse("licence_page", args=[offer.pk])
+    assert (offer.use_from, offer.last_day, offer.fee_net) == (date(2026, 11, 10), date(2027, 11, 9), 240)
+    assert offer.number in words(browser.get(reverse("found_page", args=[found.pk])))
 
 
 def test_the_list_filters_and_today_and_the_panels_show_it(browser):
