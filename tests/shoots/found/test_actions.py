@@ -23,6 +23,7 @@ def kinds(found):
     return list(Evidence.objects.filter(subject=f"found:{found.pk}").values_list("kind", flat=True))
 
 
+@pytest.mark.both
 def test_a_use_is_recorded_with_its_number_and_its_screenshot():
     picture = licences.picture_of()
     found = recorded(
@@ -103,6 +104,7 @@ def test_a_letter_freezes_what_is_known_and_what_was_then_and_is_now():
     assert written(FoundUse.objects.get()).version == 2
 
 
+@pytest.mark.both
 def test_a_letter_and_a_screenshot_are_never_changed():
     letter = written()
     for change in (

@@ -123,6 +123,7 @@ def outcome(found, **change):
     return OutcomeForm({"outcome": "licensed", **change}, found=found, on=date(2026, 11, 20))
 
 
+@pytest.mark.both
 def test_an_outcome_has_a_day_between_the_use_and_today_and_its_own_licence():
     picture = licences.picture_of()
     licence = licences.granted([picture])

@@ -87,6 +87,7 @@ def test_uses_without_a_next_step_wait():
     assert queries.state_look(fresh, ON) == "look"
 
 
+@pytest.mark.both
 def test_uses_are_found_by_their_words_states_and_client():
     client = licences.kvernmoor()
     picture = licences.picture_of(title="Rye crust")
@@ -102,6 +103,7 @@ def test_uses_are_found_by_their_words_states_and_client():
     assert set(queries.found_with(picture)) == {one}
 
 
+@pytest.mark.both
 def test_a_licence_shows_the_uses_by_its_client_of_its_pictures():
     picture = licences.picture_of()
     licence = Licence.objects.get(pk=licences.granted([picture]).pk)

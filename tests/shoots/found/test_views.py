@@ -145,6 +145,7 @@ def test_details_and_pictures_follow(browser):
     assert "Someone changed this" in words(stale)
 
 
+@pytest.mark.both
 def test_the_letter_is_written_warned_of_and_kept_as_a_draft(browser):
     found = recorded()
     page = words(browser.get(reverse("write_letter", args=[found.pk])))
