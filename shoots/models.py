@@ -3,6 +3,7 @@
 from shoots.brief.models import AgreedPicture, Dish, Shoot, ShootMove, ShootPerson
 from shoots.day.models import HoldLimit, Mark, Take
 from shoots.delivery.models import Delivery
+from shoots.found.models import FoundLetter, FoundShot, FoundUse
 from shoots.licences.models import Licence, LicenceBox, LicencePaper, LicencePicture
 from shoots.light.models import Camera, LightPlan, OwnLens, WindowMeasures
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
@@ -21,6 +22,9 @@ __all__ = [
     "DishDay",
     "DishShopping",
     "FoodOut",
+    "FoundLetter",
+    "FoundShot",
+    "FoundUse",
     "HoldLimit",
     "Licence",
     "LicenceBox",

@@ -14,7 +14,7 @@ PLACES = (
     ("Today", "today", (Role.OWNER, Role.ASSISTANT, Role.ACCOUNTANT), ("today",)),
     ("Shoots", "shoots", (Role.OWNER, Role.ASSISTANT), ("shoots", "releases")),
     ("Clients", "clients", (Role.OWNER, Role.ASSISTANT, Role.ACCOUNTANT), ("clients", "kitchens", "persons")),
-    ("Pictures", "pictures", (Role.OWNER, Role.ASSISTANT), ("pictures", "licences")),
+    ("Pictures", "pictures", (Role.OWNER, Role.ASSISTANT), ("pictures", "licences", "found")),
     (
         "Money",
         "money",

@@ -61,6 +61,7 @@ from shoots.brief.models import Dish, Part, Shoot
 from shoots.day.actions import ok_shot, press_take
 from shoots.delivery.actions import deliver_pictures, receive_delivery
 from shoots.delivery.models import Delivery
+from shoots.found.actions import Upload, record_use
 from shoots.licences.actions import (
     LicenceConflict,
     accept_licence,
@@ -134,7 +135,7 @@ from studio.demo.provisions import (
     WINTER_TAKES,
 )
 from studio.demo.recipes import RECIPES
-from studio.demo.stationery import COOK_SIGNATURE, draw_logo, draw_receipt, draw_signature
+from studio.demo.stationery import COOK_SIGNATURE, draw_logo, draw_page, draw_receipt, draw_signature
 from studio.demo.year import ZONE, begins_on, exact_day, moment, work_day
 
 OWNER = BUSINESS["legal_name"]
@@ -936,6 +937,7 @@ def _plan_licences(year: _Year) -> None:
     )
     year.plan(-9, "11:30", lambda at: _offer_rival(year, at))
     year.plan(-20, "11:30", lambda at: _offer_and_decline(year, at))
+    year.plan(-3, "18:10", lambda at: _find_uses(year, at))
     year.plan(-30, "09:40", lambda at: report_copies(year.licence("rinds"), copies=12500, at=at))
 
 
@@ -952,6 +954,30 @@ def _grant(
             pictures=ticked, licensee=year.clients[licensee], use=use, first_day=at.astimezone(ZONE).date(), fee_net=Decimal(fee),
             credit_line=f"© {OWNER}", accepted_by=who, signed_by=OWNER, write_to_client=True, at=at,
         )  # fmt: skip
+
+
+def _find_uses(year: _Year, at: datetime) -> None:
+    """Two pages seen in the evening: the shop's advertisement is covered by its licence, the banner of somebody unknown is not."""
+    licence = year.licence("roast_bakery") if "roast_bakery" in year.licences else None
+    pictures = list(licence.pictures.order_by("pk")) if licence else []
+    if licence is None or not pictures:
+        return
+    use = {"use_classes": ["advertising"], "use_media": ["web.paid_social"], "use_territories": ["DE"]}
+    site = "https://posts.example/pantry"
+    record_use(
+        pictures=pictures[:1], screenshots=[Upload(_page_with(pictures[0], site, "New in the pantry"), "pantry-post.png")], client=licence.licensee,
+        place="Paid post of the pantry", link=site, seen_on=at.astimezone(ZONE).date(), note="Seen on the tram home.", at=at, **use,
+    )  # fmt: skip
+    site = "https://drumlinsoup.example/week"
+    banner = Upload(_page_with(pictures[-1], site, "Soup of the week"), "soup-banner.png")
+    record_use(
+        pictures=pictures[-1:], screenshots=[banner], user_name="Drumlin Soup Bar", place="Banner on a soup bar’s page", link=site,
+        seen_on=at.astimezone(ZONE).date(), at=at, **{**use, "use_media": ["web.display"]},
+    )  # fmt: skip
+
+
+def _page_with(picture: Picture, site: str, headline: str) -> bytes:
+    return draw_page(site, headline, picture.preview.read_bytes())
 
 
 def _offer_rival(year: _Year, at: datetime) -> None:

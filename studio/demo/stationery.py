@@ -48,6 +48,25 @@ def draw_receipt(shop: str, lines: Sequence[tuple[str, str]], *, day: str, as_pd
     return out.getvalue()
 
 
+def draw_page(site: str, headline: str, plate: bytes) -> bytes:
+    """A page of an invented website that shows a picture, as a screenshot in PNG. It says that it is drawn."""
+    page = Image.new("RGB", (960, 640), "white")
+    pen = ImageDraw.Draw(page)
+    pen.rectangle((0, 0, 960, 56), fill=(226, 222, 214))
+    pen.rounded_rectangle((24, 12, 936, 44), 8, fill="white")
+    pen.text((40, 18), site, font=ImageFont.load_default(18), fill=INK)
+    pen.text((40, 88), headline, font=ImageFont.load_default(34), fill=INK)
+    with Image.open(BytesIO(plate)) as picture:
+        shown = picture.convert("RGB")
+    shown.thumbnail((880, 400))
+    page.paste(shown, (40, 150))
+    for row in range(3):
+        left = 60 + shown.width
+        pen.rectangle((left, 160 + 34 * row, 910 - 60 * row, 174 + 34 * row), fill=(210, 206, 198))
+    pen.text((40, 596), "Drawn for the demo. No such page.", font=ImageFont.load_default(17), fill=(150, 60, 40))
+    return _png(page)
+
+
 def _png(picture: Image.Image) -> bytes:
     out = BytesIO()
     picture.save(out, "PNG", optimize=True)

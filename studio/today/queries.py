@@ -21,6 +21,7 @@ from shared.related import number_of
 from shoots.brief.models import Part, Shoot, ShootPerson
 from shoots.brief.queries import shoots_coming
 from shoots.delivery.models import Delivery
+from shoots.found.queries import found_waiting
 from shoots.licences.queries import licences_ending
 from shoots.pictures.models import Picture
 from shoots.plan.models import Shot
@@ -119,6 +120,7 @@ def day_at_a_glance(user: User, at: datetime) -> dict[str, Any]:
             "rail": rail,
             "releases": releases,
             "withdrawals": list(withdrawals_open()[:ROWS]),
+            "found": list(found_waiting(on)[:ROWS]),
             "questions": questions,
             "estimates": list(estimates_waiting()[:ROWS]),
             "deliveries": list(

@@ -6,6 +6,8 @@ from billing.invoices.models import Invoice
 from clients.models import Client
 from shared.access.models import User
 from shoots.brief.models import Shoot
+from shoots.found.models import FoundUse
+from shoots.found.queries import answer_of
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
 from shoots.releases.models import Release
@@ -38,4 +40,6 @@ def test_a_believable_year_is_loaded_whole(tmp_path):
     assert all(picture.is_drawn for picture in Picture.objects.all())
     assert {"signed", "offered", "refused", "withdrawn"} <= set(Release.objects.values_list("state", flat=True))
     assert Licence.objects.filter(state__in=("accepted", "paid")).exists()
+    assert {answer_of(found)["now"].is_covered for found in FoundUse.objects.all()} == {True, False}
+    assert all(found.shots.exists() for found in FoundUse.objects.all())
     assert {"invoice", "deposit", "credit_note"} == set(Invoice.objects.values_list("kind", flat=True))

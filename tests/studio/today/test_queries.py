@@ -3,9 +3,11 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from billing.estimates.actions import draft_estimate
+from shoots.found.actions import record_outcome
 from shoots.releases.actions import decide_withdrawal, withdraw_release
 from studio.today.queries import day_at_a_glance, money_owed, month_in_figures, shoots_on_the_rail, work_of_the_month
 from tests.factories.expenses import ExpenseFactory
+from tests.factories.found import recorded
 from tests.factories.pictures import picture_of
 from tests.factories.plan import ShotFactory
 from tests.factories.releases import offered_release, shoot_with_cook, signed_release
@@ -49,6 +51,14 @@ def test_the_owner_sees_work_and_money_the_assistant_no_money_the_accountant_no_
     books = day_at_a_glance(accountant, AT)
     assert "money" in books
     assert not {"rail", "releases", "messages"} & books.keys()
+
+
+def test_a_use_found_that_nobody_looked_into_waits(owner, accountant):
+    found = recorded()
+    done = recorded()
+    record_outcome(done, "given_up", answered_on=found.seen_on, at=AT)
+    assert day_at_a_glance(owner, AT)["found"] == [found]
+    assert "found" not in day_at_a_glance(accountant, AT)
 
 
 def test_the_sentence_names_what_waits(owner):

@@ -1,0 +1,199 @@
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from django.db import IntegrityError, transaction
+
+from shared.edits import EditedMeanwhile
+from shared.evidence.models import Evidence
+from shared.files.models import StoredFile
+from shared.files.refusals import FileTooLarge, FileTypeRefused, PictureRefused
+from shared.states import MoveRefused
+from shoots.found import actions
+from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, FoundState, FoundUse
+from shoots.found.queries import answer_of, found_in_full
+from shoots.licences.actions import accept_licence
+from tests.factories import licences
+from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written
+
+pytestmark = pytest.mark.django_db
+
+
+def kinds(found):
+    return list(Evidence.objects.filter(subject=f"found:{found.pk}").values_list("kind", flat=True))
+
+
+@pytest.mark.both
+def test_a_use_is_recorded_with_its_number_and_its_screenshot():
+    picture = licences.picture_of()
+    found = recorded(
+        [picture], screenshots=[Upload(screenshot(), "banner.png"), Upload(b"%PDF-1.7 a page", "page.pdf")]
+    )
+    assert found.number == "F-2026-001"
+    assert recorded().number == "F-2026-002"
+    assert found.state == FoundState.NEW
+    assert list(found.pictures.all()) == [picture]
+    image, page = found.shots.all()
+    assert image.file.read_bytes() == screenshot()
+    assert image.copy.media_type == "image/jpeg"
+    assert page.copy is None
+    assert kinds(found) == ["use_found", "screenshot_kept", "screenshot_kept"]
+
+
+def test_where_and_when_are_enough():
+    found = actions.record_use(pictures=[], screenshots=[], place="A shop", seen_on=SEEN, at=AT)
+    assert (found.user, list(found.pictures.all()), list(found.shots.all())) == ("", [], [])
+
+
+@pytest.mark.parametrize(
+    ("data", "refusal"),
+    [
+        (b"MZ no picture", FileTypeRefused),
+        (screenshot()[:400], PictureRefused),
+        (b"\xff\xd8\xff" + b"0" * (20 * 1024 * 1024), FileTooLarge),
+    ],
+)
+def test_what_is_no_screenshot_leaves_nothing_half_recorded(data, refusal):
+    with pytest.raises(refusal), transaction.atomic():
+        recorded(screenshots=[Upload(screenshot(), "good.png"), Upload(data, "bad.png")])
+    assert not FoundUse.objects.exists()
+    assert not StoredFile.objects.filter(kind__startswith="screenshot").exists()
+    found = recorded()
+    with pytest.raises(refusal):
+        actions.add_screenshots(found, [Upload(screenshot(), "good.png"), Upload(data, "bad.png")], at=AT)
+    assert found.shots.count() == 1
+
+
+def test_a_screenshot_of_just_20_mb_is_taken():
+    page = b"%PDF-1.7" + b" " * (20 * 1024 * 1024 - 8)
+    found = recorded()
+    (shot,) = actions.add_screenshots(found, [Upload(page, "long.pdf")], at=AT)
+    assert shot.file.size == 20 * 1024 * 1024
+
+
+def test_details_follow_and_a_stale_form_is_told():
+    found = recorded()
+    actions.change_use(found, version=1, at=AT, use_copies=None, place="A menu")
+    assert FoundUse.objects.get().place == "A menu"
+    with pytest.raises(EditedMeanwhile):
+        actions.change_use(FoundUse.objects.get(), version=1, at=AT, place="Another")
+    assert FoundUse.objects.get().place == "A menu"
+
+
+def test_the_picture_is_named_later_and_again():
+    found, picture, other = recorded([]), licences.picture_of(), licences.picture_of()
+    actions.name_pictures(found, [picture], at=AT)
+    actions.name_pictures(found, [other], at=AT)
+    assert list(found.pictures.all()) == [other]
+    assert kinds(found).count("pictures_named") == 2
+
+
+def test_a_letter_freezes_what_is_known_and_what_was_then_and_is_now():
+    picture = licences.picture_of()
+    found = used_by(licences.kvernmoor(), picture)
+    letter = written(found)
+    kept = letter.snapshot
+    assert (kept["covered_then"], kept["covered_now"], kept["licences"]) == (False, False, [])
+    assert letter.file.read_bytes().startswith(b"%PDF")
+    found.refresh_from_db()
+    assert (found.state, found.answer_by) == (FoundState.WRITTEN, date(2026, 12, 4))
+    row = Evidence.objects.get(kind="letter_written")
+    assert row.payload["paper"] == letter.file.sha256
+    actions.change_use(found, version=found.version, at=AT, place="Somewhere else")
+    assert FoundLetter.objects.get().snapshot["place"] == "Banner on a page about soup"
+    assert written(FoundUse.objects.get()).version == 2
+
+
+@pytest.mark.both
+def test_a_letter_and_a_screenshot_are_never_changed():
+    letter = written()
+    for change in (
+        lambda: FoundLetter.objects.update(version=9),
+        lambda: FoundLetter.objects.all().delete(),
+        lambda: FoundShot.objects.update(copy=None),
+    ):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            change()
+    assert FoundLetter.objects.get() == letter
+
+
+@pytest.mark.parametrize("missing", ["pictures", "use_media", "use_classes", "use_territories", "user_name"])
+def test_without_what_must_be_known_no_letter_is_written(missing):
+    found = recorded(
+        [] if missing == "pictures" else None,
+        **({} if missing == "pictures" else {missing: ONLINE[missing][:0] if missing in ONLINE else ""}),
+    )
+    with pytest.raises(actions.NotKnownEnough):
+        written(found)
+    assert not FoundLetter.objects.exists()
+    assert FoundUse.objects.get().state == FoundState.NEW
+
+
+def test_a_covered_use_gets_no_letter():
+    picture = licences.picture_of()
+    licence = licences.granted([picture], first_day=date(2026, 11, 1), fee_net=0)
+    with pytest.raises(actions.NothingToAsk):
+        written(used_by(licence.licensee, picture))
+
+
+def test_the_letter_goes_out_with_the_screenshots_it_names():
+    found = recorded()
+    with pytest.raises(actions.NoLetterYet):
+        actions.send_letter(found, to="hello@fennelyard.example", at=AT)
+    letter = written(found, language="de")
+    actions.add_screenshots(found, [Upload(screenshot(700), "later.png")], at=AT)
+    message = actions.send_letter(found, to="hello@fennelyard.example", at=AT)
+    assert message.state == "kept"
+    assert {file.name for file in message.attachments.all()} == {letter.file.name, "banner.png"}
+    assert "Guten Tag" in message.body
+    assert "Banner on a page about soup" in message.body
+    assert kinds(found)[-1] == "sent"
+    assert "fennelyard" not in str(Evidence.objects.get(kind="sent").payload)
+
+
+@pytest.mark.parametrize("outcome", [each.value for each in OUTCOMES])
+def test_every_outcome_is_recorded_and_refused_twice(outcome):
+    found = recorded()
+    actions.record_outcome(found, outcome, answered_on=SEEN, answer="They said so", at=AT)
+    kept = FoundUse.objects.get()
+    assert (kept.state, kept.answered_on, kept.answer) == (outcome, SEEN, "They said so")
+    with pytest.raises(MoveRefused):
+        actions.record_outcome(kept, outcome, answered_on=SEEN, at=AT)
+
+
+def test_a_letter_may_follow_any_outcome_and_new_is_never_reached_again():
+    assert set(FOUND_MOVES) == set(FoundState.values)
+    assert all(FoundState.WRITTEN in targets for targets in FOUND_MOVES.values())
+    assert not any(FoundState.NEW in targets for targets in FOUND_MOVES.values())
+
+
+def test_the_licence_taken_afterwards_is_named():
+    picture = licences.picture_of()
+    licence = licences.granted([picture])
+    found = used_by(licence.licensee, picture)
+    actions.record_outcome(found, FoundState.LICENSED, answered_on=SEEN + timedelta(days=1), licence=licence, at=AT)
+    assert FoundUse.objects.get().licence == licence
+    assert Evidence.objects.get(kind="outcome_recorded").payload["licence"] == licence.number
+
+
+def test_an_offer_for_it_covers_once_it_is_accepted_and_paid():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    terms = {"licensee": client, "first_day": date(2026, 11, 10), "last_day": date(2027, 11, 9), "fee_net": Decimal(0)}
+    offer = actions.offer_for_use(found, **terms, at=AT)
+    assert (offer.state, offer.use_media, offer.exclusivity) == ("offered", ["web.display"], "none")
+    found = found_in_full(found.pk).get()
+    assert found.licence == offer
+    assert answer_of(found)["now"].is_covered is False
+    accept_licence(offer, accepted_by="Runa Tallow", at=AT)
+    found = found_in_full(found.pk).get()
+    answer = answer_of(found)
+    assert (answer["now"].is_covered, answer["then"].is_covered) == (True, False)
+    actions.record_outcome(found, FoundState.LICENSED, answered_on=SEEN, at=AT)
+    assert FoundUse.objects.get().licence == offer
+
+
+def test_without_a_picture_nothing_is_offered():
+    terms = {"licensee": licences.kvernmoor(), "first_day": SEEN, "last_day": None, "fee_net": Decimal(10)}
+    with pytest.raises(actions.NotKnownEnough):
+        actions.offer_for_use(recorded([]), **terms, at=AT)
