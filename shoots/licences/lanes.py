@@ -1,4 +1,4 @@
-"""The lanes of the two term charts: of a picture by use, of a client by licence."""
+"""The lanes of the term charts: of a picture by use, of a client and of a shoot by licence."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from shared.words import formats
-from shared.words.chart import Bar, Lane, TermChart, month_after
+from shared.words.chart import Bar, Lane, TermChart, month_after, placed_bars
 from shoots.licences.grants import Grant
 from shoots.licences.standing import bars_of
 from shoots.licences.wishes import CommonWish, Sale
@@ -76,6 +76,17 @@ def client_chart(title: str, on: date, *, held: Iterable[Held], renewals: Mappin
         if each.grant.id in renewals and each.grant.until is not None:
             bars.append(Bar("free", each.grant.until, None, "Renew", renewals[each.grant.id]))
         lanes.append(Lane(each.who, each.use, tuple(bars)))
+    return TermChart(title, first_month(on), on, tuple(lanes))
+
+
+def shoot_chart(title: str, on: date, *, held: Iterable[Held]) -> TermChart:
+    """Who holds what of a shoot's pictures: a lane a licence, by holder, the first to begin on top; those the months do not show stay out."""
+    drawn = TermChart(title, first_month(on), on, ())
+    lanes = []
+    for each in sorted(held, key=lambda one: (one.who, one.grant.use_from, one.grant.id)):
+        lane = Lane(each.who, each.use, bars_of(each.grant, on, who=each.who, url=each.url))
+        if placed_bars(drawn, lane):
+            lanes.append(lane)
     return TermChart(title, first_month(on), on, tuple(lanes))
 
 

@@ -23,7 +23,7 @@ from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
 from shoots.licences.conflicts import Clash, find_clashes, free_day_of
 from shoots.licences.grants import Grant
-from shoots.licences.lanes import Held, client_chart, first_month, picture_chart
+from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart
 from shoots.licences.models import Licence, LicencePaper, LicencePicture, LicenceState
 from shoots.licences.snapshot import LicenceShown, PictureShown, released
 from shoots.licences.standing import Shown, Standing, shown_on
@@ -475,6 +475,29 @@ def client_answer(client: Client, on: date) -> dict[str, Any]:
         "ending": [row for row in standing if str(row["licence"].pk) in renewals],
         "chart": client_chart(title, on, held=held, renewals=renewals),
     }
+
+
+def shoot_answer(shoot: Shoot, on: date) -> dict[str, Any]:
+    """Who holds which of a shoot's pictures, for what, where and until when: a row a licence, a lane each that shows in the chart's months."""
+    rows = licence_rows(licences_of(shoot), on)
+    held = [
+        Held(
+            grant_of(row["licence"], ()),
+            row["licence"].licensee.name,
+            f"{_count_of(row['licence'])}. {row['use']}",
+            reverse("licence_page", args=[row["licence"].pk]),
+        )
+        for row in rows
+    ]
+    chart = shoot_chart(
+        f"Who holds what of {shoot}, where and until when. The list below says the same.", on, held=held
+    )
+    return {"rows": rows, "chart": chart}
+
+
+def _count_of(licence: Licence) -> str:
+    count = licence.pictures_count or licence.pictures_agreed
+    return f"{count} picture{'' if count == 1 else 's'}"
 
 
 def _of_shoot(licence: Licence) -> str:

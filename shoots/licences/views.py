@@ -24,6 +24,7 @@ from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
 from shoots.releases.models import Release
+from shoots.uses.forms import use_in_address
 from shoots.uses.intended import InvalidUse
 
 A_PAGE = 50
@@ -89,8 +90,11 @@ def _grant_form(request: HttpRequest, shoot: Shoot, picture: Picture | None, cli
         first = parse_day(request.GET.get("first", ""))
     except InvalidDay:
         first = on
-    initial = {"licensee": client, "first_day": first, "pictures": [picture.pk] if picture else []}
-    use = queries.grant_start(request.GET.get("use", ""), on) or {"use_territories": [queries.home_country(on)]}
+    # What a page above hands in: ticked pictures, a last day, a whole use.
+    ticked = [picture.pk] if picture else request.GET.getlist("pictures")
+    initial = {"licensee": client, "first_day": first, "last_day": request.GET.get("last_day", ""), "pictures": ticked}
+    asked = queries.grant_start(request.GET.get("use", ""), on) or use_in_address(request.GET, on=on)
+    use = asked or {"use_territories": [queries.home_country(on)]}
     return sheets.GrantForm(typed, shoot=shoot, deed=deed, initial=initial, use=use, use_on=on)
 
 
@@ -339,6 +343,5 @@ def release_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
 @door(reads=STUDIO)
 def shoot_licences_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     shoot = get_object_or_404(Shoot, pk=shoot_pk)
-    rows = queries.licence_rows(queries.licences_of(shoot), _on())
-    context = {"shoot": shoot, "rows": rows, "has_pictures": shoot.pictures.exists()}
+    context = {"shoot": shoot, **queries.shoot_answer(shoot, _on()), "has_pictures": shoot.pictures.exists()}
     return render(request, "shoots/licences/shoot_licences_panel.html", context)

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from shared.words.forms import ChoiceCards, TickList
+from shared.words.forms import ChoiceCards, SheetForm, TickList
 from shoots.uses.intended import LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import LicenceWords, territory_choices, use_sentence
@@ -235,3 +235,29 @@ def _months(value: str) -> int | None:
 def _in_order(codes: Iterable[str], order: Iterable[str]) -> list[str]:
     chosen = set(codes)
     return [code for code in order if code in chosen]
+
+
+# A use in the address of a page
+
+
+class UseForm(UseFields, SheetForm):
+    """A use alone, as an address carries it."""
+
+
+def use_address(values: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """The fields of a use as the form would send them."""
+    own, more = dict(_media(own=True)), dict(_media(own=False))
+    common, other = _places(values["use_territories"])
+    pairs = [("use_kind", _kind(values)), *(("use_classes", code) for code in values["use_classes"])]
+    pairs += [("use_media", code) for code in values["use_media"] if code in own]
+    pairs += [("use_more_media", code) for code in values["use_media"] if code in more]
+    pairs += [("use_places", code) for code in common] + [("use_more_places", code) for code in other]
+    pairs += [("use_months", str(values["use_months"] or ENDLESS)), ("exclusivity", values["exclusivity"])]
+    pairs += [(name, str(values[name])) for name in ("exclusive_months", "use_copies") if values[name]]
+    return pairs
+
+
+def use_in_address(query: Any, *, on: date) -> dict[str, Any]:
+    """The fields of a use that an address carries; empty where it carries none, or not a whole one."""
+    form = UseForm(query, use_on=on)
+    return form.use_values() if "use_kind" in query and form.is_valid() else {}

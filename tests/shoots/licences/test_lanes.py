@@ -2,7 +2,7 @@ from datetime import date
 
 from shoots.licences.availability import FREE, offers
 from shoots.licences.grants import Grant
-from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, touches
+from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart, touches
 from shoots.licences.states import State
 from shoots.licences.wishes import common_wishes, sale_of
 
@@ -68,3 +68,11 @@ def test_a_clients_chart_leads_to_the_renewal():
         ("granted", "/licences/7/"),
         ("free", "/licences/7/renew/"),
     ]
+
+
+def test_a_shoots_chart_has_a_lane_a_licence_by_holder_and_none_for_what_its_months_do_not_show():
+    old = held(id="6", use_from=date(2020, 1, 1), use_until=date(2021, 1, 1))
+    declined = held(id="8", state=State.DECLINED)
+    found = shoot_chart("Who holds what", TODAY, held=[held(), old, declined])
+    assert [each.name for each in found.lanes] == ["Kvernmoor Mill"]
+    assert [bar.kind for bar in found.lanes[0].bars] == ["granted"]
