@@ -22,6 +22,7 @@ from shared.words.forms import (
     SheetModelForm,
     zone_names,
 )
+from shared.words.phrases import LICENCE_LANGUAGES
 
 ARCHIVED = (("", "On the list"), ("archived", "Archived"), ("all", "All"))
 
@@ -70,11 +71,11 @@ class ClientForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = Client
         fields = [
-            "name", "legal_name", "kind", "trade", "language", "street", "postcode", "city", "country", "is_business", "vat_number",
+            "name", "legal_name", "kind", "trade", "language", "licence_language", "street", "postcode", "city", "country", "is_business", "vat_number",
             "currency", "payment_days", "invoice_email", "is_order_number_required", "notes",
         ]  # fmt: skip
         labels = {
-            "legal_name": "Full legal name", "language": "Their papers are in", "is_business": "They buy as a business", "vat_number": "VAT number",
+            "legal_name": "Full legal name", "language": "Their papers are in", "licence_language": "Their licences are in", "is_business": "They buy as a business", "vat_number": "VAT number",
             "payment_days": "Days to pay", "invoice_email": "E-mail for invoices", "is_order_number_required": "They need an order number on each invoice",
             "street": "Street and number",
         }  # fmt: skip
@@ -82,6 +83,7 @@ class ClientForm(EditedFormMixin, SheetModelForm):
             "legal_name": "As it stands on invoices, if it differs from the name.",
             "trade": "Their line of business, such as bakery or coffee. A licence exclusive in a trade shuts out firms of the same trade.",
             "payment_days": "Empty: as the business profile says.",
+            "licence_language": "For the next licence, its certificate and the letters with it. What is agreed already stays as it was agreed.",
             "vat_number": "With the letters of the country first. The digits are checked here; whether it is registered, the tax office knows.",
         }
 
@@ -90,10 +92,13 @@ class ClientForm(EditedFormMixin, SheetModelForm):
         self.trades = trades
         self.fields["country"].choices = country_choices("en")
         self.fields["currency"].choices = currency_choices("en")
+        self.fields["licence_language"].choices = [("", "The language of their papers"), *LICENCE_LANGUAGES.items()]
         self.fields["trade"].widget.attrs["list"] = "trades"
         self.helper.layout = Layout(
             "version",
-            Fieldset("Who they are", Row("name", "legal_name"), Row("kind", "trade", "language", css_class="fields-3")),
+            Fieldset(
+                "Who they are", Row("name", "legal_name"), Row("kind", "trade"), Row("language", "licence_language")
+            ),
             Fieldset("Address", "street", Row("postcode", "city", "country", css_class="fields-3")),
             Fieldset(
                 "Billing",

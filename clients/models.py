@@ -5,6 +5,7 @@ from django.db.models.functions import Lower
 from shared.business.models import Language
 from shared.edits import Edited
 from shared.words import formats
+from shared.words.phrases import LICENCE_LANGUAGES
 
 
 class ClientKind(models.TextChoices):
@@ -24,6 +25,7 @@ class Client(Edited):
     trade = models.CharField(max_length=60, blank=True)
     is_business = models.BooleanField(default=True)
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
+    licence_language = models.CharField(max_length=5, blank=True, choices=list(LICENCE_LANGUAGES.items()))
     currency = models.CharField(max_length=3, default="EUR")
     payment_days = models.PositiveSmallIntegerField(null=True, blank=True)
     street = models.CharField(max_length=120, blank=True)
@@ -42,6 +44,11 @@ class Client(Edited):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def words_of_licence(self) -> str:
+        """The language of their licences, certificates and the letters with them."""
+        return self.licence_language or self.language
 
     @property
     def address_lines(self) -> list[str]:

@@ -15,7 +15,7 @@ from django.utils.translation.template import templatize
 
 KEYWORDS = {
     "gettext": None, "gettext_lazy": None, "_": None, "ngettext": (1, 2), "ngettext_lazy": (1, 2), "pgettext": ((1, "c"), 2), "pgettext_lazy": ((1, "c"), 2),
-    "npgettext": ((1, "c"), 2, 3),
+    "gettext_noop": None, "pgettext_noop": ((1, "c"), 2), "npgettext": ((1, "c"), 2, 3),
 }  # fmt: skip
 # Lines of the header that name a person, a list or a moment.
 PERSONAL = (
@@ -27,14 +27,27 @@ PERSONAL = (
     b'"Report-Msgid',
 )
 PLACES = ("shared", "clients", "shoots", "billing", "studio", "templates")
+LICENCE_PLACES = (
+    "shoots/uses/sentences.py",
+    "shoots/uses/media_tree.py",
+    "shoots/licences/papers.py",
+    "templates/papers/a4.html",
+    "templates/papers/licence.html",
+    "templates/mail/licence_granted.txt",
+    "templates/mail/licence_offered.txt",
+    "templates/mail/licence_sent.txt",
+)
+"""A licence, its certificate and its letters come in more languages than other papers: only their sentences are collected for these."""
 
 
-def collect(root: Path, known: Catalog | None = None, *, language: str = "de") -> Catalog:
-    """Every marked sentence under ``root``, with the translations of ``known`` where they still fit."""
+def collect(
+    root: Path, known: Catalog | None = None, *, language: str = "de", places: tuple[str, ...] = PLACES
+) -> Catalog:
+    """Every marked sentence in the ``places`` under ``root``, with the translations of ``known`` where they still fit."""
     found = Catalog(
         locale=language, project="Plate Ledger", version="1", fuzzy=False, header_comment="# Sentences of Plate Ledger."
     )
-    for path in sorted(_sources(root)):
+    for path in sorted(_sources(root, places)):
         text = path.read_text()
         code = templatize(text, origin=path.name) if path.suffix in {".html", ".txt"} else text
         for _line, message, _comments, context in extract(
@@ -72,8 +85,8 @@ def compiled(catalogue: Catalog) -> bytes:
     return out.getvalue()
 
 
-def _sources(root: Path) -> Iterator[Path]:
-    for place in PLACES:
-        for path in (root / place).rglob("*"):
+def _sources(root: Path, places: tuple[str, ...]) -> Iterator[Path]:
+    for place in places:
+        for path in [root / place] if (root / place).is_file() else (root / place).rglob("*"):
             if path.suffix in {".py", ".html", ".txt"} and "migrations" not in path.parts:
                 yield path

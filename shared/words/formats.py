@@ -20,13 +20,26 @@ from shared.money import minor_units, round_money
 
 HARD = "\u00a0"
 MINUS = "\u2212"
-LOCALES = {"en": "en_GB", "de": "de_DE"}
-DAY_PATTERNS = {"en": f"d{HARD}MMM{HARD}y", "de": f"d.{HARD}MMM{HARD}y"}
-LONG_PATTERNS = {"en": f"EEEE d{HARD}MMMM y", "de": f"EEEE, d.{HARD}MMMM y"}
-PLAIN_LONG_PATTERNS = {"en": f"d{HARD}MMMM y", "de": f"d.{HARD}MMMM y"}
-SHORT_PATTERNS = {"en": f"d{HARD}MMM", "de": f"d.{HARD}MMM"}
-MONTH_PATTERNS = {"en": "MMMM y", "de": "MMMM y"}
-RANGES = {"en": "{first} to {last}", "de": "{first} bis {last}"}
+LOCALES = {"en": "en_GB", "de": "de_DE", "fr": "fr_FR", "es": "es_ES", "it": "it_IT", "sv": "sv_SE"}
+DAY_PATTERNS = {"de": f"d.{HARD}MMM{HARD}y"}
+LONG_PATTERNS = {
+    "de": f"EEEE, d.{HARD}MMMM y",
+    "es": f"EEEE, d{HARD}'de'{HARD}MMMM 'de' y",
+    "sv": f"EEEE 'den' d{HARD}MMMM y",
+}
+PLAIN_LONG_PATTERNS = {"de": f"d.{HARD}MMMM y", "es": f"d{HARD}'de'{HARD}MMMM 'de' y"}
+SHORT_PATTERNS = {"de": f"d.{HARD}MMM"}
+MONTH_PATTERNS = {"es": "MMMM 'de' y"}
+PAPERS_IN = ("en", "de")
+"""Languages of papers and of what is typed; the others are those of licences."""
+RANGES = {
+    "en": "{first} to {last}",
+    "de": "{first} bis {last}",
+    "fr": "du {first} au {last}",
+    "es": "del {first} al {last}",
+    "it": "{first} – {last}",
+    "sv": "{first} till {last}",
+}
 # Names of what is counted, by number: one, other. Units of measure have one form.
 UNIT_WORDS = {
     "en": {
@@ -39,6 +52,58 @@ UNIT_WORDS = {
         "kilometre": ("km", "km"), "mile": ("Meilen", "Meilen"), "minute": ("Min.", "Min."), "copy": ("Exemplar", "Exemplare"), "month": ("Monat", "Monate"),
         "": ("", ""),
     },
+    "fr": {
+        "day": ("jour", "jours"),
+        "half_day": ("demi-journée", "demi-journées"),
+        "hour": ("h", "h"),
+        "piece": ("pièce", "pièces"),
+        "picture": ("photo", "photos"),
+        "kilometre": ("km", "km"),
+        "mile": ("mile", "miles"),
+        "minute": ("min", "min"),
+        "copy": ("exemplaire", "exemplaires"),
+        "month": ("mois", "mois"),
+        "": ("", ""),
+    },
+    "es": {
+        "day": ("día", "días"),
+        "half_day": ("media jornada", "medias jornadas"),
+        "hour": ("h", "h"),
+        "piece": ("pieza", "piezas"),
+        "picture": ("foto", "fotos"),
+        "kilometre": ("km", "km"),
+        "mile": ("milla", "millas"),
+        "minute": ("min", "min"),
+        "copy": ("ejemplar", "ejemplares"),
+        "month": ("mes", "meses"),
+        "": ("", ""),
+    },
+    "it": {
+        "day": ("giorno", "giorni"),
+        "half_day": ("mezza giornata", "mezze giornate"),
+        "hour": ("h", "h"),
+        "piece": ("pezzo", "pezzi"),
+        "picture": ("foto", "foto"),
+        "kilometre": ("km", "km"),
+        "mile": ("miglio", "miglia"),
+        "minute": ("min", "min"),
+        "copy": ("copia", "copie"),
+        "month": ("mese", "mesi"),
+        "": ("", ""),
+    },
+    "sv": {
+        "day": ("dag", "dagar"),
+        "half_day": ("halvdag", "halvdagar"),
+        "hour": ("tim", "tim"),
+        "piece": ("styck", "styck"),
+        "picture": ("bild", "bilder"),
+        "kilometre": ("km", "km"),
+        "mile": ("mile", "mile"),
+        "minute": ("min", "min"),
+        "copy": ("exemplar", "exemplar"),
+        "month": ("månad", "månader"),
+        "": ("", ""),
+    },
 }  # fmt: skip
 RATE_WORDS = {
     "en": {
@@ -48,6 +113,58 @@ RATE_WORDS = {
     "de": {
         "day": "{sum} je Tag", "half_day": "{sum} je halben Tag", "hour": "{sum} je Stunde", "piece": "{sum} je Stück", "picture": "{sum} je Bild",
         "kilometre": f"{{sum}} je{HARD}km", "mile": "{sum} je Meile", "minute": "{sum} je Minute", "copy": "{sum} je Exemplar", "month": "{sum} je Monat",
+        "": "{sum}",
+    },
+    "fr": {
+        "day": "{sum} par jour",
+        "half_day": "{sum} par demi-journée",
+        "hour": "{sum} par h",
+        "piece": "{sum} par pièce",
+        "picture": "{sum} par photo",
+        "kilometre": "{sum} par km",
+        "mile": "{sum} par mile",
+        "minute": "{sum} par min",
+        "copy": "{sum} par exemplaire",
+        "month": "{sum} par mois",
+        "": "{sum}",
+    },
+    "es": {
+        "day": "{sum} por día",
+        "half_day": "{sum} por media jornada",
+        "hour": "{sum} por h",
+        "piece": "{sum} por pieza",
+        "picture": "{sum} por foto",
+        "kilometre": "{sum} por km",
+        "mile": "{sum} por milla",
+        "minute": "{sum} por min",
+        "copy": "{sum} por ejemplar",
+        "month": "{sum} por mes",
+        "": "{sum}",
+    },
+    "it": {
+        "day": "{sum} per giorno",
+        "half_day": "{sum} per mezza giornata",
+        "hour": "{sum} per h",
+        "piece": "{sum} per pezzo",
+        "picture": "{sum} per foto",
+        "kilometre": "{sum} per km",
+        "mile": "{sum} per miglio",
+        "minute": "{sum} per min",
+        "copy": "{sum} per copia",
+        "month": "{sum} per mese",
+        "": "{sum}",
+    },
+    "sv": {
+        "day": "{sum} per dag",
+        "half_day": "{sum} per halvdag",
+        "hour": "{sum} per tim",
+        "piece": "{sum} per styck",
+        "picture": "{sum} per bild",
+        "kilometre": "{sum} per km",
+        "mile": "{sum} per mile",
+        "minute": "{sum} per min",
+        "copy": "{sum} per exemplar",
+        "month": "{sum} per månad",
         "": "{sum}",
     },
 }  # fmt: skip
@@ -62,9 +179,9 @@ class InvalidDay(ValueError):
 
 
 def language_of(language: str) -> str:
-    """The nearest language we write: de-AT is de, anything unknown is en."""
-    short = language.lower().replace("_", "-").split("-")[0]
-    return short if short in LOCALES else "en"
+    """The nearest language our papers are in: de-AT is de, anything unknown is en."""
+    short = _spoken(language)
+    return short if short in PAPERS_IN else "en"
 
 
 def money(amount: Decimal, currency: str, language: str) -> str:
@@ -73,9 +190,9 @@ def money(amount: Decimal, currency: str, language: str) -> str:
 
 
 def money_code(amount: Decimal, currency: str, language: str) -> str:
-    """EUR 2,539.84 with a hard space, for contracts; German puts the code behind: 2.539,84 EUR."""
+    """EUR 2,539.84 with a hard space, for contracts; other languages put the code behind: 2.539,84 EUR."""
     figure = plain_money(amount, currency, language)
-    return f"{figure}{HARD}{currency}" if language_of(language) == "de" else f"{currency}{HARD}{figure}"
+    return f"{currency}{HARD}{figure}" if _spoken(language) == "en" else f"{figure}{HARD}{currency}"
 
 
 def plain_money(amount: Decimal, currency: str, language: str) -> str:
@@ -101,12 +218,12 @@ def number(value: Decimal | int, language: str, decimals: int = 4) -> str:
 def percent(value: Decimal | int, language: str) -> str:
     """19% in English, 19 % in German. ``value`` is in per cent."""
     figure = number(value, language, 2)
-    return f"{figure}{HARD}%" if language_of(language) == "de" else f"{figure}%"
+    return f"{figure}%" if _spoken(language) in ("en", "it") else f"{figure}{HARD}%"
 
 
 def quantity(value: Decimal | int, unit: str, language: str) -> str:
     """46 km, 9 pictures, 1 day, 0.5 days. ``unit`` is a name of UNIT_WORDS; an unknown one is printed as it is."""
-    one, other = UNIT_WORDS[language_of(language)].get(unit, (unit, unit))
+    one, other = UNIT_WORDS[_spoken(language)].get(unit, (unit, unit))
     word = one if _locale(language).plural_form(_half_up(value, 4).normalize()) == "one" else other
     return f"{number(value, language)}{HARD}{word}" if word else number(value, language)
 
@@ -120,39 +237,39 @@ def rate(amount: Decimal, currency: str, unit: str, language: str) -> str:
         figure = _minus(
             format_currency(_half_up(amount, 4), currency, pattern, locale=_locale(language), currency_digits=False)
         )
-    return RATE_WORDS[language_of(language)].get(unit, "{sum} " + unit).format(sum=figure)
+    return RATE_WORDS[_spoken(language)].get(unit, "{sum} " + unit).format(sum=figure)
 
 
 def day(value: date, language: str) -> str:
     """14 Nov 2026, 14. Nov. 2026."""
-    return format_date(value, DAY_PATTERNS[language_of(language)], locale=_locale(language))
+    return format_date(value, DAY_PATTERNS.get(_spoken(language), f"d{HARD}MMM{HARD}y"), locale=_locale(language))
 
 
 def short_day(value: date, language: str) -> str:
     """14 Nov, 14. Nov., where the year is plain."""
-    return format_date(value, SHORT_PATTERNS[language_of(language)], locale=_locale(language))
+    return format_date(value, SHORT_PATTERNS.get(_spoken(language), f"d{HARD}MMM"), locale=_locale(language))
 
 
 def long_day(value: date, language: str) -> str:
     """Saturday 14 November 2026; Samstag, 14. November 2026."""
-    return format_date(value, LONG_PATTERNS[language_of(language)], locale=_locale(language))
+    return format_date(value, LONG_PATTERNS.get(_spoken(language), f"EEEE d{HARD}MMMM y"), locale=_locale(language))
 
 
 def written_day(value: date, language: str) -> str:
     """14 November 2026, 14. November 2026, as in a letter."""
-    return format_date(value, PLAIN_LONG_PATTERNS[language_of(language)], locale=_locale(language))
+    return format_date(value, PLAIN_LONG_PATTERNS.get(_spoken(language), f"d{HARD}MMMM y"), locale=_locale(language))
 
 
 def month(value: date, language: str) -> str:
     """November 2026."""
-    return format_date(value, MONTH_PATTERNS[language_of(language)], locale=_locale(language))
+    return format_date(value, MONTH_PATTERNS.get(_spoken(language), "MMMM y"), locale=_locale(language))
 
 
 def days(first: date, last: date, language: str) -> str:
     """1 Mar 2026 to 28 Feb 2027, both inclusive; one day alone when they are the same."""
     if first == last:
         return day(first, language)
-    return RANGES[language_of(language)].format(first=day(first, language), last=day(last, language))
+    return RANGES[_spoken(language)].format(first=day(first, language), last=day(last, language))
 
 
 def moment(value: datetime, zone: tzinfo, language: str) -> str:
@@ -209,7 +326,7 @@ def parse_decimal(text: str, language: str | None = None) -> Decimal:
             raise InvalidDecimal(
                 f"“{text}” can be read in two ways. Write {whole} for the large number, or {bare.replace(',', '.')}0 for the small one."
             )
-        decimal_mark = "," if language_of(language) == "de" else "."
+        decimal_mark = "." if _spoken(language) == "en" else ","
     grouping = "," if decimal_mark == "." else "."
     whole, _, _ = bare.partition(decimal_mark)
     grouped = grouping not in bare or re.fullmatch(rf"-?\d{{1,3}}(?:{re.escape(grouping)}\d{{3}})+", whole)
@@ -239,15 +356,21 @@ def parse_day(text: str) -> date:
     raise InvalidDay(f"“{text}” cannot be read as a day. Write it like 14 Nov 2026, 14.11.2026 or 2026-11-14.")
 
 
+def _spoken(language: str) -> str:
+    short = language.lower().replace("_", "-").split("-")[0]
+    return short if short in LOCALES else "en"
+
+
 @lru_cache
 def _locale(language: str) -> Locale:
-    return Locale.parse(LOCALES[language_of(language)])
+    return Locale.parse(LOCALES[_spoken(language)])
 
 
 @lru_cache
 def _month_names() -> dict[str, int]:
     names: dict[str, int] = {"sep": 9, "sept": 9, "mrz": 3}
-    for tag in LOCALES.values():
+    for language in PAPERS_IN:
+        tag = LOCALES[language]
         for width in ("wide", "abbreviated"):
             for index, name in Locale.parse(tag).months["format"][width].items():
                 names[name.lower().rstrip(".")] = index

@@ -362,7 +362,7 @@ def accept_licence(
         raise LicenceUnsigned
     _must_not_be_over(licence, on=today(at))
     _refuse_what_stands_against(licence, pictures)
-    _freeze(licence, pictures, language=licence.licensee.language, on=today(at))
+    _freeze(licence, pictures, language=licence.licensee.words_of_licence, on=today(at))
     move(
         licence,
         LicenceState.ACCEPTED,
@@ -803,7 +803,7 @@ def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:
     to, name = address_of(licence.licensee)
     if not to:
         return
-    language = licence.licensee.language
+    language = licence.licensee.words_of_licence
     papers: list[StoredFile] = []
     if is_in_force(licence):
         paper = keep_licence_paper(licence, at=at)

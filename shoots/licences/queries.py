@@ -43,6 +43,7 @@ from shoots.uses.sentences import (
     territories_in_words,
     use_sentence,
 )
+from shoots.uses.shipped import SHIPPED
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
@@ -657,6 +658,11 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         exclusive_months=licence.exclusive_months,
         trade=licence.trade or None,
         copies=licence.use_copies,
+        are_copies_unlimited=licence.use_copies is None and SHIPPED.media.is_counted(frozenset(licence.use_media)),
+        embargo_until=licence.embargo_until,
+        fee=None if licence.is_billed_with_shoot else licence.fee_net,
+        currency=licence.currency,
+        is_billed_with_shoot=licence.is_billed_with_shoot,
         credit_line=licence.credit_line,
         picture_count=licence.pictures_agreed,
         picture_names=tuple(picture.number for picture in pictures),
@@ -693,7 +699,7 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
     on = today(at)
     business, client, frozen = current_business(on), licence.licensee, licence.frozen
     pictures = _pictures_in_order(licence)
-    language = frozen.get("language") or client.language
+    language = frozen.get("language") or client.words_of_licence
     words = words_of(licence, pictures, on=on)
     groups = [
         FrozenGroup(each["name"], date.fromisoformat(each["on"]), frozenset(each["members"]))

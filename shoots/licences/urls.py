@@ -14,6 +14,7 @@ urlpatterns = [
     path("licences/<int:pk>/revoke/", views.revoke_licence, name="revoke_licence"),
     path("licences/<int:pk>/paper/", views.licence_paper, name="licence_paper"),
     path("licences/<int:pk>/paper/<int:version>/", views.kept_licence_paper, name="kept_licence_paper"),
+    path("licences/<int:pk>/odrl/", views.licence_odrl, name="licence_odrl"),
     path("licences/<int:pk>/send/", views.send_licence, name="send_licence"),
     path("licences/<int:pk>/copies/", views.report_copies, name="report_copies"),
     path("clients/<int:pk>/licences/", views.client_licences, name="client_licences"),

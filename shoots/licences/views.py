@@ -1,6 +1,8 @@
+import json
 from datetime import timedelta
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import FileResponse, HttpRequest, HttpResponse
@@ -20,6 +22,7 @@ from shoots.brief.models import Shoot
 from shoots.licences import actions, queries
 from shoots.licences import forms as sheets
 from shoots.licences.models import Licence, LicencePaper, LicenceState
+from shoots.licences.odrl import Addresses, NotExported, licence_as_odrl, why_not
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
@@ -163,6 +166,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "can_revoke": licence.state == LicenceState.PAID and not is_over,
         "is_send_main": licence.is_placed and not (facts["is_sent"] or is_over or (can_renew and row["ends_soon"])),
         "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
+        "no_export": why_not(queries.grant_of(licence, [str(each.pk) for each in licence.pictures.all()])),
         "accept_form": sheets.AcceptForm(licence=licence),
         "decline_form": sheets.DeclineForm(),
         "copies_form": sheets.CopiesForm(),
@@ -189,6 +193,31 @@ def licence_paper(request: HttpRequest, pk: int) -> HttpResponse:
 def kept_licence_paper(request: HttpRequest, pk: int, version: int) -> HttpResponse:
     rows = LicencePaper.objects.select_related("file")
     return _file(get_object_or_404(rows, licence=pk, version=version).file)
+
+
+@door(reads=STUDIO)
+def licence_odrl(request: HttpRequest, pk: int) -> HttpResponse:
+    """The licence for programs, as ODRL 2.2; where it grants nothing, the page with the reason."""
+    licence = get_object_or_404(queries.licence_in_full(pk))
+    pictures = [str(picture.pk) for picture in licence.pictures.all()]
+    try:
+        policy = licence_as_odrl(
+            queries.grant_of(licence, pictures),
+            number=licence.number,
+            at=Addresses(studio=settings.SITE_ADDRESS),
+            words=licence.frozen.get("sentences", ()),
+            language=licence.frozen.get("language", "en"),
+            words_sha256=licence.frozen_sha256,
+            credit_line=licence.credit_line,
+        )
+    except NotExported:
+        return _page(request, pk, status=422)
+    name = f"licence-{licence.number.replace('/', '-')}.jsonld"
+    return HttpResponse(
+        json.dumps(policy, indent=2, ensure_ascii=False),
+        content_type="application/ld+json",
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
 
 
 def _file(file: StoredFile) -> HttpResponse:

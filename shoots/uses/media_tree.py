@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shared.words.phrases import pgettext_noop, phrases_of
 from shoots.uses.trees import REST, Node, Tree
 
 MEDIA = Tree(
@@ -32,59 +33,36 @@ MEDIA = Tree(
 READ_EVERYWHERE = frozenset({"web.own", "web.social"})
 """A website has no border: these are granted for the market aimed at and can be read worldwide."""
 
-MEDIA_NAMES: dict[str, dict[str, str]] = {
-    "en": {
-        "all": "all media",
-        "web": "all online use",
-        "web.own": "website",
-        "web.email": "e-mail",
-        "web.social": "social media",
-        "web.paid_social": "paid social media",
-        "web.display": "online advertising",
-        "web.platforms": "booking and delivery platforms",
-        "web" + REST: "other online use",
-        "print": "all print",
-        "print.menu": "menu",
-        "print.point_of_sale": "point of sale",
-        "print.packaging": "packaging",
-        "print.editorial": "magazines and books",
-        "print.ad": "printed advertisements",
-        "print.brochure": "brochures",
-        "print" + REST: "other print",
-        "out_of_home": "posters and screens in public places",
-        "broadcast": "television and cinema",
-        "press": "press hand-outs",
-        "internal": "internal use",
-    },
-    "de": {
-        "all": "alle Medien",
-        "web": "alle Online-Nutzungen",
-        "web.own": "Website",
-        "web.email": "E-Mail",
-        "web.social": "soziale Medien",
-        "web.paid_social": "bezahlte Beiträge in sozialen Medien",
-        "web.display": "Online-Werbung",
-        "web.platforms": "Buchungs- und Lieferplattformen",
-        "web" + REST: "sonstige Online-Nutzung",
-        "print": "alle Drucksachen",
-        "print.menu": "Speisekarte",
-        "print.point_of_sale": "Verkaufsort",
-        "print.packaging": "Verpackung",
-        "print.editorial": "Zeitschriften und Bücher",
-        "print.ad": "gedruckte Anzeigen",
-        "print.brochure": "Broschüren",
-        "print" + REST: "sonstige Drucksachen",
-        "out_of_home": "Plakate und Bildschirme im öffentlichen Raum",
-        "broadcast": "Fernsehen und Kino",
-        "press": "Pressematerial",
-        "internal": "interne Nutzung",
-    },
+MEDIA_NAMES: dict[str, str] = {
+    "all": pgettext_noop("medium", "all media"),
+    "web": pgettext_noop("medium", "all online use"),
+    "web.own": pgettext_noop("medium", "website"),
+    "web.email": pgettext_noop("medium", "e-mail"),
+    "web.social": pgettext_noop("medium", "social media"),
+    "web.paid_social": pgettext_noop("medium", "paid social media"),
+    "web.display": pgettext_noop("medium", "online advertising"),
+    "web.platforms": pgettext_noop("medium", "booking and delivery platforms"),
+    "web" + REST: pgettext_noop("medium", "other online use"),
+    "print": pgettext_noop("medium", "all print"),
+    "print.menu": pgettext_noop("medium", "menu"),
+    "print.point_of_sale": pgettext_noop("medium", "point of sale"),
+    "print.packaging": pgettext_noop("medium", "packaging"),
+    "print.editorial": pgettext_noop("medium", "magazines and books"),
+    "print.ad": pgettext_noop("medium", "printed advertisements"),
+    "print.brochure": pgettext_noop("medium", "brochures"),
+    "print" + REST: pgettext_noop("medium", "other print"),
+    "out_of_home": pgettext_noop("medium", "posters and screens in public places"),
+    "broadcast": pgettext_noop("medium", "television and cinema"),
+    "press": pgettext_noop("medium", "press hand-outs"),
+    "internal": pgettext_noop("medium", "internal use"),
 }
+"""In words for running text; the catalogues in `shared/locale` have them in the languages of a licence."""
 
 
 def medium_name(code: str, language: str) -> str:
     """The medium in words for running text; a code without a name (the studio's own tree) stands for itself."""
-    return MEDIA_NAMES.get(language[:2], MEDIA_NAMES["en"]).get(code, code)
+    name = MEDIA_NAMES.get(code)
+    return code if name is None else phrases_of(language).pgettext("medium", name)
 
 
 def media_choices(language: str = "en") -> list[tuple[str, str]]:

@@ -1,6 +1,7 @@
 """A licence, or an intended use, as a paragraph that a client understands, in the document's language.
 
-Each sentence is a whole template with places for names, lists, dates and numbers: no sentence is put together from fragments.
+Each sentence is a whole template with places for names, lists, dates and numbers, translated by the catalogues in `shared/locale`:
+no sentence is put together from fragments. Countries, lists, dates and numbers come from CLDR.
 After the colon German names places as labels (*Gebiet: Deutschland*), so that no article has to be guessed; English takes its
 articles from a short list. The wording is the house's own and no legal text: the studio has its terms checked by a licensed adviser.
 """
@@ -10,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from shared.words import formats
+from shared.words.phrases import Phrases, gettext_noop, licence_language, pgettext_noop, phrases_of
 from shoots.uses.days import last_day
 from shoots.uses.intended import Begins, Exclusivity, class_bits, class_names, is_own_promotion
 from shoots.uses.media_tree import READ_EVERYWHERE, medium_name
@@ -20,8 +23,9 @@ from shoots.uses.territory_tree import M49_CODES, WORLD, FrozenGroup
 from shoots.uses.trees import REST, Trees
 
 CLASS_NAMES = {
-    "en": {"editorial": "editorial use", "advertising": "advertising", "stock": "stock sale"},
-    "de": {"editorial": "redaktionelle Nutzung", "advertising": "Werbung", "stock": "Verkauf über Bildarchive"},
+    "editorial": pgettext_noop("class of use", "editorial use"),
+    "advertising": pgettext_noop("class of use", "advertising"),
+    "stock": pgettext_noop("class of use", "stock sale"),
 }
 
 # Countries and groups whose English names want an article in running text.
@@ -29,137 +33,113 @@ WITH_ARTICLE = frozenset(
     "AE AX BQ BS CC CF CK DO FK FO GB GM HM IM IO KM KY MH MP MV NL PH PN PS SB SC TC TF UM US VG VI EU EEA".split()  # noqa: SIM905 reads better than thirty strings
 )
 
-TEXTS: dict[str, dict[str, str]] = {
-    "en": {
-        "own": "Own promotion of {licensee}",
-        "other": "{classes} by {licensee}",
-        "not_exclusive": "not exclusive",
-        "exclusive": "exclusive",
-        "elsewhere": "elsewhere in {place}",
-        "elsewhere_world": "elsewhere in the world",
-        "group": "{name} as on {day}: {count}",
-        "aimed_dated": "{purpose}: {media}, aimed at {places}, from {first} to {last} (last day), {exclusivity}.",
-        "aimed_endless": "{purpose}: {media}, aimed at {places}, from {first} without an end date, {exclusivity}.",
-        "aimed_from_payment": "{purpose}: {media}, aimed at {places}, for {months} from payment, {exclusivity}.",
-        "aimed_from_delivery": "{purpose}: {media}, aimed at {places}, for {months} from delivery, {exclusivity}.",
-        "aimed_from_first_use": "{purpose}: {media}, aimed at {places}, for {months} from first use, {exclusivity}.",
-        "aimed_unplaced_endless": "{purpose}: {media}, aimed at {places}, without an end date, {exclusivity}.",
-        "in_dated": "{purpose}: {media}, in {places}, from {first} to {last} (last day), {exclusivity}.",
-        "in_endless": "{purpose}: {media}, in {places}, from {first} without an end date, {exclusivity}.",
-        "in_from_payment": "{purpose}: {media}, in {places}, for {months} from payment, {exclusivity}.",
-        "in_from_delivery": "{purpose}: {media}, in {places}, for {months} from delivery, {exclusivity}.",
-        "in_from_first_use": "{purpose}: {media}, in {places}, for {months} from first use, {exclusivity}.",
-        "in_unplaced_endless": "{purpose}: {media}, in {places}, without an end date, {exclusivity}.",
-        "world_dated": "{purpose}: {media}, worldwide, from {first} to {last} (last day), {exclusivity}.",
-        "world_endless": "{purpose}: {media}, worldwide, from {first} without an end date, {exclusivity}.",
-        "world_from_payment": "{purpose}: {media}, worldwide, for {months} from payment, {exclusivity}.",
-        "world_from_delivery": "{purpose}: {media}, worldwide, for {months} from delivery, {exclusivity}.",
-        "world_from_first_use": "{purpose}: {media}, worldwide, for {months} from first use, {exclusivity}.",
-        "world_unplaced_endless": "{purpose}: {media}, worldwide, without an end date, {exclusivity}.",
-        "pictures_one": "It covers one picture.",
-        "pictures_other": "It covers {count} pictures.",
-        "pictures_named": "It covers these pictures: {names}.",
-        "picture_exclusive_whole": "For this use nobody else is granted these pictures during the term.",
-        "picture_exclusive_until": "For this use nobody else is granted these pictures up to and including {last}.",
-        "picture_exclusive_months": "For this use nobody else is granted these pictures in the first {months}.",
-        "trade_exclusive_whole": "For this use no other firm of the same trade ({trade}) is granted these pictures during the term.",
-        "trade_exclusive_until": "For this use no other firm of the same trade ({trade}) is granted these pictures up to and including {last}.",
-        "trade_exclusive_months": "For this use no other firm of the same trade ({trade}) is granted these pictures in the first {months}.",
-        "trade_unknown": "not named",
-        "groups": "Groups of countries are fixed: {groups}.",
-        "web": "A website has no border: website and social posts are granted for the market aimed at and may be read worldwide.",
-        "web_mixed": (
-            "A website has no border: website and social posts are granted for the market aimed at and may be read worldwide; "
-            "the territory limits all other media."
-        ),
-        "copies_one": "Up to one copy may be made.",
-        "copies_other": "Up to {count} copies may be made.",
-        "copies_unlimited": "The number of copies is not limited.",
-        "credit": "Credit line: {credit}.",
-        "begins_payment": "Use may begin when the fee is paid.",
-        "begins_delivery": (
-            "Use may begin on delivery. It lapses if the fee is not paid within {days} after the due date, and may go on once it is paid."
-        ),
-        "begins_delivery_known": "Use may begin on delivery. If the fee is not paid by then, the last day of use is {last}; use may go on once it is paid.",
-        "begins_date": "Use may begin on {day}.",
-        "begins_date_lapsing": "Use may begin on {day}. It lapses if the fee is not paid within {days} after the due date, and may go on once it is paid.",
-        "begins_date_known": "Use may begin on {day}. If the fee is not paid by then, the last day of use is {last}; use may go on once it is paid.",
-        "ends": "After the last day no new use is made, and the pictures are taken off the licensee’s own website and accounts.",
-        "not_included": "Not included: giving the pictures to other firms, selling them, and changes beyond crop, size and correction of colour.",
-        "reserved": "Every right not named here stays with {licensor}.",
-        "the_photographer": "the photographer",
-    },
-    "de": {
-        "own": "Eigenwerbung von {licensee}",
-        "other": "{classes} durch {licensee}",
-        "not_exclusive": "nicht ausschließlich",
-        "exclusive": "ausschließlich",
-        "elsewhere": "übriges {place}",
-        "elsewhere_world": "übrige Welt",
-        "group": "{name} mit Stand {day}: {count}",
-        "aimed_dated": "{purpose}: {media}, Zielmarkt: {places}, vom {first} bis {last} (letzter Tag), {exclusivity}.",
-        "aimed_endless": "{purpose}: {media}, Zielmarkt: {places}, ab {first} ohne Enddatum, {exclusivity}.",
-        "aimed_from_payment": "{purpose}: {media}, Zielmarkt: {places}, Dauer: {months} ab Zahlung, {exclusivity}.",
-        "aimed_from_delivery": "{purpose}: {media}, Zielmarkt: {places}, Dauer: {months} ab Lieferung, {exclusivity}.",
-        "aimed_from_first_use": "{purpose}: {media}, Zielmarkt: {places}, Dauer: {months} ab erster Nutzung, {exclusivity}.",
-        "aimed_unplaced_endless": "{purpose}: {media}, Zielmarkt: {places}, ohne Enddatum, {exclusivity}.",
-        "in_dated": "{purpose}: {media}, Gebiet: {places}, vom {first} bis {last} (letzter Tag), {exclusivity}.",
-        "in_endless": "{purpose}: {media}, Gebiet: {places}, ab {first} ohne Enddatum, {exclusivity}.",
-        "in_from_payment": "{purpose}: {media}, Gebiet: {places}, Dauer: {months} ab Zahlung, {exclusivity}.",
-        "in_from_delivery": "{purpose}: {media}, Gebiet: {places}, Dauer: {months} ab Lieferung, {exclusivity}.",
-        "in_from_first_use": "{purpose}: {media}, Gebiet: {places}, Dauer: {months} ab erster Nutzung, {exclusivity}.",
-        "in_unplaced_endless": "{purpose}: {media}, Gebiet: {places}, ohne Enddatum, {exclusivity}.",
-        "world_dated": "{purpose}: {media}, weltweit, vom {first} bis {last} (letzter Tag), {exclusivity}.",
-        "world_endless": "{purpose}: {media}, weltweit, ab {first} ohne Enddatum, {exclusivity}.",
-        "world_from_payment": "{purpose}: {media}, weltweit, Dauer: {months} ab Zahlung, {exclusivity}.",
-        "world_from_delivery": "{purpose}: {media}, weltweit, Dauer: {months} ab Lieferung, {exclusivity}.",
-        "world_from_first_use": "{purpose}: {media}, weltweit, Dauer: {months} ab erster Nutzung, {exclusivity}.",
-        "world_unplaced_endless": "{purpose}: {media}, weltweit, ohne Enddatum, {exclusivity}.",
-        "pictures_one": "Die Lizenz umfasst ein Bild.",
-        "pictures_other": "Die Lizenz umfasst {count} Bilder.",
-        "pictures_named": "Die Lizenz umfasst diese Bilder: {names}.",
-        "picture_exclusive_whole": "Für diese Nutzung erhält während der Laufzeit niemand sonst diese Bilder.",
-        "picture_exclusive_until": "Für diese Nutzung erhält bis einschließlich {last} niemand sonst diese Bilder.",
-        "picture_exclusive_months": "Für diese Nutzung erhält zunächst niemand sonst diese Bilder; Dauer der Ausschließlichkeit: {months}.",
-        "trade_exclusive_whole": "Für diese Nutzung erhält während der Laufzeit kein anderer Betrieb derselben Branche ({trade}) diese Bilder.",
-        "trade_exclusive_until": "Für diese Nutzung erhält bis einschließlich {last} kein anderer Betrieb derselben Branche ({trade}) diese Bilder.",
-        "trade_exclusive_months": (
-            "Für diese Nutzung erhält zunächst kein anderer Betrieb derselben Branche ({trade}) diese Bilder; Dauer der Ausschließlichkeit: {months}."
-        ),
-        "trade_unknown": "nicht benannt",
-        "groups": "Ländergruppen stehen fest: {groups}.",
-        "web": "Eine Website hat keine Grenze: Website und Beiträge gelten für den Zielmarkt und dürfen weltweit gelesen werden.",
-        "web_mixed": (
-            "Eine Website hat keine Grenze: Website und Beiträge gelten für den Zielmarkt und dürfen weltweit gelesen werden; "
-            "alle anderen Medien sind auf das Gebiet beschränkt."
-        ),
-        "copies_one": "Es darf höchstens ein Exemplar hergestellt werden.",
-        "copies_other": "Es dürfen höchstens {count} Exemplare hergestellt werden.",
-        "copies_unlimited": "Die Zahl der Exemplare ist nicht begrenzt.",
-        "credit": "Bildnachweis: {credit}.",
-        "begins_payment": "Die Nutzung darf beginnen, sobald das Honorar bezahlt ist.",
-        "begins_delivery": (
-            "Die Nutzung darf mit der Lieferung beginnen. Sie ruht, wenn das Honorar nach der Fälligkeit offen bleibt (Frist: {days}), "
-            "bis es bezahlt ist."
-        ),
-        "begins_delivery_known": (
-            "Die Nutzung darf mit der Lieferung beginnen. Ist das Honorar bis dahin nicht bezahlt, ist der letzte Nutzungstag der {last}; "
-            "nach Zahlung lebt sie wieder auf."
-        ),
-        "begins_date": "Die Nutzung darf am {day} beginnen.",
-        "begins_date_lapsing": (
-            "Die Nutzung darf am {day} beginnen. Sie ruht, wenn das Honorar nach der Fälligkeit offen bleibt (Frist: {days}), bis es bezahlt ist."
-        ),
-        "begins_date_known": (
-            "Die Nutzung darf am {day} beginnen. Ist das Honorar bis dahin nicht bezahlt, ist der letzte Nutzungstag der {last}; "
-            "nach Zahlung lebt sie wieder auf."
-        ),
-        "ends": "Nach dem letzten Tag beginnt keine neue Nutzung, und die Bilder werden von der eigenen Website und den eigenen Konten genommen.",
-        "not_included": "Nicht enthalten: Weitergabe an andere Firmen, Verkauf und Änderungen über Ausschnitt, Größe und Farbkorrektur hinaus.",
-        "reserved": "Jedes hier nicht genannte Recht bleibt bei {licensor}.",
-        "the_photographer": "der Fotografin oder dem Fotografen",
-    },
+USE_SENTENCES = {
+    ("aimed", "dated", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, from {first} to {last} (last day), not exclusive."
+    ),
+    ("aimed", "dated", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, from {first} to {last} (last day), exclusive."
+    ),
+    ("aimed", "endless", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, from {first} without an end date, not exclusive."
+    ),
+    ("aimed", "endless", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, from {first} without an end date, exclusive."
+    ),
+    ("aimed", "from_payment", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from payment, not exclusive."
+    ),
+    ("aimed", "from_payment", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from payment, exclusive."
+    ),
+    ("aimed", "from_delivery", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from delivery, not exclusive."
+    ),
+    ("aimed", "from_delivery", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from delivery, exclusive."
+    ),
+    ("aimed", "from_first_use", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from first use, not exclusive."
+    ),
+    ("aimed", "from_first_use", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, for {months} from first use, exclusive."
+    ),
+    ("aimed", "unplaced_endless", False): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, without an end date, not exclusive."
+    ),
+    ("aimed", "unplaced_endless", True): gettext_noop(
+        "{purpose}: {media}, aimed at {places}, without an end date, exclusive."
+    ),
+    ("in", "dated", False): gettext_noop(
+        "{purpose}: {media}, in {places}, from {first} to {last} (last day), not exclusive."
+    ),
+    ("in", "dated", True): gettext_noop(
+        "{purpose}: {media}, in {places}, from {first} to {last} (last day), exclusive."
+    ),
+    ("in", "endless", False): gettext_noop(
+        "{purpose}: {media}, in {places}, from {first} without an end date, not exclusive."
+    ),
+    ("in", "endless", True): gettext_noop(
+        "{purpose}: {media}, in {places}, from {first} without an end date, exclusive."
+    ),
+    ("in", "from_payment", False): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from payment, not exclusive."
+    ),
+    ("in", "from_payment", True): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from payment, exclusive."
+    ),
+    ("in", "from_delivery", False): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from delivery, not exclusive."
+    ),
+    ("in", "from_delivery", True): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from delivery, exclusive."
+    ),
+    ("in", "from_first_use", False): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from first use, not exclusive."
+    ),
+    ("in", "from_first_use", True): gettext_noop(
+        "{purpose}: {media}, in {places}, for {months} from first use, exclusive."
+    ),
+    ("in", "unplaced_endless", False): gettext_noop(
+        "{purpose}: {media}, in {places}, without an end date, not exclusive."
+    ),
+    ("in", "unplaced_endless", True): gettext_noop("{purpose}: {media}, in {places}, without an end date, exclusive."),
+    ("world", "dated", False): gettext_noop(
+        "{purpose}: {media}, worldwide, from {first} to {last} (last day), not exclusive."
+    ),
+    ("world", "dated", True): gettext_noop(
+        "{purpose}: {media}, worldwide, from {first} to {last} (last day), exclusive."
+    ),
+    ("world", "endless", False): gettext_noop(
+        "{purpose}: {media}, worldwide, from {first} without an end date, not exclusive."
+    ),
+    ("world", "endless", True): gettext_noop(
+        "{purpose}: {media}, worldwide, from {first} without an end date, exclusive."
+    ),
+    ("world", "from_payment", False): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from payment, not exclusive."
+    ),
+    ("world", "from_payment", True): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from payment, exclusive."
+    ),
+    ("world", "from_delivery", False): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from delivery, not exclusive."
+    ),
+    ("world", "from_delivery", True): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from delivery, exclusive."
+    ),
+    ("world", "from_first_use", False): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from first use, not exclusive."
+    ),
+    ("world", "from_first_use", True): gettext_noop(
+        "{purpose}: {media}, worldwide, for {months} from first use, exclusive."
+    ),
+    ("world", "unplaced_endless", False): gettext_noop(
+        "{purpose}: {media}, worldwide, without an end date, not exclusive."
+    ),
+    ("world", "unplaced_endless", True): gettext_noop("{purpose}: {media}, worldwide, without an end date, exclusive."),
 }
+"""The first sentence by the kind of place, the kind of time, and whether it is exclusive: whole, so that each language has its own order."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,6 +148,7 @@ class LicenceWords:
     is unplaced and runs `months` (None: perpetual) from payment, delivery or `counts_from = "first_use"`.
 
     Days are half-open, as everywhere; the last day is printed. `copies`: None says nothing, `are_copies_unlimited` says so.
+    `embargo_until` is the first day on which they may be shown. `fee`, before VAT, in `currency`; zero says that none is due.
     """
 
     licensee: str
@@ -188,6 +169,10 @@ class LicenceWords:
     trade: str | None = None
     copies: int | None = None
     are_copies_unlimited: bool = False
+    embargo_until: date | None = None
+    fee: Decimal | None = None
+    currency: str = ""
+    is_billed_with_shoot: bool = False
     credit_line: str = ""
     picture_count: int | None = None
     picture_names: tuple[str, ...] = ()
@@ -202,29 +187,43 @@ def licence_paragraph(words: LicenceWords, language: str) -> str:
 
 
 def licence_sentences(words: LicenceWords, language: str) -> tuple[str, ...]:
-    """The sentences of the paragraph, one fact each: use, pictures, exclusivity, groups, web, copies, credit, begin, end, reserve."""
-    texts = _texts(language)
-    found = [use_sentence(words, language)]
-    found += _pictures(words, language)
-    found += _exclusivity(words, language)
-    if words.groups:
-        groups = formats.list_in_words([_group(group, language) for group in words.groups], language)
-        found.append(texts["groups"].format(groups=groups))
-    found += _borders(words, texts)
-    found += _copies(words, language)
+    """The sentences of the paragraph, one fact each: use, pictures, exclusivity, groups, web, copies, embargo, credit, fee, begin,
+    end, portfolio, meaning, and as the last two what is not included and what is reserved.
+    """
+    say = phrases_of(language)
+    found = [use_sentence(words, language), *_pictures(words, say), *_exclusivity(words, say)]
+    found += [_group(group, say) for group in words.groups]
+    found += [*_borders(words, say), *_copies(words, say)]
+    if words.embargo_until is not None:
+        day = formats.day(words.embargo_until, language)
+        found.append(say.gettext("The pictures are not shown before {day}.").format(day=day))
     if words.credit_line:
-        found.append(texts["credit"].format(credit=words.credit_line))
-    found += _begin(words, language)
+        found.append(say.gettext("Credit line: {credit}.").format(credit=words.credit_line))
+    found += [*_fee(words, say), *_begin(words, say)]
     if words.use_until is not None or words.months is not None:
-        found.append(texts["ends"])
-    found.append(texts["not_included"])
-    found.append(texts["reserved"].format(licensor=words.licensor or texts["the_photographer"]))
+        found.append(
+            say.gettext(
+                "After the last day no new use is made, and the pictures are taken off the licensee’s own website and accounts."
+            )
+        )
+    found += [
+        say.gettext("The photographer may show these pictures in a portfolio of own work."),
+        say.gettext(
+            "General words in letters and orders, such as “all rights” or “unlimited use”, mean no more than what is named here."
+        ),
+        say.gettext(
+            "Not included: giving the pictures to other firms, selling them, and changes beyond crop, size and correction of colour."
+        ),
+    ]
+    if words.licensor:
+        found.append(say.gettext("Every right not named here stays with {licensor}.").format(licensor=words.licensor))
+    else:
+        found.append(say.gettext("Every right not named here stays with the photographer."))
     return tuple(found)
 
 
 def use_sentence(words: LicenceWords, language: str) -> str:
     """The first sentence alone: who, for what, in which media, where, when, exclusive or not."""
-    texts = _texts(language)
     dates = {}
     if words.use_from is not None:
         dates["first"] = formats.day(words.use_from, language)
@@ -232,35 +231,42 @@ def use_sentence(words: LicenceWords, language: str) -> str:
         dates["last"] = formats.day(last_day(words.use_until), language)
     if words.months is not None:
         dates["months"] = formats.quantity(words.months, "month", language)
-    return texts[f"{_place_kind(words)}_{_time_kind(words)}"].format(
-        purpose=purpose_in_words(words, language),
-        media=media_in_words(words.media, language, words.trees),
-        places=territories_in_words(words.territories, language, words.trees, groups=words.groups),
-        exclusivity=texts["not_exclusive" if words.exclusivity is Exclusivity.NONE else "exclusive"],
-        **dates,
+    is_exclusive = words.exclusivity is not Exclusivity.NONE
+    template = USE_SENTENCES[_place_kind(words), _time_kind(words), is_exclusive]
+    return (
+        phrases_of(language)
+        .gettext(template)
+        .format(
+            purpose=purpose_in_words(words, language),
+            media=media_in_words(words.media, language, words.trees),
+            places=territories_in_words(words.territories, language, words.trees, groups=words.groups),
+            **dates,
+        )
     )
 
 
 def purpose_in_words(words: LicenceWords, language: str) -> str:
     """*Own promotion of Walnut Lantern*, or the classes: *Editorial use by Spoon & Lamp*."""
-    texts = _texts(language)
+    say = phrases_of(language)
     if is_own_promotion(words.classes, words.media, trees=words.trees):
-        return texts["own"].format(licensee=words.licensee)
-    purpose = texts["other"].format(classes=classes_in_words(words.classes, language), licensee=words.licensee)
+        return say.gettext("Own promotion of {licensee}").format(licensee=words.licensee)
+    classes = classes_in_words(words.classes, language)
+    purpose = say.gettext("{classes} by {licensee}").format(classes=classes, licensee=words.licensee)
     return purpose[:1].upper() + purpose[1:]
 
 
 def classes_in_words(classes: Iterable[str], language: str) -> str:
     """*editorial use and advertising*."""
-    names = CLASS_NAMES[formats.language_of(language)]
-    return formats.list_in_words([names[name] for name in class_names(class_bits(classes))], language)
+    say = phrases_of(language)
+    names = [say.pgettext("class of use", CLASS_NAMES[name]) for name in class_names(class_bits(classes))]
+    return formats.list_in_words(names, language)
 
 
 def media_in_words(media: Iterable[str], language: str, trees: Trees = SHIPPED) -> str:
     """*website and social media*, in the tree's order; `print/rest` is *other print*."""
     order = {code: place for place, code in enumerate(trees.media.nodes)}
     codes = sorted(media, key=lambda code: (order.get(code.removesuffix(REST), len(order)), code))
-    return formats.list_in_words([medium_name(code, formats.language_of(language)) for code in codes], language)
+    return formats.list_in_words([medium_name(code, language) for code in codes], language)
 
 
 def territories_in_words(
@@ -280,13 +286,13 @@ def territories_in_words(
 
 def territory_name(code: str, language: str) -> str:
     """The place as running text wants it: *the Netherlands*, *Europe*, *elsewhere in Asia*."""
-    texts = _texts(language)
+    say = phrases_of(language)
     if code == WORLD + REST:
-        return texts["elsewhere_world"]
+        return say.gettext("elsewhere in the world")
     if code.endswith(REST):
-        return texts["elsewhere"].format(place=territory_name(code.removesuffix(REST), language))
+        return say.gettext("elsewhere in {place}").format(place=territory_name(code.removesuffix(REST), language))
     name = formats.country(M49_CODES.get(code, code), language)
-    return f"the {name}" if formats.language_of(language) == "en" and code in WITH_ARTICLE else name
+    return f"the {name}" if licence_language(language) == "en" and code in WITH_ARTICLE else name
 
 
 def territory_choices(language: str, trees: Trees = SHIPPED) -> list[tuple[str, str]]:
@@ -301,13 +307,7 @@ def days_in_words(first: date, until: date | None, language: str) -> str:
     """*1 Dec 2026 to 30 Nov 2028*, both inclusive; *from 1 Dec 2026* without an end."""
     if until is not None:
         return formats.days(first, last_day(until), language)
-    return {"en": "from {day}", "de": "ab {day}"}[formats.language_of(language)].format(
-        day=formats.day(first, language)
-    )
-
-
-def _texts(language: str) -> dict[str, str]:
-    return TEXTS[formats.language_of(language)]
+    return phrases_of(language).gettext("from {day}").format(day=formats.day(first, language))
 
 
 def _place_kind(words: LicenceWords) -> str:
@@ -326,69 +326,152 @@ def _time_kind(words: LicenceWords) -> str:
     return "from_payment" if words.begins is Begins.ON_PAYMENT else "from_delivery"
 
 
-def _pictures(words: LicenceWords, language: str) -> list[str]:
-    texts = _texts(language)
+def _pictures(words: LicenceWords, say: Phrases) -> list[str]:
     if words.picture_names:
-        return [texts["pictures_named"].format(names=formats.list_in_words(words.picture_names, language))]
+        names = formats.list_in_words(words.picture_names, say.language)
+        text = say.ngettext(
+            "It covers one picture: {names}.", "It covers {count} pictures: {names}.", len(words.picture_names)
+        )
+        return [text.format(names=names, count=formats.number(len(words.picture_names), say.language))]
     if words.picture_count is None:
         return []
-    if words.picture_count == 1:
-        return [texts["pictures_one"]]
-    return [texts["pictures_other"].format(count=formats.number(words.picture_count, language))]
+    text = say.ngettext("It covers one picture.", "It covers {count} pictures.", words.picture_count)
+    return [text.format(count=formats.number(words.picture_count, say.language))]
 
 
-def _exclusivity(words: LicenceWords, language: str) -> list[str]:
+def _exclusivity(words: LicenceWords, say: Phrases) -> list[str]:
     if words.exclusivity is Exclusivity.NONE:
         return []
-    texts = _texts(language)
-    facts = {"trade": words.trade or texts["trade_unknown"]}
-    kind = "whole"
+    last = months = ""
     if words.exclusive_until is not None:
-        kind, facts["last"] = "until", formats.day(last_day(words.exclusive_until), language)
+        last = formats.day(last_day(words.exclusive_until), say.language)
     elif words.exclusive_months is not None:
-        kind, facts["months"] = "months", formats.quantity(words.exclusive_months, "month", language)
-    return [texts[f"{words.exclusivity}_exclusive_{kind}"].format(**facts)]
+        months = formats.quantity(words.exclusive_months, "month", say.language)
+    if words.exclusivity is Exclusivity.PICTURE:
+        text = _shut_to_all(say, last, months)
+    elif words.trade:
+        text = _shut_to_trade(say, last, months)
+    else:
+        text = _shut_to_a_trade_without_name(say, last, months)
+    return [text.format(last=last, months=months, trade=words.trade)]
 
 
-def _group(group: FrozenGroup, language: str) -> str:
-    count = {"en": "{count} countries", "de": "{count} Länder"}[formats.language_of(language)]
-    return _texts(language)["group"].format(
-        name=group.name, day=formats.day(group.as_on, language), count=count.format(count=len(group.members))
+def _shut_to_all(say: Phrases, last: str, months: str) -> str:
+    if last:
+        return say.gettext("For this use nobody else is granted these pictures up to and including {last}.")
+    if months:
+        return say.gettext("For this use nobody else is granted these pictures in the first {months}.")
+    return say.gettext("For this use nobody else is granted these pictures during the term.")
+
+
+def _shut_to_trade(say: Phrases, last: str, months: str) -> str:
+    if last:
+        return say.gettext(
+            "For this use no other firm of the same trade ({trade}) is granted these pictures up to and including {last}."
+        )
+    if months:
+        return say.gettext(
+            "For this use no other firm of the same trade ({trade}) is granted these pictures in the first {months}."
+        )
+    return say.gettext(
+        "For this use no other firm of the same trade ({trade}) is granted these pictures during the term."
     )
 
 
-def _borders(words: LicenceWords, texts: dict[str, str]) -> list[str]:
+def _shut_to_a_trade_without_name(say: Phrases, last: str, months: str) -> str:
+    if last:
+        return say.gettext(
+            "For this use no other firm of the same trade is granted these pictures up to and including {last}."
+        )
+    if months:
+        return say.gettext(
+            "For this use no other firm of the same trade is granted these pictures in the first {months}."
+        )
+    return say.gettext("For this use no other firm of the same trade is granted these pictures during the term.")
+
+
+def _group(group: FrozenGroup, say: Phrases) -> str:
+    text = say.ngettext(
+        "“{name}” means the one country that belonged to it on {day}, whoever joins later.",
+        "“{name}” means the {count} countries that belonged to it on {day}, whoever joins later.",
+        len(group.members),
+    )
+    return text.format(
+        name=formats.country(group.name, say.language),
+        count=formats.number(len(group.members), say.language),
+        day=formats.day(group.as_on, say.language),
+    )
+
+
+def _borders(words: LicenceWords, say: Phrases) -> list[str]:
     if WORLD in words.territories or not words.media & READ_EVERYWHERE:
         return []
-    return [texts["web" if words.media <= READ_EVERYWHERE else "web_mixed"]]
+    if words.media <= READ_EVERYWHERE:
+        return [
+            say.gettext(
+                "A website has no border: website and social posts are granted for the market aimed at and may be read worldwide."
+            )
+        ]
+    return [
+        say.gettext(
+            "A website has no border: website and social posts are granted for the market aimed at and may be read worldwide; "
+            "the territory limits all other media."
+        )
+    ]
 
 
-def _copies(words: LicenceWords, language: str) -> list[str]:
-    texts = _texts(language)
+def _copies(words: LicenceWords, say: Phrases) -> list[str]:
     if words.are_copies_unlimited:
-        return [texts["copies_unlimited"]]
+        return [say.gettext("The number of copies is not limited.")]
     if words.copies is None:
         return []
-    if words.copies == 1:
-        return [texts["copies_one"]]
-    return [texts["copies_other"].format(count=formats.number(words.copies, language))]
+    text = say.ngettext("Up to one copy may be made.", "Up to {count} copies may be made.", words.copies)
+    return [text.format(count=formats.number(words.copies, say.language))]
 
 
-def _begin(words: LicenceWords, language: str) -> list[str]:
-    texts = _texts(language)
+def _fee(words: LicenceWords, say: Phrases) -> list[str]:
+    if words.is_billed_with_shoot:
+        return [say.gettext("The fee is billed with the shoot.")]
+    if words.fee is None:
+        return []
+    if not words.fee:
+        return [say.gettext("No fee is due.")]
+    fee = formats.money_code(words.fee, words.currency, say.language)
+    return [say.gettext("The fee is {fee} before VAT.").format(fee=fee)]
+
+
+def _begin(words: LicenceWords, say: Phrases) -> list[str]:
     if words.begins is None:
         return []
     if words.begins is Begins.ON_PAYMENT:
-        return [texts["begins_payment"]]
-    facts = {}
-    kind = "begins_delivery" if words.begins is Begins.ON_DELIVERY else "begins_date"
-    if words.begins is Begins.ON_DATE and words.begins_on is not None:
-        facts["day"] = formats.day(words.begins_on, language)
-    if words.lapses_on is not None:
-        kind, facts["last"] = f"{kind}_known", formats.day(last_day(words.lapses_on), language)
-    elif words.lapse_days is not None:
-        facts["days"] = formats.quantity(words.lapse_days, "day", language)
-        kind = "begins_date_lapsing" if kind == "begins_date" else kind
-    elif kind == "begins_delivery":
-        facts["days"] = formats.quantity(0, "day", language)
-    return [texts[kind].format(**facts)]
+        return [say.gettext("Use may begin when the fee is paid.")]
+    day = formats.day(words.begins_on, say.language) if words.begins_on is not None else ""
+    last = formats.day(last_day(words.lapses_on), say.language) if words.lapses_on is not None else ""
+    days = formats.quantity(words.lapse_days or 0, "day", say.language)
+    if words.begins is Begins.ON_DELIVERY:
+        text = _from_delivery(say, is_known=bool(last))
+    else:
+        text = _from_a_day(say, is_known=bool(last), is_lapsing=words.lapse_days is not None)
+    return [text.format(day=day, last=last, days=days)]
+
+
+def _from_delivery(say: Phrases, *, is_known: bool) -> str:
+    if is_known:
+        return say.gettext(
+            "Use may begin on delivery. If the fee is not paid by then, the last day of use is {last}; use may go on once it is paid."
+        )
+    return say.gettext(
+        "Use may begin on delivery. It lapses if the fee is not paid within {days} after the due date, and may go on once it is paid."
+    )
+
+
+def _from_a_day(say: Phrases, *, is_known: bool, is_lapsing: bool) -> str:
+    if is_known:
+        return say.gettext(
+            "Use may begin on {day}. If the fee is not paid by then, the last day of use is {last}; use may go on once it is paid."
+        )
+    if is_lapsing:
+        return say.gettext(
+            "Use may begin on {day}. It lapses if the fee is not paid within {days} after the due date, and may go on once it is paid."
+        )
+    return say.gettext("Use may begin on {day}.")

@@ -44,7 +44,7 @@ PURE_SHARED = frozenset(
     ]
 )
 # Reaches no Django and still is no calculation: it remembers who asked for what.
-MACHINERY_OF_SHARED = frozenset({"shared.outbox.registry", "shared.links.purposes"})
+MACHINERY_OF_SHARED = frozenset({"shared.outbox.registry", "shared.links.purposes", "shared.words.phrases"})
 
 
 @cache

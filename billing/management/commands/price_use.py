@@ -3,10 +3,10 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand
 
 from billing.rates.scenarios import price_scenario
-from shared.strict_json import InvalidJson, KeyTwice, read_json
+from shared.management.scenario_files import answer_file
 from shoots.licences.scenarios import InvalidScenario
 
 
@@ -23,14 +23,5 @@ class Command(BaseCommand):
         )
 
     def handle(self, *, file: Path, **options: Any) -> None:
-        try:
-            fees = price_scenario(read_json(file.read_bytes()))
-        except InvalidScenario as wrong:
-            raise CommandError(str(wrong), returncode=2) from wrong
-        except OSError as wrong:
-            raise CommandError(f"{file} cannot be read: {wrong.strerror}.", returncode=2) from wrong
-        except KeyTwice as wrong:
-            raise CommandError(f"the file: {wrong}", returncode=2) from wrong
-        except InvalidJson as wrong:
-            raise CommandError(f"the file: This is not JSON: {wrong}.", returncode=2) from wrong
+        fees = answer_file(file, price_scenario, refusal=InvalidScenario)
         self.stdout.write(json.dumps(fees, indent=2))

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from shared.strict_json import InvalidJson, KeyTwice, read_json
+from shared.management.scenario_files import answer_file
 from shoots.licences.scenarios import InvalidScenario, answer_scenario
 
 
@@ -20,16 +20,7 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path, metavar="FILE.json", help="licences, pictures and questions")
 
     def handle(self, *, file: Path, **options: Any) -> None:
-        try:
-            answers, all_allowed = answer_scenario(read_json(file.read_bytes()))
-        except InvalidScenario as wrong:
-            raise CommandError(str(wrong), returncode=2) from wrong
-        except OSError as wrong:
-            raise CommandError(f"{file} cannot be read: {wrong.strerror}.", returncode=2) from wrong
-        except KeyTwice as wrong:
-            raise CommandError(f"the file: {wrong}", returncode=2) from wrong
-        except InvalidJson as wrong:
-            raise CommandError(f"the file: This is not JSON: {wrong}.", returncode=2) from wrong
+        answers, all_allowed = answer_file(file, answer_scenario, refusal=InvalidScenario)
         self.stdout.write(json.dumps(answers, indent=2))
         if not all_allowed:
             raise CommandError("Not everything asked is allowed; the answers say why.", returncode=3)

@@ -62,6 +62,7 @@ PAGES = {
     "licence_page": Page(_page, lists=True),
     "licence_paper": Paper(lambda rows: reverse("licence_paper", args=[_paid(rows).pk])),
     "kept_licence_paper": Paper(_kept_paper),
+    "licence_odrl": Paper(lambda rows: reverse("licence_odrl", args=[_paid(rows).pk])),
     "send_licence": Deed(lambda rows: reverse("send_licence", args=[_paid(rows).pk])),
     "place_licence": Page(_place, lists=True),
     "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),

@@ -66,7 +66,9 @@ def test_a_large_group_of_countries_is_kept_by_name_and_day():
 
     licence = agreed(terms={**OWN, "use_territories": sorted(GROUPS["EU"].members)})
     assert licence.frozen["groups"][0]["name"] == "EU"
-    assert "EU as on 20 Nov 2026: 27 countries" in plain_spaces(" ".join(licence.frozen["english"]))
+    assert "“European Union” means the 27 countries that belonged to it on 20 Nov 2026" in plain_spaces(
+        " ".join(licence.frozen["english"])
+    )
 
 
 def test_placing_gives_a_licence_its_days_both_printed_inclusive():

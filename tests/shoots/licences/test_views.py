@@ -311,3 +311,25 @@ def test_the_last_day_of_the_calendar_is_answered_with_a_sentence(browser):
     assert answer.status_code == 422
     endless.refresh_from_db()
     assert endless.state == "paid"
+
+
+def test_a_licence_is_downloaded_as_odrl_with_the_words_agreed(browser):
+    licence = granted(fee_net=0)
+    address = reverse("licence_odrl", args=[licence.pk])
+    assert address in browser.get(reverse("licence_page", args=[licence.pk])).content.decode()
+    answer = browser.get(address)
+    assert answer["Content-Type"] == "application/ld+json"
+    assert answer["Content-Disposition"].startswith("attachment")
+    policy = answer.json()
+    assert policy["own:words"]["@value"] == " ".join(licence.frozen["sentences"])
+    assert policy["own:wordsSHA256"] == licence.frozen_sha256
+
+
+def test_what_grants_nothing_yet_is_not_downloaded_and_the_page_says_why(browser):
+    offer = offered()
+    page = browser.get(reverse("licence_page", args=[offer.pk])).content.decode()
+    assert "Export it when the client has said yes." in page
+    assert reverse("licence_odrl", args=[offer.pk]) not in page
+    refused = browser.get(reverse("licence_odrl", args=[offer.pk]))
+    assert refused.status_code == 422
+    assert "not agreed yet" in refused.content.decode()
