@@ -24,6 +24,8 @@ SHUT_OUT = ("none", "trade", "picture")  # from least to most
 MOST_SUBSETS = 31  # of media or of places, tried in every combination; with more codes only one left out or one alone
 MOST_PICTURES = 500
 
+Inside = Callable[[frozenset[str], frozenset[str]], bool]
+
 
 @dataclass(frozen=True, slots=True)
 class Ask:
@@ -39,12 +41,12 @@ class Ask:
         if self.pictures < 1 or not self.media or not self.territories:
             raise ValueError("An ask has one picture, one medium and one place at least.")
 
-    def is_within(self, other: "Ask") -> bool:
-        """Whether the other grants all of this."""
+    def is_within(self, other: "Ask", inside: Inside = frozenset.issubset) -> bool:
+        """Whether the other grants all of this. ``inside`` says whether some places lie in others."""
         return (
             self.pictures <= other.pictures
             and self.media <= other.media
-            and self.territories <= other.territories
+            and inside(self.territories, other.territories)
             and _length(self.months) <= _length(other.months)
             and SHUT_OUT.index(self.exclusivity) <= SHUT_OUT.index(other.exclusivity)
         )
@@ -65,18 +67,26 @@ def most_pictures(ask: Ask, total_of: Total, budget: Decimal, *, at_most: int = 
     return fits
 
 
-def largest_uses(ask: Ask, total_of: Total, budget: Decimal) -> tuple[Ask, ...]:
+def largest_uses(
+    ask: Ask,
+    total_of: Total,
+    budget: Decimal,
+    *,
+    narrower: Sequence[frozenset[str]] = (),
+    inside: Inside = frozenset.issubset,
+) -> tuple[Ask, ...]:
     """Every use inside the one asked for, with all its pictures, that fits the budget and lies inside no other that fits: the widest first.
 
-    Terms come from ``TERMS``. Empty when nothing fits; the ask itself alone when it fits.
+    Terms come from ``TERMS``. ``narrower``: places inside those asked for that are worth offering too (the client's own country inside the
+    world), and ``inside`` says which places lie in which. Empty when nothing fits; the ask itself alone when it fits.
     """
     found: list[Ask] = []
-    for media, territories, exclusivity in _narrowings(ask):
+    for media, territories, exclusivity in _narrowings(ask, narrower):
         months = _longest(replace(ask, media=media, territories=territories, exclusivity=exclusivity), total_of, budget)
         found += months
     return tuple(
         sorted(
-            (each for each in found if not any(each != other and each.is_within(other) for other in found)),
+            (each for each in found if not any(each != other and each.is_within(other, inside) for other in found)),
             key=lambda each: (
                 -len(each.media),
                 -len(each.territories),
@@ -102,9 +112,10 @@ def _longest(ask: Ask, total_of: Total, budget: Decimal) -> list[Ask]:
     return [replace(ask, months=terms[fits])] if fits >= 0 else []
 
 
-def _narrowings(ask: Ask) -> Iterator[tuple[frozenset[str], frozenset[str], str]]:
+def _narrowings(ask: Ask, narrower: Sequence[frozenset[str]]) -> Iterator[tuple[frozenset[str], frozenset[str], str]]:
     shut_out = SHUT_OUT[: SHUT_OUT.index(ask.exclusivity) + 1]
-    return product(_subsets(sorted(ask.media)), _subsets(sorted(ask.territories)), shut_out)
+    places = list(dict.fromkeys((*_subsets(sorted(ask.territories)), *narrower)))
+    return product(_subsets(sorted(ask.media)), places, shut_out)
 
 
 def _subsets(codes: Sequence[str]) -> list[frozenset[str]]:

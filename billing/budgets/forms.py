@@ -6,7 +6,7 @@ from shared.words.forms import MoneyField, SheetForm
 class BudgetForm(SheetForm):
     """What the client has to spend on an option, with tax."""
 
-    budget = MoneyField(label="The client’s budget, VAT included", min_value=1, max_digits=10)
+    budget = MoneyField(label="The client’s budget, all in", min_value=1, max_digits=10)
     option = forms.ChoiceField(label="Option")
 
     def __init__(self, *args: object, letters: list[str], currency: str, **kwargs: object) -> None:

@@ -18,6 +18,7 @@ from billing.rates.card import Card
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
 from shoots.uses.sentences import use_sentence
+from shoots.uses.territory_tree import TERRITORIES
 
 MOST_USES_SHOWN = 6
 
@@ -74,7 +75,9 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
         return Fit(ask, _changes(option, changed), words, total_of(ask) or Decimal(0))
 
     count = most_pictures(asked, total_of, budget, at_most=MOST_PICTURES)
-    uses = largest_uses(asked, total_of, budget)
+    home = frozenset({estimate.shoot.licensee.country})
+    narrower = [home] if estimate.shoot.licensee.country in TERRITORIES and _lies_in(home, asked.territories) else []
+    uses = largest_uses(asked, total_of, budget, narrower=narrower, inside=_lies_in)
     as_asked = uses == (asked,)
     return Fits(
         gross=gross,
@@ -85,12 +88,16 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
     )
 
 
+def _lies_in(some: frozenset[str], others: frozenset[str]) -> bool:
+    return not TERRITORIES.mask(some) & ~TERRITORIES.mask(others)
+
+
 def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
     """A copy of the option that asks for this; never saved."""
     changed = copy(option)
     changed.pictures_count = ask.pictures
     changed.use_media = [code for code in option.use_media if code in ask.media]
-    changed.use_territories = [code for code in option.use_territories if code in ask.territories]
+    changed.use_territories = [code for code in TERRITORIES.nodes if code in ask.territories]
     changed.use_months, changed.exclusivity = ask.months, ask.exclusivity
     if ask.exclusivity == "none":
         changed.exclusive_months = None

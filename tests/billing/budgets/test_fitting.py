@@ -102,3 +102,17 @@ def test_many_codes_are_narrowed_by_one_or_to_one():
 def test_an_ask_without_anything_is_refused():
     with pytest.raises(ValueError, match="one picture, one medium and one place"):
         Ask(0, frozenset({"press"}), frozenset({"DE"}), 1)
+
+
+def test_places_inside_those_asked_for_are_offered_where_the_whole_is_too_dear():
+    """The world costs 9 a month, one country in it 1: within 12, the world for a month or the country for a year, not both for a month."""
+    world, home = frozenset({"001"}), frozenset({"DE"})
+
+    def total(ask):
+        return Decimal((9 if ask.territories == world else 1) * LONG.get(ask.months, ask.months))
+
+    def inside(some, others):
+        return others in {some, world}
+
+    found = largest_uses(Ask(1, frozenset({"press"}), world, 12), total, Decimal(12), narrower=[home], inside=inside)
+    assert {(each.territories, each.months) for each in found} == {(world, 1), (home, 12)}

@@ -124,3 +124,28 @@ def test_without_the_costs_of_a_year_the_panel_says_what_to_enter(office):
         "Enter what a year costs you"
         in office.get(reverse("estimate_margin_panel", args=[estimate.pk])).content.decode()
     )
+
+
+def test_a_worldwide_use_that_is_too_dear_is_offered_for_the_clients_own_country():
+    estimate = drafted(at=timezone.now())
+    actions.save_estimate(
+        estimate_in_full(estimate.pk), fields=[], version=estimate.version, at=timezone.now(),
+        options=[actions.OptionEdit(worldwide(estimate), [], list(estimate.options.get().lines.all()))],
+    )  # fmt: skip
+    row = estimate_in_full(estimate.pk)
+    option = row.options.get()
+    fits = what_fits(row, option, gross(option) - 1000)
+    assert any(each.ask.territories == {"DE"} and each.ask.months == option.use_months for each in fits.uses)
+    made = actions.add_changed_option(
+        row,
+        copied_from="A",
+        title="Here",
+        changes=next(each for each in fits.uses if each.ask.territories == {"DE"}).changes,
+    )
+    assert made.use_territories == ["DE"]
+
+
+def worldwide(estimate):
+    option = estimate.options.get()
+    option.use_territories = ["world"]
+    return option
