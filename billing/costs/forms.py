@@ -2,7 +2,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from crispy_forms.layout import Div, Layout
+from crispy_forms.layout import Field, Layout
 from django import forms
 
 from billing.costs.actions import YEAR_FIELDS
@@ -54,6 +54,7 @@ class CostYearForm(EditedFormMixin, SheetModelForm):
         for name in (*DAY_FIELDS, "tax_percent", "profit_percent"):
             self.fields[name].required = False
         self.fields["days_typed"].required = False
+        self.fields["currency"].widget.attrs["class"] += " short"
 
     def clean_currency(self) -> str:
         code = self.cleaned_data["currency"].strip().upper()
@@ -160,7 +161,7 @@ class YearlyLineForm(SheetForm):
 
 
 def _lay_out(form: Any, *names: str) -> None:
-    form.helper.layout = Layout(*(Div(name, css_class="half") for name in names), "DELETE")
+    form.helper.layout = Layout(*(Field(name, wrapper_class="half") for name in (*names, "DELETE")))
 
 
 def _want(form: Any, name: str, words: str) -> None:
@@ -173,7 +174,7 @@ class CostLines(forms.BaseFormSet):  # type: ignore[type-arg]
 
     def add_fields(self, form: Any, index: int | None) -> None:
         super().add_fields(form, index)
-        form.fields["DELETE"].label = "Remove this line"
+        form.fields["DELETE"].label = "Remove"
 
     def costs(self) -> list[Cost]:
         found = []

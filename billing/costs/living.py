@@ -13,7 +13,7 @@ from decimal import ROUND_CEILING, Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from billing.costs.cost_of_business import InvalidYear, YearOfWork, break_even_day
+from billing.costs.cost_of_business import InvalidYear, YearOfWork, break_even_day, days_to_break_even
 from shared.money import ZERO, round_money
 
 MONTHS = 12
@@ -173,6 +173,25 @@ def reckon_year(
         half_day=_cents(exact * Fraction(half_day_percent) / 100),
         hour=_cents(exact / Fraction(hours_in_day)),
     )
+
+
+def days_needed(living: Living, day_rate: Decimal) -> Decimal:
+    """How many days at ``day_rate`` carry the year, to two decimals. Raises InvalidYear for a rate of 0 or less."""
+    return days_to_break_even(YearOfWork(living.costs, living.total - living.costs, living.days), day_rate)
+
+
+def days_working(year: int, days: Days) -> str:
+    """How the days for clients come about: *365 − 104 weekend days − 25 leave*."""
+    if days.typed is not None:
+        return "As you count them"
+    off = (
+        (days.weekends, "weekend days"),
+        (days.holidays, "public holidays"),
+        (days.leave, "leave"),
+        (days.sick, "sick days"),
+        (days.unpaid, "work nobody pays"),
+    )
+    return " − ".join([f"{days_in(year)} days", *(f"{plain(count)} {words}" for count, words in off if count)])
 
 
 def rounded_up(rate: Decimal, step: Decimal) -> Decimal:

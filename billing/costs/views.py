@@ -7,9 +7,18 @@ from django.utils import timezone
 
 from billing.costs.actions import save_cost_year, take_as_rates
 from billing.costs.forms import CostSheet, TakeRatesForm
-from billing.costs.living import days_in, rounded_up
+from billing.costs.living import days_in, days_needed, days_working, rounded_up
 from billing.costs.models import CostYear
-from billing.costs.queries import FIRST_YEAR, LAST_YEAR, cost_year_of, cost_years, costs_of, living_of, start_of_year
+from billing.costs.queries import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    cost_year_of,
+    cost_years,
+    costs_of,
+    days_off,
+    living_of,
+    start_of_year,
+)
 from billing.rates.queries import rate_card_on, starting_rates
 from shared.access.doors import OWNER, door
 from shared.access.once import once
@@ -74,11 +83,13 @@ def cost_rates(request: HttpRequest, year: int) -> HttpResponse:
             )
             return redirect("rates")
     living = living_of(row)
+    card = rate_card_on(on) or starting_rates(on)
     context = {
         "form": form,
         "row": row,
         "living": living,
-        "card": rate_card_on(on) or starting_rates(on),
+        "card": card,
+        "days_needed": days_needed(living, card.day_rate) if card.currency == row.currency else None,
         "roundings": [
             (words, rounded_up(living.day, step), rounded_up(living.half_day, step)) for step, words in form.steps()
         ],
@@ -103,6 +114,7 @@ def _shown(sheet: CostSheet, year: int, living: Any) -> dict[str, Any]:
         "year": year,
         "days": days_in(year),
         "living": living,
+        "days_working": days_working(year, days_off(sheet.form.instance)) if living else "",
         "currency": sheet.form.instance.currency,
         "mistakes": sheet.mistakes() if sheet.form.is_bound else [],
     }

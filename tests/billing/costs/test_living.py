@@ -14,6 +14,8 @@ from billing.costs.living import (
     Days,
     days_in,
     days_left,
+    days_needed,
+    days_working,
     months_used,
     plain,
     reckon_year,
@@ -40,6 +42,7 @@ def test_the_published_year_through_the_lines() -> None:
     """npac.ca, "Cost of Doing Business Calculator": (overhead + pay) ÷ billable days; figures our own."""
     year = reckon_year(2026, [Cost(CostKind.RENT, "Studio", D(25000))], HUNDRED_DAYS, income=D(58000))
     assert (year.total, year.day, year.half_day, year.hour) == (D(83000), D("830.00"), D("498.00"), D("103.75"))
+    assert days_needed(year, D(780)) == D("106.41")
 
 
 def test_kit_of_the_first_of_july_weighs_half_a_year() -> None:
@@ -74,6 +77,9 @@ def test_days_of_a_year_are_those_of_the_calendar() -> None:
     days = Days(D(104), D(10), D(25), D(5), D(120))
     assert days_left(2026, days) == shootable_days(2026, days) == 101
     assert shootable_days(2028, days) == 102
+    words = "365 days − 104 weekend days − 10 public holidays − 25 leave − 5 sick days − 120 work nobody pays"
+    assert days_working(2026, days) == words
+    assert days_working(2026, HUNDRED_DAYS) == "As you count them"
 
 
 @pytest.mark.parametrize(

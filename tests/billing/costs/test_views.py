@@ -88,7 +88,7 @@ def test_the_figure_is_looked_at_and_becomes_the_day_rate(client_for, owner):
     studio, path = client_for(owner), reverse("cost_rates", args=[2026])
     page = words(studio.get(path))
     assert "€835.00 a day" in page
-    assert "always up" in page
+    assert "Rounded always up" in page
     assert studio.post(path, {"valid_from": "1 Jan 2027", "step": "5"}).status_code == 302
     assert RateCard.objects.latest("valid_from").day_rate == 835
     again = studio.post(path, {"valid_from": "1 Jan 2027", "step": "5"})
