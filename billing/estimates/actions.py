@@ -460,6 +460,34 @@ def ask_question(estimate: Estimate, *, name: str, text: str, at: datetime) -> C
 
 
 @transaction.atomic
+def note_stopped_acceptance(
+    estimate: Estimate, *, letter: str, name: str, role: str, why: Refusal, at: datetime
+) -> ClientQuestion:
+    """The client said yes and the books could not take it (another licence stands against it, say): kept, recorded, told to the owner by e-mail.
+
+    ``why`` may name another client's licence by number, so it is for the owner only. The same yes pressed again while the first waits is not told twice.
+    """
+    _lock(estimate)
+    text = f"{name} ({role}) wanted to accept option {letter}. {why} Ask them to wait, mend what stands in the way, then ask them to accept again."
+    waiting = estimate.questions.filter(kind=ClientQuestion.Kind.STOPPED, text=text, answered_at=None).first()
+    if waiting is not None:
+        return waiting
+    stopped = ClientQuestion.objects.create(
+        estimate=estimate, kind=ClientQuestion.Kind.STOPPED, name=name, text=text, asked_at=at
+    )
+    payload = {
+        "number": estimate.number,
+        "issue": estimate.issue,
+        "option": letter,
+        "name": conceal(name),
+        "why": conceal(str(why)),
+    }
+    record_evidence("stopped", subject=f"estimate:{estimate.pk}", payload=payload, at=at)
+    _write_to_owner("estimate_stopped", estimate, at=at, name=name, role=role, letter=letter, why=str(why))
+    return stopped
+
+
+@transaction.atomic
 def mark_question_answered(question: ClientQuestion, *, at: datetime) -> None:
     """The question was answered, by phone or e-mail; it waits for nobody any more."""
     ClientQuestion.objects.filter(pk=question.pk, answered_at=None).update(answered_at=at)

@@ -217,6 +217,7 @@ class OfferForm(SheetForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.fields["option"].choices = [(letter, letter) for letter in letters]
+        self.chosen_letters = self.data.getlist("option") if hasattr(self.data, "getlist") else []
         self.fields["lines"].choices = [(key, key) for key in keys]
         self.fields["may_order"].label = _("I may order for %(client)s and I have read the terms") % {
             "client": client_name
@@ -225,6 +226,13 @@ class OfferForm(SheetForm):
         self.fields["order_number"].error_messages["required"] = _(
             "%(client)s needs an order number on its invoices. Enter it."
         ) % {"client": client_name}
+
+    def clean_option(self) -> str:
+        if len(set(self.chosen_letters)) > 1:  # a browser sends one; a list would be read as its last
+            raise forms.ValidationError(
+                _("More than one option came in at once. Nothing was ordered. Choose one of the options.")
+            )
+        return str(self.cleaned_data["option"])
 
 
 class DeclineForm(SheetForm):

@@ -160,8 +160,13 @@ class EstimateLine(models.Model):
 
 
 class ClientQuestion(models.Model):
-    """A question the client asked on the estimate's private page."""
+    """What the client left on the estimate's private page and waits for the photographer: a question, or a yes that could not be taken."""
 
+    class Kind(models.TextChoices):
+        ASKED = "asked", "Question"
+        STOPPED = "stopped", "Acceptance that was stopped"
+
+    kind = models.CharField(max_length=7, choices=Kind, default=Kind.ASKED)
     estimate = models.ForeignKey(Estimate, on_delete=models.CASCADE, related_name="questions")
     name = models.CharField(max_length=120, blank=True)
     text = models.TextField()

@@ -1,6 +1,7 @@
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone, translation
@@ -47,13 +48,15 @@ from shared.papers.printing import kept_picture_uri
 from shared.words.formats import money
 from shoots.brief.models import AgreedPicture, Shoot
 
+A_PAGE = 50  # rows of a list
+
 
 @door(reads=STUDIO)
 def estimates(request: HttpRequest) -> HttpResponse:
     state, text = request.GET.get("state", ""), request.GET.get("q", "")
-    found = estimates_listed(state=state, text=text)[:200]
+    page = Paginator(estimates_listed(state=state, text=text), A_PAGE).get_page(request.GET.get("page"))
     context = {
-        "estimates": found,
+        "page": page,
         "state": state,
         "q": text,
         "states": EstimateState.choices,
@@ -64,7 +67,8 @@ def estimates(request: HttpRequest) -> HttpResponse:
 
 @door(reads=STUDIO)
 def choose_shoot(request: HttpRequest) -> HttpResponse:
-    return render(request, "billing/estimates/choose_shoot.html", {"shoots": shoots_to_estimate()[:100]})
+    page = Paginator(shoots_to_estimate(), A_PAGE).get_page(request.GET.get("page"))
+    return render(request, "billing/estimates/choose_shoot.html", {"page": page})
 
 
 @door(reads=STUDIO, writes=STUDIO)
@@ -358,11 +362,14 @@ def _accept(request: HttpRequest, row: Estimate, token: str) -> HttpResponse:
             return _offer_page(request, row, token, is_too_late=True, status=409)
         except (actions.OptionUnknown, actions.OrderNumberMissing) as refusal:
             form.say(refusal)
-        except Refusal:  # what stands in the way may concern another client: the owner reads why, the client does not
+        except Refusal as why:  # it may concern another client: the owner reads why, the client does not
+            actions.note_stopped_acceptance(
+                row, letter=given["option"], name=given["name"], role=given["role"], why=why, at=timezone.now()
+            )
             form.add_error(
                 None,
                 translation.gettext(
-                    "It cannot be accepted just now. Nothing was ordered. Please ask the photographer."
+                    "It cannot be accepted just now. Nothing was ordered. The photographer has been told and will write to you."
                 ),
             )
         else:

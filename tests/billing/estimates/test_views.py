@@ -11,12 +11,15 @@ from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.queries import estimate_in_full, missing_before_sending
 from billing.months.actions import bill_job
 from clients.models import Client as House
+from shared.evidence.models import Evidence
 from shared.outbox.models import Message
 from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import Shoot
+from shoots.licences.models import Licence
 from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.licences import ALONE, agreed
 from tests.factories.shoots import ShootFactory
 
 pytestmark = pytest.mark.django_db
@@ -196,6 +199,43 @@ def test_the_client_accepts_exactly_one_option(offered):
     assert Shoot.objects.get().state == "confirmed"
 
 
+def test_two_options_taken_at_once_are_refused_and_both_stay_open(offered):
+    stranger, page, _line = offered
+    answer = stranger.post(page, YES | {"option": ["A", "B"]})
+    assert answer.status_code == 422
+    said = "More than one option came in at once. Nothing was ordered."
+    assert said in answer.content.decode()
+    assert Estimate.objects.get().state == "sent"
+    assert stranger.post(page, YES | {"option": ["A", "A"]}).status_code == 302  # the same one twice is one
+
+
+def test_a_yes_that_a_rival_licence_stops_is_told_to_the_owner_and_not_to_the_client(client_for, office):
+    estimate = drafted(at=timezone.now())
+    estimate.options.update(exclusivity="picture")
+    sent(estimate, at=timezone.now(), signed_by="Tindra Aldermoor")
+    stranger, page = client_for(None), offer_link(estimate)
+    rival = ClientFactory(name="Spoon & Lamp")
+    agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
+    letters = Message.objects.count()
+    for _again in range(2):
+        answer = stranger.post(page, YES | {"option": "A"})
+        assert answer.status_code == 422
+        said = answer.content.decode()
+        assert "It cannot be accepted just now. Nothing was ordered. The photographer has been told" in said
+        assert "Spoon" not in said
+    estimate.refresh_from_db()
+    assert estimate.state == "sent"
+    stopped = estimate.questions.get()
+    assert stopped.kind == "stopped"
+    number = Licence.objects.exclude(licensee=estimate.shoot.licensee).get().number
+    assert number in stopped.text
+    assert Message.objects.count() == letters + 1
+    assert Message.objects.filter(to="tindra@aldermoor.example", body__contains=number).exists()
+    assert Evidence.objects.filter(kind="stopped").count() == 1
+    assert "could not accept" in office.get("/").content.decode()
+    assert "A yes that could not be taken" in office.get(f"/estimates/{estimate.pk}/").content.decode()
+
+
 def test_without_the_tick_nothing_is_ordered_and_the_name_is_kept(offered):
     stranger, page, _line = offered
     answer = stranger.post(page, {"do": "accept", "option": "A", "name": "Maro Lantadze", "role": "Owner"})
@@ -282,6 +322,23 @@ def test_the_list_finds_by_state_and_word(office):
     assert "E-2026-001" in office.get(reverse("estimates"), {"state": "sent"}).content.decode()
     found = office.get(reverse("estimates"), {"q": "spring"}).content.decode()
     assert ("E-2026-002" in found, "E-2026-001" in found) == (True, False)
+
+
+def test_no_estimate_and_no_shoot_is_out_of_reach_however_many_there_are(office):
+    first = drafted(at=timezone.now())
+    client = first.shoot.client
+    Shoot.objects.bulk_create(
+        Shoot(title=f"Menu {number}", client=client, billing_party=client, licensee=client, made_at=timezone.now())
+        for number in range(55)
+    )
+    Estimate.objects.bulk_create(
+        Estimate(number=f"E-{number}", shoot=first.shoot, made_at=timezone.now()) for number in range(55)
+    )
+    for address, row in ((reverse("estimates"), str(first)), (reverse("choose_shoot"), first.shoot.title)):
+        pages = [office.get(address, {"page": page}).content.decode() for page in (1, 2)]
+        assert row not in pages[0]
+        assert row in pages[1]
+        assert "page=2" in pages[0]
 
 
 def test_what_was_accepted_adds_up_on_the_page_with_its_discount(client_for):
