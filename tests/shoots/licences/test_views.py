@@ -311,3 +311,15 @@ def test_the_last_day_of_the_calendar_is_answered_with_a_sentence(browser):
     assert answer.status_code == 422
     endless.refresh_from_db()
     assert endless.state == "paid"
+
+
+def test_the_licences_of_a_shoot_are_a_chart_and_a_table(browser):
+    picture = picture_of()
+    licence = granted([picture], use=ALONE)
+    declined = actions.decline_licence(offered([picture]), at=AT)
+    page = browser.get(reverse("shoot_licences", args=[picture.shoot_id]))
+    assert [lane.name for lane in page.context["chart"].lanes] == [licence.licensee.name]
+    assert licence.number in words(page)
+    assert declined.number in words(page)
+    panel = words(browser.get(reverse("shoot_licences_panel", args=[picture.shoot_id])))
+    assert f'href="{reverse("shoot_licences", args=[picture.shoot_id])}"' in panel
