@@ -20,6 +20,7 @@ from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
 from shoots.uses.days import last_day
 from shoots.uses.forms import use_address
+from shoots.uses.sentences import LicenceWords, use_sentence
 
 MOST = 500
 """Pictures asked about at once."""
@@ -103,6 +104,22 @@ class Question:
         pairs += [("first_day", day_word(after.first)), ("last_day", day_word(last))]
         others = [each for each in (*self.supposed, *changes) if each.place in ASKED_OF_OTHERS]
         return pairs + [("suppose", suppose_word(each)) for each in dict.fromkeys(others)]
+
+    def sentence(self) -> str:
+        """The question in words, with its days."""
+        asked = self.asked
+        words = LicenceWords(
+            licensee=self.client.name if self.client else "somebody not known yet",
+            classes=asked.classes,
+            media=asked.media,
+            territories=asked.territories,
+            use_from=asked.first,
+            use_until=asked.until,
+            exclusivity=asked.exclusivity,
+            exclusive_months=asked.exclusive_months,
+            copies=asked.copies,
+        )
+        return use_sentence(words, "en")
 
     def link(self, keys: Iterable[int], changes: Changes = ()) -> str:
         """The same as an address."""
