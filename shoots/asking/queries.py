@@ -10,7 +10,7 @@ from django.urls import reverse
 from clients.models import Client
 from shoots.asking.addresses import Pairs, day_word, pictures_word, suppose_word
 from shoots.asking.answers import Answer, Asked, Found, Stand, ask, clashes_with, held_already
-from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, applied, best_for_all, smallest_changes
+from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, Place, applied, best_for_all, smallest_changes
 from shoots.asking.wording import LOOKS, WORDS, Names, Rival, changes_in_words, what_they_hold, why
 from shoots.brief.models import Shoot
 from shoots.licences.conflicts import claim_of, stands_against_others
@@ -193,8 +193,19 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
         "rows": rows,
         "counts": {each.value: counts[each.value] for each in Answer},
         "gains": gains,
-        "supposed": [changes_in_words([each], asked, names) for each in question.supposed],
+        "supposed": [
+            (changes_in_words([each], asked, names), _where_to(each, pictures[0], names)) for each in question.supposed
+        ],
     }
+
+
+def _where_to(change: Change, picture: Picture, names: Names) -> str:
+    """The page on which what is supposed is done: for a release, of the first picture's shoot."""
+    if change.place is Place.COMMISSION:
+        return reverse("selling_on", args=[change.who]) if change.who in names.shoots else ""
+    if change.place is Place.RELEASE:
+        return reverse("new_release", args=[picture.shoot_id])
+    return reverse("picture_page", args=[picture.pk])
 
 
 def _needs(changes: Iterable[Change]) -> bool:
