@@ -10,7 +10,7 @@ from django.urls import reverse
 from clients.models import Client
 from shoots.asking.addresses import Pairs, day_word, pictures_word, suppose_word
 from shoots.asking.answers import Answer, Asked, Found, Stand, ask, clashes_with, held_already
-from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, applied, best_for_all, smallest_changes
+from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, Place, applied, best_for_all, smallest_changes
 from shoots.asking.wording import LOOKS, WORDS, Names, Rival, changes_in_words, what_they_hold, why
 from shoots.brief.models import Shoot
 from shoots.licences.conflicts import claim_of, stands_against_others
@@ -20,6 +20,7 @@ from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
 from shoots.uses.days import last_day
 from shoots.uses.forms import use_address
+from shoots.uses.sentences import LicenceWords, use_sentence
 
 MOST = 500
 """Pictures asked about at once."""
@@ -104,6 +105,22 @@ class Question:
         others = [each for each in (*self.supposed, *changes) if each.place in ASKED_OF_OTHERS]
         return pairs + [("suppose", suppose_word(each)) for each in dict.fromkeys(others)]
 
+    def sentence(self) -> str:
+        """The question in words, with its days."""
+        asked = self.asked
+        words = LicenceWords(
+            licensee=self.client.name if self.client else "somebody not known yet",
+            classes=asked.classes,
+            media=asked.media,
+            territories=asked.territories,
+            use_from=asked.first,
+            use_until=asked.until,
+            exclusivity=asked.exclusivity,
+            exclusive_months=asked.exclusive_months,
+            copies=asked.copies,
+        )
+        return use_sentence(words, "en")
+
     def link(self, keys: Iterable[int], changes: Changes = ()) -> str:
         """The same as an address."""
         return f"{reverse('can_i_sell')}?{urlencode(self.pairs(keys, changes))}"
@@ -176,8 +193,19 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
         "rows": rows,
         "counts": {each.value: counts[each.value] for each in Answer},
         "gains": gains,
-        "supposed": [changes_in_words([each], asked, names) for each in question.supposed],
+        "supposed": [
+            (changes_in_words([each], asked, names), _where_to(each, pictures[0], names)) for each in question.supposed
+        ],
     }
+
+
+def _where_to(change: Change, picture: Picture, names: Names) -> str:
+    """The page on which what is supposed is done: for a release, of the first picture's shoot."""
+    if change.place is Place.COMMISSION:
+        return reverse("selling_on", args=[change.who]) if change.who in names.shoots else ""
+    if change.place is Place.RELEASE:
+        return reverse("new_release", args=[picture.shoot_id])
+    return reverse("picture_page", args=[picture.pk])
 
 
 def _needs(changes: Iterable[Change]) -> bool:

@@ -63,7 +63,7 @@ def can_i_sell(request: HttpRequest) -> HttpResponse:
     address = question.link(keys)
     context |= {
         **found,
-        "sentence": form.use_in_words(question.client.name if question.client else "somebody not known yet"),
+        "sentence": question.sentence(),
         "asked": question.asked,
         "last_day": last_day(question.asked.until) if question.asked.until else None,
         "shown": shown,

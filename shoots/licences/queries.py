@@ -491,7 +491,7 @@ def shoot_answer(shoot: Shoot, on: date) -> dict[str, Any]:
         for row in rows
     ]
     chart = shoot_chart(
-        f"Who holds what of {shoot}, where and until when. The list below says the same.", on, held=held
+        f"Who holds what of {shoot}, where and until when. The table below says the same.", on, held=held
     )
     return {"rows": rows, "chart": chart}
 

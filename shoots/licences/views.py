@@ -372,5 +372,13 @@ def release_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
 @door(reads=STUDIO)
 def shoot_licences_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     shoot = get_object_or_404(Shoot, pk=shoot_pk)
-    context = {"shoot": shoot, **queries.shoot_answer(shoot, _on()), "has_pictures": shoot.pictures.exists()}
+    rows = queries.licence_rows(queries.licences_of(shoot), _on())
+    context = {"shoot": shoot, "rows": rows, "has_pictures": shoot.pictures.exists()}
     return render(request, "shoots/licences/shoot_licences_panel.html", context)
+
+
+@door(reads=STUDIO)
+def shoot_licences(request: HttpRequest, shoot_pk: int) -> HttpResponse:
+    shoot = get_object_or_404(Shoot, pk=shoot_pk)
+    context = {"shoot": shoot, **queries.shoot_answer(shoot, _on())}
+    return render(request, "shoots/licences/shoot_licences.html", context)

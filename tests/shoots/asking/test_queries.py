@@ -65,6 +65,13 @@ def test_the_address_of_a_change_carries_the_change_and_what_is_supposed():
     assert asked.link([picture.pk]).startswith("/pictures/can-i-sell/?pictures=")
 
 
+def test_the_question_in_words_has_its_days():
+    words = question().sentence()
+    assert words.startswith("Advertising by somebody not known yet")
+    assert "2026" in words
+    assert "delivery" not in words
+
+
 def test_a_licence_is_offered_by_shoot_for_what_is_a_yes():
     one, two = make.picture_of(), make.picture_of()
     make.granted([two], use=make.ALONE)

@@ -102,6 +102,8 @@ def test_a_shoot_nobody_agreed_to_sell_is_a_no_and_a_picture_nobody_looked_at_a_
             again = browser.get(offer.url)
             assert again.context["rows"][0].words == "Yes, once that is there"
             assert "Supposing this is done" in html(again)
+            ((_words, url),) = again.context["supposed"]
+            assert browser.get(url).status_code == 200
             assert not again.context["grants"]
 
 

@@ -77,6 +77,7 @@ PAGES = {
     "picture_licences_panel": Panel(
         lambda rows: reverse("picture_licences_panel", args=[_paid(rows).pictures.get().pk]), lists=True
     ),
+    "shoot_licences": Page(lambda rows: reverse("shoot_licences", args=[_paid(rows).shoot_id]), lists=True),
     "shoot_licences_panel": Panel(
         lambda rows: reverse("shoot_licences_panel", args=[_paid(rows).shoot_id]), lists=True
     ),

@@ -333,3 +333,15 @@ def test_what_grants_nothing_yet_is_not_downloaded_and_the_page_says_why(browser
     refused = browser.get(reverse("licence_odrl", args=[offer.pk]))
     assert refused.status_code == 422
     assert "not agreed yet" in refused.content.decode()
+
+
+def test_the_licences_of_a_shoot_are_a_chart_and_a_table(browser):
+    picture = picture_of()
+    licence = granted([picture], use=ALONE)
+    declined = actions.decline_licence(offered([picture]), at=AT)
+    page = browser.get(reverse("shoot_licences", args=[picture.shoot_id]))
+    assert [lane.name for lane in page.context["chart"].lanes] == [licence.licensee.name]
+    assert licence.number in words(page)
+    assert declined.number in words(page)
+    panel = words(browser.get(reverse("shoot_licences_panel", args=[picture.shoot_id])))
+    assert f'href="{reverse("shoot_licences", args=[picture.shoot_id])}"' in panel
