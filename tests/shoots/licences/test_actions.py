@@ -661,7 +661,7 @@ def test_a_client_s_licences_may_have_their_own_language_and_what_was_accepted_p
     shoot.licensee.save()
     licence = agreed(shoot, language="de")
     assert licence.frozen["language"] == "fr"
-    assert licence.frozen["sentences"][0].startswith("Promotion propre : ")
+    assert licence.frozen["sentences"][0].startswith("Promotion propre (")
     assert licence.frozen["prevails"]["language"] == "de"
     assert licence.frozen["prevails"]["sentences"][0].startswith("Eigenwerbung von ")
     assert licence.frozen["english"][0].startswith("Own promotion of ")

@@ -271,7 +271,7 @@ GOLDEN = {
         "Jedes hier nicht genannte Recht bleibt bei Tindra Aldermoor.",
     ],
     "fr": [
-        "Promotion propre : Walnut Lantern : site web et carte de restaurant, territoire : Allemagne et Pays-Bas, du 1 mars 2027 au 28 févr. 2029 (dernier jour), utilisation exclusive.",
+        "Promotion propre (Walnut Lantern) : site web et carte de restaurant, territoire : Allemagne et Pays-Bas, du 1 mars 2027 au 28 févr. 2029 (dernier jour), utilisation exclusive.",
         "Elle porte sur 2 photos : WL-1 et WL-2.",
         "Pour cette utilisation, ces photos ne sont accordées à aucune autre entreprise de la même branche (Bistro) jusqu’au 29 févr. 2028 inclus.",
         "Un site web n’a pas de frontière : le site et les publications sont accordés pour le marché visé et peuvent être lus dans le monde entier ; tous les autres médias sont limités au territoire.",
@@ -287,7 +287,7 @@ GOLDEN = {
         "Tout droit non nommé ici reste réservé : Tindra Aldermoor.",
     ],
     "es": [
-        "Promoción propia: Walnut Lantern: sitio web y carta del restaurante, territorio: Alemania y Países Bajos, del 1 mar 2027 al 28 feb 2029 (último día), uso exclusivo.",
+        "Promoción propia (Walnut Lantern): sitio web y carta del restaurante, territorio: Alemania y Países Bajos, del 1 mar 2027 al 28 feb 2029 (último día), uso exclusivo.",
         "Comprende 2 fotos: WL-1 y WL-2.",
         "Para este uso, estas fotos no se conceden a ninguna otra empresa del mismo ramo (Bistro) hasta el 29 feb 2028 inclusive.",
         "Un sitio web no tiene fronteras: el sitio y las publicaciones se conceden para el mercado al que se dirigen y pueden leerse en todo el mundo; todos los demás medios se limitan al territorio.",
@@ -303,7 +303,7 @@ GOLDEN = {
         "Todo derecho que no se nombra aquí queda reservado: Tindra Aldermoor.",
     ],
     "it": [
-        "Promozione propria: Walnut Lantern: sito web e menu, territorio: Germania e Paesi Bassi, primo giorno 1 mar 2027, ultimo giorno 28 feb 2029, uso esclusivo.",
+        "Promozione propria (Walnut Lantern): sito web e menu, territorio: Germania e Paesi Bassi, primo giorno 1 mar 2027, ultimo giorno 28 feb 2029, uso esclusivo.",
         "Comprende 2 foto: WL-1 e WL-2.",
         "Per questo uso le foto non vengono concesse a nessun’altra impresa dello stesso settore (Bistro); ultimo giorno di esclusiva: 29 feb 2028.",
         "Un sito web non ha confini: sito e post sono concessi per il mercato di destinazione e possono essere letti in tutto il mondo; tutti gli altri mezzi sono limitati al territorio.",
@@ -319,7 +319,7 @@ GOLDEN = {
         "Ogni diritto non indicato qui resta riservato: Tindra Aldermoor.",
     ],
     "sv": [
-        "Egen marknadsföring, Walnut Lantern: webbplats och meny, område: Tyskland och Nederländerna, från och med 1 mars 2027 till och med 28 feb. 2029 (sista dag), exklusivt.",
+        "Egen marknadsföring (Walnut Lantern): webbplats och meny, område: Tyskland och Nederländerna, från och med 1 mars 2027 till och med 28 feb. 2029 (sista dag), exklusivt.",
         "Den omfattar 2 bilder: WL-1 och WL-2.",
         "För denna användning upplåts bilderna inte till något annat företag i samma bransch (Bistro) till och med den 29 feb. 2028.",
         "En webbplats har inga gränser: webbplats och inlägg upplåts för den marknad som avses och får läsas i hela världen; alla andra medier är begränsade till området.",
