@@ -780,8 +780,12 @@ def _write_boxes(licence: Licence) -> None:
 
 
 def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
-    """The words in the client's language and in English, the codes and the trees they mean, and their hash."""
-    words = words_of(licence, pictures, on=on)
+    """The words in the client's language and in English, the codes and the trees they mean, and their hash.
+
+    ``language`` is the one they were accepted in. Where the client's licences have another, that text stands too, and prevails.
+    """
+    words, accepted_in = words_of(licence, pictures, on=on), language
+    language = licence.licensee.licence_language or language
     frozen: dict[str, Any] = {
         "language": language,
         "sentences": list(licence_sentences(words, language)),
@@ -791,6 +795,8 @@ def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on:
         "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in words.groups],
         "trees": [SHIPPED.media.version, SHIPPED.territories.version],
     }
+    if language != accepted_in:
+        frozen["prevails"] = {"language": accepted_in, "sentences": list(licence_sentences(words, accepted_in))}
     if licence.use_from is not None:
         frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
         frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None

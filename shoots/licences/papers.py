@@ -25,6 +25,10 @@ THINGS: dict[Released, Callable[[], str]] = {
     Released.NOBODY: lambda: gettext("No place or thing of others can be recognised"),
     **{state: words for state, words in PEOPLE.items() if state is not Released.NOBODY},
 }
+PREVAILS: dict[str, Callable[[], str]] = {
+    "en": lambda: gettext("This licence was accepted in English. Where the texts differ, the English text counts:"),
+    "de": lambda: gettext("This licence was accepted in German. Where the texts differ, the German text counts:"),
+}
 COUNTED: dict[str, Callable[[], str]] = {
     "on_payment": lambda: gettext("Counted from payment"),
     "on_delivery": lambda: gettext("Counted from delivery"),
@@ -56,6 +60,7 @@ def licence_pdf(shown: LicenceShown, *, logo: str = "", frames: Mapping[str, str
             "terms": terms(shown),
             "agreed": shown.sentences[1:-RESERVED],
             "reserved": shown.sentences[-RESERVED:],
+            "prevails": PREVAILS[shown.prevails_in]() if shown.prevailing else "",
             "rows": _rows([picture for picture in shown.pictures if picture.number in frames], frames),
             "others": [picture for picture in shown.pictures if picture.number not in frames],
             "cleared": cleared(shown.pictures, shown.language),

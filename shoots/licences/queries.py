@@ -727,6 +727,8 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         replaces=licence.supersedes.number if licence.supersedes else "",
         replaced_by=", ".join(each.number for each in licence.superseded_by.all()),
         sentences=tuple(frozen.get("sentences") or licence_sentences(words, language)),
+        prevails_in=frozen.get("prevails", {}).get("language", ""),
+        prevailing=tuple(frozen.get("prevails", {}).get("sentences", ())),
         media=media_in_words(licence.use_media, language),
         territory=""
         if WORLD in licence.use_territories

@@ -39,7 +39,8 @@ class LicenceShown:
     """Everything the paper says. ``sentences`` are the words as they were agreed; days are the first and the last, both inclusive.
 
     Without ``first_on`` the term runs ``months`` from payment or delivery (None: without end). ``is_counted_anew``: a later payment
-    or delivery moves it. ``fee`` is None where the shoot's invoice holds it. ``head_*`` is the evidence chain's last row.
+    or delivery moves it. ``prevailing``: the words as accepted in another
+    language, ``prevails_in``. ``fee`` is None where the shoot's invoice holds it. ``head_*`` is the evidence chain's last row.
     """
 
     number: str
@@ -87,6 +88,8 @@ class LicenceShown:
     words_sha256: str
     head_seq: int
     head_hash: str
+    prevails_in: str = ""
+    prevailing: tuple[str, ...] = ()
 
     @property
     def is_offer(self) -> bool:
@@ -100,6 +103,10 @@ OF_ITS_DAY = frozenset({
 """What may differ between two printings of one licence without a new version: who wrote, to which address, when."""
 
 
+ADDED_LATER: Mapping[str, Any] = {"prevails_in": "", "prevailing": []}
+"""What older papers do not name, and mean by that."""
+
+
 def as_json(shown: LicenceShown) -> dict[str, Any]:
     """The snapshot as JSON holds it: days and sums as text."""
     kept: dict[str, Any] = json.loads(json.dumps(asdict(shown), default=str))
@@ -108,7 +115,7 @@ def as_json(shown: LicenceShown) -> dict[str, Any]:
 
 def says_the_same(kept: Mapping[str, Any], shown: LicenceShown) -> bool:
     """True when a kept paper still says what a fresh one would."""
-    fresh = as_json(shown)
+    fresh, kept = as_json(shown), {**ADDED_LATER, **kept}
     return {name: kept.get(name) for name in fresh.keys() - OF_ITS_DAY} == {
         name: fresh[name] for name in fresh.keys() - OF_ITS_DAY
     }

@@ -130,3 +130,12 @@ def test_a_cook_may_be_spoken_to_in_another_language_than_their_letters():
     assert PersonFactory(language="de").spoken == "de"
     form = PersonForm({"name": "Maro", "language": "de", "kitchen_language": "pl"}, instance=cook)
     assert "kitchen_language" in form.errors
+
+
+def test_licences_may_come_in_a_language_that_papers_do_not():
+    house = ClientFactory(language="en")
+    assert house.words_of_licence == "en"
+    form = ClientForm(instance=house)
+    assert [code for code, _ in form.fields["licence_language"].choices] == ["", "en", "de", "fr", "es", "it", "sv"]
+    house.licence_language = "sv"
+    assert house.words_of_licence == "sv"

@@ -653,3 +653,16 @@ def test_one_not_placed_yet_ends_with_the_day_of_the_change():
     agreed(old.shoot, supersedes=old)
     old.refresh_from_db()
     assert (old.state, old.cut_on) == ("superseded", date(2026, 11, 20))
+
+
+def test_a_client_s_licences_may_have_their_own_language_and_what_was_accepted_prevails():
+    shoot = free_shoot()
+    shoot.licensee.licence_language = "fr"
+    shoot.licensee.save()
+    licence = agreed(shoot, language="de")
+    assert licence.frozen["language"] == "fr"
+    assert licence.frozen["sentences"][0].startswith("Promotion propre (")
+    assert licence.frozen["prevails"]["language"] == "de"
+    assert licence.frozen["prevails"]["sentences"][0].startswith("Eigenwerbung von ")
+    assert licence.frozen["english"][0].startswith("Own promotion of ")
+    assert "prevails" not in agreed(language="de").frozen

@@ -34,6 +34,12 @@ def test_another_day_or_address_is_no_other_licence():
     assert says_the_same(as_json(AGREED), later)
 
 
+def test_a_paper_from_before_two_languages_still_says_the_same():
+    older = {name: value for name, value in as_json(AGREED).items() if not name.startswith("prevail")}
+    assert says_the_same(older, AGREED)
+    assert not says_the_same(older, replace(AGREED, prevails_in="en", prevailing=("It covers one picture.",)))
+
+
 @pytest.mark.parametrize(
     "change",
     [
