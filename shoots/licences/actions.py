@@ -48,6 +48,7 @@ from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
 from shoots.licences.wording import ClashInWords, way_out
 from shoots.pictures.models import Picture
 from shoots.uses import intended
+from shoots.uses.actions import keep_first_trees
 from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import SHIPPED
 
@@ -781,6 +782,7 @@ def _write_boxes(licence: Licence) -> None:
 
 def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
     """The words in the client's language and in English, the codes and the trees they mean, and their hash."""
+    keep_first_trees(on=on)
     words = words_of(licence, pictures, on=on)
     frozen: dict[str, Any] = {
         "language": language,
