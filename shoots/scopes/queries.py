@@ -9,6 +9,7 @@ from shoots.licences.boxes import Box, boxes_of
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import grant_of
 from shoots.releases.models import Release
+from shoots.uses.in_force import reckoned_with
 from shoots.uses.media_tree import medium_name
 from shoots.uses.sentences import territory_name
 from shoots.uses.shipped import AS_SHIPPED
@@ -80,10 +81,11 @@ def boxes_that_differ(trees: Trees) -> list[str]:
     """Numbers of the licences whose derived rows are not what their codes say in these trees."""
     fields = [field.name for field in dataclass_fields(Box)]
     found = []
-    for licence in boxed_licences().prefetch_related("boxes"):
-        kept = {tuple(getattr(box, name) for name in fields) for box in licence.boxes.all()}
-        if kept != {astuple(box) for box in boxes_of(grant_of(licence, ()), trees)}:
-            found.append(licence.number)
+    with reckoned_with(trees):
+        for licence in boxed_licences().prefetch_related("boxes").iterator(chunk_size=2000):
+            kept = {tuple(getattr(box, name) for name in fields) for box in licence.boxes.all()}
+            if kept != {astuple(box) for box in boxes_of(grant_of(licence, ()), trees)}:
+                found.append(licence.number)
     return found
 
 

@@ -1,7 +1,8 @@
+import threading
 from datetime import UTC, date, datetime
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from shared.evidence.models import Evidence
 from shoots.licences.models import Licence, LicenceBox
@@ -147,3 +148,27 @@ def test_an_unnamed_code_of_the_studio_goes_a_shipped_one_stays():
     for kind, code in ((TERRITORIES, "AQ"), (MEDIA, "web.email")):
         with pytest.raises(CodeStays, match="came with the program"):
             remove_code(kind, code, **WHO)
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_two_people_adding_at_once_make_two_versions_and_the_same_code_once():
+    start, told = threading.Barrier(3), []
+
+    def add(code):
+        start.wait()
+        try:
+            told.append(add_region(code, names={"en": code}, **WHO))
+        except CodeRefused:
+            told.append("refused")
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=add, args=(code,)) for code in ("DE-BY", "DE-BW", "DE-BY")]
+    for hand in hands:
+        hand.start()
+    for hand in hands:
+        hand.join()
+    assert sorted(told) == ["DE-BW", "DE-BY", "refused"]
+    assert {"DE-BY", "DE-BW"} <= newest_trees().territories.nodes.keys()
+    assert TreeVersion.objects.filter(kind=TERRITORIES).count() == 3
