@@ -13,6 +13,7 @@ from shoots.releases.models import Release
 from shoots.run.models import DishDay, Run, RunActivity
 from shoots.safety.models import FoodOut, SafetyTick
 from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
+from shoots.uses.models import TreeVersion
 
 __all__ = [
     "AgreedPicture",
@@ -55,5 +56,6 @@ __all__ = [
     "Shot",
     "Step",
     "Take",
+    "TreeVersion",
     "WindowMeasures",
 ]

@@ -50,6 +50,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shared.access.middleware.ProfileOnce",
+    "studio.middleware.TreesOfTheBooks",
     "shared.access.middleware.Doors",
     "shared.access.middleware.RefusalPages",
 ]

@@ -18,7 +18,7 @@ from billing.rates.card import Card
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
 from shoots.uses.sentences import use_sentence
-from shoots.uses.territory_tree import TERRITORIES
+from shoots.uses.shipped import SHIPPED
 
 MOST_USES_SHOWN = 6
 
@@ -76,7 +76,7 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
     count = most_pictures(asked, total_of, budget, at_most=MOST_PICTURES)
     home = frozenset({estimate.shoot.licensee.country})
-    narrower = [home] if estimate.shoot.licensee.country in TERRITORIES and _lies_in(home, asked.territories) else []
+    narrower = [home] if estimate.shoot.licensee.country in SHIPPED.territories and _lies_in(home, asked.territories) else []
     uses = largest_uses(asked, total_of, budget, narrower=narrower, inside=_lies_in)
     as_asked = uses == (asked,)
     return Fits(
@@ -89,7 +89,7 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
 
 def _lies_in(some: frozenset[str], others: frozenset[str]) -> bool:
-    return not TERRITORIES.mask(some) & ~TERRITORIES.mask(others)
+    return not SHIPPED.territories.mask(some) & ~SHIPPED.territories.mask(others)
 
 
 def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
@@ -97,7 +97,7 @@ def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
     changed = copy(option)
     changed.pictures_count = ask.pictures
     changed.use_media = [code for code in option.use_media if code in ask.media]
-    changed.use_territories = [code for code in TERRITORIES.nodes if code in ask.territories]
+    changed.use_territories = [code for code in SHIPPED.territories.nodes if code in ask.territories]
     changed.use_months, changed.exclusivity = ask.months, ask.exclusivity
     if ask.exclusivity == "none":
         changed.exclusive_months = None

@@ -6,12 +6,12 @@ The rules of a fair card (no two short licences cheaper than a long one, no chea
 
 import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import floor
 
-from shoots.uses.trees import InvalidTree, Node, Tree
+from shoots.uses.trees import InvalidTree, Node, Tree, Trees
 
 NOTHING: frozenset[str] = frozenset()
 FIGURE = re.compile(r"-?[0-9]{1,60}(\.[0-9]{1,60}|/[0-9]{1,60})?")
@@ -123,6 +123,27 @@ def check_card(card: Card, *, media: Collection[str] = NOTHING, territories: Col
         ]
         warnings += _tree_warnings(tree)
     return CardCheck(tuple(errors), tuple(warnings))
+
+
+def with_own_codes(card: Card, trees: Trees) -> Card:
+    """The card with every code of the trees: one it misses costs what the code above it costs. The same card where it misses none.
+
+    ``check_card`` goes on asking for the codes the program ships; a card is never refused for what a studio added later.
+    """
+    media, territories = _with_codes(card.media, trees.media), _with_codes(card.territories, trees.territories)
+    if media is card.media and territories is card.territories:
+        return card
+    return replace(card, media=media, territories=territories)
+
+
+def _with_codes(prices: PriceTree, tree: Tree) -> PriceTree:
+    found = dict(prices.nodes)
+    missing = [node for node in tree.nodes.values() if node.code not in found]
+    for node in missing:  # a tree names each code after the one above it
+        above = found.get(node.parent or "")
+        if above is not None:
+            found[node.code] = Priced(node.code, above.code, above.factor, counted=node.counted or above.counted)
+    return PriceTree(prices.name, list(found.values())) if len(found) > len(prices.nodes) else prices
 
 
 def _figure_errors(card: Card) -> list[Remark]:

@@ -6,11 +6,12 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from billing.rates.card import Card, card_data, read_card, written
+from billing.rates.card import Card, card_data, read_card, with_own_codes, written
 from billing.rates.examples import code_in_words, decimal_of
 from billing.rates.models import MileageRate, RateCard
 from billing.rates.sheet import CLASSES, COUNTRY_LINES, FIGURES, LAST, MEDIA_CODES, WIDE, row_of, sheet_of
 from billing.rates.starting_card import STARTING_CARD
+from shoots.uses.shipped import SHIPPED
 
 EXCLUSIVE = {"none": "Nobody", "trade": "Other firms of the same trade", "picture": "Everybody else"}
 
@@ -38,8 +39,10 @@ def mileage_rates() -> QuerySet[MileageRate]:
 
 
 def usage_card(card: RateCard | None) -> Card:
-    """The usage-fee card of a rate card; the shipped one where the studio has none of its own."""
-    return read_card(card.usage) if card and card.usage else STARTING_CARD
+    """The usage-fee card of a rate card; the shipped one where the studio has none of its own. Media and regions the studio added cost
+    what lies above them."""
+    kept = read_card(card.usage) if card and card.usage else STARTING_CARD
+    return with_own_codes(kept, SHIPPED)
 
 
 def usage_kept(card: RateCard | None) -> Mapping[str, Any]:

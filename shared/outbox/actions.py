@@ -16,7 +16,7 @@ from shared.files.models import StoredFile
 from shared.links.models import PrivateLink
 from shared.outbox.letters import LINK_MARK, MailRefused, post_message
 from shared.outbox.models import Job, Message
-from shared.outbox.registry import listeners_for
+from shared.outbox.registry import listeners_for, surroundings
 from shared.outbox.schedule import LEASE, wait_after
 from shared.states import move
 
@@ -127,10 +127,11 @@ def work_once(at: datetime) -> bool:
     if job is None:
         return False
     try:
-        if job.kind == MAIL:
-            _send(job, at)
-        else:
-            _tell(job, at)
+        with surroundings():
+            if job.kind == MAIL:
+                _send(job, at)
+            else:
+                _tell(job, at)
     except Exception as problem:  # noqa: BLE001  whatever a listener or a mail server does, the job is kept and shown
         _put_back(job, problem, at)
     return True

@@ -1,10 +1,13 @@
 """Which functions want to hear of which fact. Rooms above register theirs in their app's ``ready()``."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from typing import Any
 
 Listener = Callable[..., Any]
+Around = Callable[[], AbstractContextManager[Any]]
 _listeners: dict[str, list[Listener]] = {}
+_around: list[Around] = []
 
 
 def on_fact(kind: str) -> Callable[[Listener], Listener]:
@@ -17,6 +20,21 @@ def on_fact(kind: str) -> Callable[[Listener], Listener]:
         return listener
 
     return register
+
+
+def around_jobs(make: Around) -> None:
+    """Every job is done inside ``with make():``; for what a whole room reckons with."""
+    if make not in _around:
+        _around.append(make)
+
+
+@contextmanager
+def surroundings() -> Iterator[None]:
+    """What the rooms want round a job."""
+    with ExitStack() as stack:
+        for make in _around:
+            stack.enter_context(make())
+        yield
 
 
 def listeners_for(kind: str) -> tuple[Listener, ...]:

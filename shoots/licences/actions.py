@@ -48,6 +48,7 @@ from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
 from shoots.licences.wording import ClashInWords, way_out
 from shoots.pictures.models import Picture
 from shoots.uses import intended
+from shoots.uses.actions import keep_first_trees
 from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import SHIPPED
 
@@ -784,6 +785,7 @@ def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on:
 
     ``language`` is the one they were accepted in. Where the client's licences have another, that text stands too, and prevails.
     """
+    keep_first_trees(on=on)
     words, accepted_in = words_of(licence, pictures, on=on), language
     language = licence.licensee.licence_language or language
     frozen: dict[str, Any] = {

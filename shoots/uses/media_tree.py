@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shared.words.phrases import pgettext_noop, phrases_of
+from shoots.uses.in_force import given_name, trees_now
 from shoots.uses.trees import REST, Node, Tree
 
 MEDIA = Tree(
@@ -60,12 +61,18 @@ MEDIA_NAMES: dict[str, str] = {
 
 
 def medium_name(code: str, language: str) -> str:
-    """The medium in words for running text; a code without a name (the studio's own tree) stands for itself."""
+    """The medium in words for running text: the studio’s own name first; a code without a name stands for itself."""
+    if named := given_name(code, language):
+        return named
+    if code.endswith(REST) and (parent := given_name(code.removesuffix(REST), language)):
+        return phrases_of(language).pgettext("medium", "{name} (other)").format(name=parent)
     name = MEDIA_NAMES.get(code)
     return code if name is None else phrases_of(language).pgettext("medium", name)
 
 
 def media_choices(language: str = "en") -> list[tuple[str, str]]:
     """Code and name of each medium for a form: own promotion first, then the rest in the tree's order."""
-    codes = sorted(MEDIA.nodes, key=lambda code: not MEDIA.nodes[code].own_promotion)
+    trees = trees_now()
+    tree = trees.media if trees else MEDIA
+    codes = sorted(tree.nodes, key=lambda code: not tree.is_own_promotion(frozenset({code})))
     return [(code, medium_name(code, language)) for code in codes]

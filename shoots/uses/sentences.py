@@ -16,6 +16,7 @@ from decimal import Decimal
 from shared.words import formats
 from shared.words.phrases import Phrases, gettext_noop, licence_language, pgettext_noop, phrases_of
 from shoots.uses.days import last_day
+from shoots.uses.in_force import given_name
 from shoots.uses.intended import Begins, Exclusivity, class_bits, class_names, is_own_promotion
 from shoots.uses.media_tree import READ_EVERYWHERE, medium_name
 from shoots.uses.shipped import SHIPPED
@@ -291,6 +292,8 @@ def territory_name(code: str, language: str) -> str:
         return say.gettext("elsewhere in the world")
     if code.endswith(REST):
         return say.gettext("elsewhere in {place}").format(place=territory_name(code.removesuffix(REST), language))
+    if named := given_name(code, language):
+        return named
     name = formats.country(M49_CODES.get(code, code), language)
     return f"the {name}" if licence_language(language) == "en" and code in WITH_ARTICLE else name
 
@@ -299,7 +302,7 @@ def territory_choices(language: str, trees: Trees = SHIPPED) -> list[tuple[str, 
     """Code and name of each territory for a form: the world, continents, then countries by name."""
     codes = trees.territories.nodes
     wide = [code for code in codes if code in M49_CODES]
-    names = {code: formats.country(M49_CODES.get(code, code), language) for code in codes}
+    names = {code: given_name(code, language) or formats.country(M49_CODES.get(code, code), language) for code in codes}
     return [(code, names[code]) for code in (*wide, *sorted(codes.keys() - set(wide), key=names.__getitem__))]
 
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from shoots.uses.in_force import trees_now
 from shoots.uses.trees import Node, Tree, UnknownCode
 
 WORLD = "world"
@@ -104,12 +105,14 @@ def expand_groups(codes: Iterable[str], *, on: date) -> tuple[frozenset[str], tu
 
     Returns the node codes and the groups to keep in the snapshot. Raises UnknownCode, GroupUnknownThen.
     """
+    trees = trees_now()
+    tree = trees.territories if trees else TERRITORIES
     plain: set[str] = set()
     groups: list[FrozenGroup] = []
     for code in sorted(codes):
         group = GROUPS.get(code)
         if group is None:
-            if code not in TERRITORIES:
+            if code not in tree:
                 raise UnknownCode(code)
             plain.add(code)
             continue

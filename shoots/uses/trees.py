@@ -43,7 +43,7 @@ class Node:
     """One code of a tree with its marks.
 
     `exhaustive`: the node is exactly the union of its children. `counted`: copies matter. `own_promotion`: used by a house for
-    itself, not for others.
+    itself, not for others. `names`: language and name of a node the studio added or renamed; the others are named by the program.
     """
 
     code: str
@@ -51,6 +51,7 @@ class Node:
     exhaustive: bool = False
     counted: bool = False
     own_promotion: bool = False
+    names: tuple[tuple[str, str], ...] = ()
 
 
 class Tree:
@@ -122,6 +123,12 @@ class Tree:
 
     def __contains__(self, code: object) -> bool:
         return code in self.nodes
+
+    def given_name(self, code: str, language: str) -> str:
+        """The name the studio gave the code, in English where it has none in the language; empty without a name of its own."""
+        node = self.nodes.get(code)
+        names = dict(node.names) if node else {}
+        return names.get(language[:2]) or names.get("en", "")
 
     def children(self, code: str) -> tuple[str, ...]:
         """The codes right below `code`, in the tree's order."""

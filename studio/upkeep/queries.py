@@ -11,6 +11,10 @@ from django.db import connection
 from shared.evidence.queries import evidence_head, first_broken_link, is_head_kept
 from shared.files.models import StoredFile
 from shoots.licences.models import LicencePaper
+from shoots.scopes.queries import boxes_that_differ
+from shoots.uses.models import TreeVersion
+from shoots.uses.queries import newest_trees
+from shoots.uses.stored import tree_hash
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,9 +25,12 @@ class Finding:
     sentence: str
 
 
+NAMED = 5
+
+
 def check_findings() -> list[Finding]:
     """Looks at the evidence chain, at every kept file byte by byte, and at the database itself."""
-    return [_chain(), *_files(), _database()]
+    return [_chain(), *_files(), _trees(), _database()]
 
 
 def backups_folder() -> Path:
@@ -55,6 +62,17 @@ def _chain() -> Finding:
                 "the log was cut short or replaced outside this program.",
             )
     return Finding(True, f"The evidence chain is whole: {seq} rows.")
+
+
+def _trees() -> Finding:
+    changed = [row.name for row in TreeVersion.objects.iterator() if tree_hash(row.nodes) != row.sha256]
+    if changed:
+        return Finding(False, f"Media and places {', '.join(changed)} were changed outside this program.")
+    differing = boxes_that_differ(newest_trees())
+    if differing:
+        named = ", ".join(differing[:NAMED]) + (" …" if len(differing) > NAMED else "")
+        return Finding(False, f"The numbers kept of {len(differing)} licences are not those of their codes: {named}.")
+    return Finding(True, "Media and places are as they were kept, and every licence stands on them.")
 
 
 def _files() -> list[Finding]:

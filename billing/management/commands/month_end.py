@@ -9,6 +9,7 @@ from billing.months.actions import run_month
 from billing.months.queries import month_in_words, month_planned
 from shared.dates import InvalidMonth, parse_month
 from shared.errors import Refusal
+from shoots.uses.queries import trees_of_the_books
 
 
 class Command(BaseCommand):
@@ -25,8 +26,9 @@ class Command(BaseCommand):
     def handle(self, *, month: str, dry_run: bool, send: bool, **options: Any) -> None:
         try:
             first, at = parse_month(month), timezone.now()
-            said = month_planned(first, at=at)
-            report = None if dry_run else run_month(first, by="month_end", sends=send, at=at)
+            with trees_of_the_books():
+                said = month_planned(first, at=at)
+                report = None if dry_run else run_month(first, by="month_end", sends=send, at=at)
         except InvalidMonth as wrong:
             raise CommandError(str(wrong), returncode=2) from wrong
         except Refusal as refusal:

@@ -1,4 +1,5 @@
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction as F
 
 import pytest
@@ -14,9 +15,15 @@ from billing.rates.card import (
     card_data,
     check_card,
     read_card,
+    with_own_codes,
     written,
 )
+from billing.rates.fees import UseItem, usage_fee
 from billing.rates.starting_card import STARTING_CARD as CARD
+from shoots.uses.media_tree import MEDIA
+from shoots.uses.stored import with_node
+from shoots.uses.territory_tree import TERRITORIES
+from shoots.uses.trees import Node, Trees
 
 
 def paths(card: Card) -> list[str]:
@@ -169,3 +176,20 @@ def test_missing_data_is_refused_with_its_path() -> None:
 @given(st.fractions())
 def test_figures_are_written_exactly(value: F) -> None:
     assert F(written(value)) == value
+
+
+def test_a_code_the_studio_added_costs_what_lies_above_it_and_no_card_is_refused_for_it():
+    media = with_node(MEDIA, Node("print.towels", "print"), kind="media", version="media-2")
+    places = with_node(TERRITORIES, Node("DE-BY", "DE"), kind="territories", version="territories-2")
+    card = with_own_codes(CARD, Trees(media, places))
+    assert card.media.factor("print.towels") == CARD.media.factor("print")
+    assert card.territories.factor("DE-BY") == CARD.territories.factor("DE")
+    assert card.media.nodes["print.towels"].counted
+    assert check_card(card, media=media.nodes, territories=places.nodes).is_fair
+    assert check_card(CARD, media=MEDIA.nodes, territories=TERRITORIES.nodes).is_fair
+    assert with_own_codes(CARD, Trees(MEDIA, TERRITORIES)) is CARD
+    by_place = {
+        place: usage_fee(card, 1, [UseItem(frozenset({"editorial"}), frozenset({"print.towels"}), frozenset({place}), date(2027, 1, 1), 12, 500)]).fee
+        for place in ("DE-BY", "DE", "US")
+    }  # fmt: skip
+    assert by_place["DE-BY"] == by_place["DE"] < by_place["US"]

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 def test_whole_books_are_told_whole() -> None:
     kept_file()
-    assert [finding.is_well for finding in check_findings()] == [True, True, True]
+    assert [finding.is_well for finding in check_findings()] == [True, True, True, True]
 
 
 def test_a_changed_file_and_a_cut_chain_are_named() -> None:
@@ -58,3 +58,20 @@ def test_backups_are_listed_newest_first(settings: Any, tmp_path: Path) -> None:
         (backups_folder() / name).write_bytes(b"x")
         os.utime(backups_folder() / name, (seconds, seconds))
     assert [path.name for path, _, _ in backup_files()] == ["new.zip", "old.zip"]
+
+
+def test_numbers_of_a_licence_that_are_not_those_of_its_codes_are_found() -> None:
+    licence = granted(fee_net=0)
+    assert all(finding.is_well for finding in check_findings())
+    licence.boxes.update(medium_hi=900)
+    told = [finding.sentence for finding in check_findings() if not finding.is_well]
+    assert len(told) == 1
+    assert licence.number in told[0]
+
+
+def test_a_tree_changed_outside_the_program_is_named() -> None:
+    granted()
+    with connection.cursor() as cursor:
+        cursor.execute("DROP TRIGGER shoots_treeversion_keeps_update")
+        cursor.execute("UPDATE shoots_treeversion SET sha256 = 'x' WHERE name = 'media-1'")
+    assert "Media and places media-1 were changed" in " ".join(found.sentence for found in check_findings())

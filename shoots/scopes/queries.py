@@ -1,0 +1,94 @@
+from dataclasses import astuple, dataclass
+from dataclasses import fields as dataclass_fields
+
+from django.apps import apps
+from django.db.models import QuerySet
+
+from shoots.brief.models import IntendedUse
+from shoots.licences.boxes import Box, boxes_of
+from shoots.licences.models import Licence, LicenceBox
+from shoots.licences.queries import grant_of
+from shoots.releases.models import Release
+from shoots.uses.in_force import reckoned_with
+from shoots.uses.media_tree import medium_name
+from shoots.uses.sentences import territory_name
+from shoots.uses.shipped import AS_SHIPPED
+from shoots.uses.stored import MEDIA, TERRITORIES
+from shoots.uses.trees import Tree, Trees
+
+NAMED_AS = {Licence: ("licence", "licences"), Release: ("release", "releases")}
+OTHERS_NAMED_AS = ("shoot or estimate", "shoots or estimates")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One code of a tree as the page shows it. `depth` counts from 0; `is_own`: the studio added it."""
+
+    code: str
+    name: str
+    depth: int
+    is_own: bool
+
+
+def lines_of(kind: str, tree: Tree, *, below: str | None = None) -> list[Line]:
+    """The tree from the top, each code before those below it; with ``below`` only that part of it."""
+    shipped = AS_SHIPPED.media if kind == MEDIA else AS_SHIPPED.territories
+    roots = [below] if below else [code for code, node in tree.nodes.items() if node.parent is None]
+    found: list[Line] = []
+
+    def walk(code: str, depth: int) -> None:
+        found.append(Line(code, name_of(kind, code), depth, code not in shipped))
+        for child in tree.children(code):
+            walk(child, depth + 1)
+
+    for root in roots:
+        walk(root, 0)
+    return found
+
+
+def name_of(kind: str, code: str, language: str = "en") -> str:
+    """The code in words, the studio's own first."""
+    return medium_name(code, language) if kind == MEDIA else territory_name(code, language)
+
+
+def own_regions(tree: Tree) -> list[Line]:
+    """The codes the studio added to the territories, in the tree's order."""
+    return [line for line in lines_of(TERRITORIES, tree) if line.is_own]
+
+
+def codes_named(kind: str) -> dict[str, dict[str, int]]:
+    """How many licences, releases, shoots and estimates name each code: ``{"DE": {"licence": 3}}``. Reads every such row."""
+    field = f"use_{kind}"
+    found: dict[str, dict[str, int]] = {}
+    for model in apps.get_models():
+        if issubclass(model, IntendedUse) or model is Release:
+            noun = NAMED_AS.get(model, OTHERS_NAMED_AS)[0]
+            for codes in model._default_manager.values_list(field, flat=True).iterator():
+                for code in set(codes or ()):
+                    counts = found.setdefault(code, {})
+                    counts[noun] = counts.get(noun, 0) + 1
+    return found
+
+
+def named_in_words(counts: dict[str, int]) -> str:
+    """*3 licences and 1 release*."""
+    forms = dict([*NAMED_AS.values(), OTHERS_NAMED_AS])
+    parts = [f"{count} {noun if count == 1 else forms[noun]}" for noun, count in sorted(counts.items())]
+    return " and ".join(parts)
+
+
+def boxes_that_differ(trees: Trees) -> list[str]:
+    """Numbers of the licences whose derived rows are not what their codes say in these trees."""
+    fields = [field.name for field in dataclass_fields(Box)]
+    found = []
+    with reckoned_with(trees):
+        for licence in boxed_licences().prefetch_related("boxes").iterator(chunk_size=2000):
+            kept = {tuple(getattr(box, name) for name in fields) for box in licence.boxes.all()}
+            if kept != {astuple(box) for box in boxes_of(grant_of(licence, ()), trees)}:
+                found.append(licence.number)
+    return found
+
+
+def boxed_licences() -> QuerySet[Licence]:
+    """The licences that have derived rows."""
+    return Licence.objects.filter(pk__in=LicenceBox.objects.values("licence")).order_by("pk")

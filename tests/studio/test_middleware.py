@@ -1,0 +1,24 @@
+from datetime import UTC, date, datetime
+
+import pytest
+from django.http import HttpResponse
+
+from shoots.scopes.actions import add_region
+from shoots.uses.shipped import SHIPPED
+from studio.middleware import TreesOfTheBooks
+
+
+@pytest.mark.django_db
+def test_a_page_is_answered_with_the_newest_trees_of_the_books(rf):
+    seen = []
+
+    def view(request):
+        seen.append("DE-BY" in SHIPPED.territories)
+        return HttpResponse()
+
+    answer = TreesOfTheBooks(view)
+    answer(rf.get("/"))
+    add_region("DE-BY", names={"en": "Bavaria"}, by="", at=datetime(2026, 11, 26, tzinfo=UTC), on=date(2026, 11, 26))
+    answer(rf.get("/"))
+    assert seen == [False, True]
+    assert "DE-BY" not in SHIPPED.territories
