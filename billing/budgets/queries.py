@@ -76,7 +76,9 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
     count = most_pictures(asked, total_of, budget, at_most=MOST_PICTURES)
     home = frozenset({estimate.shoot.licensee.country})
-    narrower = [home] if estimate.shoot.licensee.country in SHIPPED.territories and _lies_in(home, asked.territories) else []
+    narrower = (
+        [home] if estimate.shoot.licensee.country in SHIPPED.territories and _lies_in(home, asked.territories) else []
+    )
     uses = largest_uses(asked, total_of, budget, narrower=narrower, inside=_lies_in)
     as_asked = uses == (asked,)
     return Fits(

@@ -23,7 +23,9 @@ from billing.estimates.models import (
 )
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
+    LARGEST_SUM,
     TERM_RATES,
+    SumTooLarge,
     billed_by,
     card_of,
     draft_lines,
@@ -405,6 +407,9 @@ def draft_like(shoot: Shoot, source: Estimate, *, at: datetime) -> Estimate:
 def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Mapping[str, Any]) -> Estimate:
     full = estimate_in_full(estimate.pk)
     found = repriced(full, to_card=card, to_rate=rate)
+    for each in found:
+        if each.price.shown > LARGEST_SUM:  # no column holds it
+            raise SumTooLarge(each.line.option.letter if each.line else "A")
     was_other_card = frozen_card(card) != full.card
     terms = dict(zip(TERM_RATES, (each.price for each in found if each.line is None), strict=True))
     Estimate.objects.filter(pk=estimate.pk).update(

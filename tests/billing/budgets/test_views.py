@@ -5,11 +5,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from billing.budgets.queries import what_fits
-from billing.estimates import actions
-from billing.estimates.models import EstimateOption
-from billing.estimates.queries import estimate_in_full, sums_with
 from shared.access.models import Role
+from tests.billing.budgets.test_queries import gross
 from tests.factories.billing import accepted, drafted, offer_link, sent
 from tests.factories.costs import cost_year
 from tests.factories.shared import UserFactory
@@ -22,43 +19,8 @@ def office(client_for, owner):
     return client_for(owner)
 
 
-def gross(option: EstimateOption) -> Decimal:
-    row = estimate_in_full(option.estimate_id)
-    option = next(each for each in row.options.all() if each.letter == option.letter)
-    return sums_with(row, [line for line in option.lines.all() if not line.is_optional], option).gross
-
-
 def page(estimate, **asked) -> tuple[str, dict]:
     return reverse("estimate_budget", args=[estimate.pk]), {"option": "A", **asked}
-
-
-def test_every_answer_comes_to_what_the_page_said_once_it_is_an_option():
-    estimate = drafted(at=timezone.now(), pictures=12)
-    row = estimate_in_full(estimate.pk)
-    option = row.options.get()
-    whole = gross(option)
-    fits = what_fits(row, option, whole - 150)
-    assert not fits.is_within
-    assert fits.pictures is not None
-    assert fits.uses
-    more = what_fits(row, option, whole)
-    assert more.is_within
-    assert more.pictures.ask.pictures >= 12
-    for fit in (fits.pictures, *fits.uses[:3]):
-        made = actions.add_changed_option(estimate, copied_from="A", title="Smaller", changes=fit.changes)
-        assert gross(made) == fit.gross <= whole - 150
-        actions.remove_option(estimate, letter=made.letter)
-
-
-def test_one_picture_more_is_above_the_budget():
-    estimate = drafted(at=timezone.now(), pictures=12)
-    option = estimate_in_full(estimate.pk).options.get()
-    budget = gross(option) - 150
-    count = what_fits(estimate_in_full(estimate.pk), option, budget).pictures.ask.pictures
-    made = actions.add_changed_option(
-        estimate, copied_from="A", title="One more", changes={"pictures_count": count + 1}
-    )
-    assert gross(made) > budget
 
 
 def test_the_page_adds_the_option_that_was_pressed(office):
@@ -124,28 +86,3 @@ def test_without_the_costs_of_a_year_the_panel_says_what_to_enter(office):
         "Enter what a year costs you"
         in office.get(reverse("estimate_margin_panel", args=[estimate.pk])).content.decode()
     )
-
-
-def test_a_worldwide_use_that_is_too_dear_is_offered_for_the_clients_own_country():
-    estimate = drafted(at=timezone.now())
-    actions.save_estimate(
-        estimate_in_full(estimate.pk), fields=[], version=estimate.version, at=timezone.now(),
-        options=[actions.OptionEdit(worldwide(estimate), [], list(estimate.options.get().lines.all()))],
-    )  # fmt: skip
-    row = estimate_in_full(estimate.pk)
-    option = row.options.get()
-    fits = what_fits(row, option, gross(option) - 1000)
-    assert any(each.ask.territories == {"DE"} and each.ask.months == option.use_months for each in fits.uses)
-    made = actions.add_changed_option(
-        row,
-        copied_from="A",
-        title="Here",
-        changes=next(each for each in fits.uses if each.ask.territories == {"DE"}).changes,
-    )
-    assert made.use_territories == ["DE"]
-
-
-def worldwide(estimate):
-    option = estimate.options.get()
-    option.use_territories = ["world"]
-    return option

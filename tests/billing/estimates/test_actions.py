@@ -7,7 +7,7 @@ from django.db import connection
 
 from billing.estimates import actions
 from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
-from billing.estimates.queries import estimate_in_full, sums_with
+from billing.estimates.queries import SumTooLarge, estimate_in_full, sums_with
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
@@ -335,6 +335,24 @@ def test_a_yes_that_could_not_be_taken_is_kept_and_told_once():
     actions.mark_question_answered(rows[0], at=AT)
     again = actions.note_stopped_acceptance(estimate, letter="A", name="Maro Lantadze", role="Owner", why=why, at=AT)
     assert again != rows[0]
+
+
+def test_only_a_draft_changes_its_card_or_its_money():
+    estimate = sent()
+    with pytest.raises(actions.EstimateNotDraft):
+        actions.use_card_of_today(estimate, at=AT)
+    with pytest.raises(actions.EstimateNotDraft):
+        actions.offer_in_currency(estimate, currency="CHF", rate=Decimal(1), rate_on=AT.date(), source="Our bank")
+
+
+def test_money_that_grows_beyond_ten_digits_is_refused_and_the_draft_is_as_it_was():
+    estimate = drafted()
+    before = list(estimate.options.get().lines.values_list("unit_price", flat=True))
+    with pytest.raises(SumTooLarge):
+        actions.offer_in_currency(
+            estimate, currency="IDR", rate=Decimal(99_999_999), rate_on=AT.date(), source="Our bank"
+        )
+    assert list(estimate.options.get().lines.values_list("unit_price", flat=True)) == before
 
 
 def test_a_question_reaches_the_owner_and_waits_until_answered():
