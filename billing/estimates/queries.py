@@ -33,9 +33,11 @@ from billing.estimates.wording import (
     travel_working,
     usage_working,
 )  # fmt: skip
+from billing.rates.card import Card, read_card
 from billing.rates.fees import CannotPrice, Exclusive, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
+from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
@@ -143,6 +145,7 @@ def estimate_in_full(pk: int) -> Estimate:
     options = EstimateOption.objects.prefetch_related(
         Prefetch("lines", queryset=EstimateLine.objects.order_by("order", "pk")),
         Prefetch("pictures", queryset=AgreedPicture.objects.order_by("order", "pk")),
+        "further_items",
     )
     return (
         Estimate.objects.select_related(
@@ -292,11 +295,6 @@ def estimate_shown(estimate: Estimate, *, business: BusinessProfile, on: date) -
 def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
     """One option with its sums and its use in words."""
     lines = tuple(line_shown(line) for line in option.lines.all())
-    sentences: tuple[str, ...] = ()
-    heading = ""
-    if has_use(option):
-        words = licence_words(option, estimate, licensor=licensor, pictures=option.pictures_count)
-        sentences, heading = licence_sentences(words, estimate.language), purpose_in_words(words, estimate.language)
     return OptionShown(
         key=str(option.pk),
         letter=option.letter,
@@ -308,19 +306,31 @@ def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -
         sums=sums_with(estimate, [line for line in lines if not line.is_optional], option),
         pictures=tuple(picture.title for picture in option.pictures.all()),
         pictures_count=option.pictures_count,
-        use=UseShown(
-            is_own_promotion=option.is_own_promotion,
-            classes=tuple(option.use_classes),
-            media=tuple(option.use_media),
-            territories=tuple(option.use_territories),
-            months=option.use_months,
-            exclusivity=option.exclusivity,
-            exclusive_months=option.exclusive_months,
-            copies=option.use_copies,
-            heading=heading,
-            sentences=sentences[:-2],
-            not_included=" ".join(sentences[-2:]),
+        use=_use_shown(option, option, estimate, licensor=licensor),
+        further_uses=tuple(
+            _use_shown(each, option, estimate, licensor=licensor) for each in option.further_items.all()
         ),
+    )
+
+
+def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, licensor: str) -> UseShown:
+    sentences: tuple[str, ...] = ()
+    heading = ""
+    if has_use(use):
+        words = licence_words(use, estimate, licensor=licensor, pictures=option.pictures_count)
+        sentences, heading = licence_sentences(words, estimate.language), purpose_in_words(words, estimate.language)
+    return UseShown(
+        is_own_promotion=use.is_own_promotion,
+        classes=tuple(use.use_classes),
+        media=tuple(use.use_media),
+        territories=tuple(use.use_territories),
+        months=use.use_months,
+        exclusivity=use.exclusivity,
+        exclusive_months=use.exclusive_months,
+        copies=use.use_copies,
+        heading=heading,
+        sentences=sentences[:-2],
+        not_included=" ".join(sentences[-2:]),
     )
 
 
@@ -364,23 +374,28 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         if not any(not line.is_optional for line in lines):
             missing.append(f"Option {option.letter} has no line that is not optional.")
         missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
-        if option.use_copies is None and any(medium.startswith("print") for medium in option.use_media):
+        uses = items_of(option)
+        if any(each.use_copies is None and _is_printed(each) for each in uses):
             missing += [
                 f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
                 for line in lines
                 if line.kind == LineKind.USAGE and not amount_of(line)
             ]
-        if option.exclusivity == "trade" and not estimate.shoot.licensee.trade:
+        if any(each.exclusivity == "trade" for each in uses) and not estimate.shoot.licensee.trade:
             missing.append(
                 f"Option {option.letter} shuts out the licensee’s trade, and no trade is named: enter it at {estimate.shoot.licensee}."
             )
-        if not has_use(option):
+        if not all(has_use(each) for each in uses):
             missing.append(f"Option {option.letter} does not say what the pictures may be used for.")
-        elif option.exclusivity != "none" and not estimate.signed_by:
+        elif any(each.exclusivity != "none" for each in uses) and not estimate.signed_by:
             missing.append(f"Option {option.letter} grants an exclusive licence: it needs your own signature.")
         if not option.pictures_count:
             missing.append(f"Option {option.letter} does not say how many pictures it has.")
     return missing
+
+
+def _is_printed(use: IntendedUse) -> bool:
+    return any(medium.startswith("print") or medium == "all" for medium in use.use_media)
 
 
 def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> list[str]:
@@ -504,21 +519,35 @@ def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dic
 
 
 def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
-    """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
+    """The fee of all the option's uses by the estimate's own usage card, with each use and factor in words and as data; 0 while it cannot be priced."""
     language = estimate.language
-    fee, use = None, ""
-    if has_use(option) and option.pictures_count:
-        item = UseItem(
-            frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), today(estimate.made_at), option.use_months,
-            option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
-        )  # fmt: skip
-        use = use_sentence(licence_words(option, estimate), language)
+    fee, use, uses = None, "", items_of(option)
+    if option.pictures_count and all(has_use(each) for each in uses):
+        use = " ".join(use_sentence(licence_words(each, estimate), language) for each in uses)
+        items = [_use_item(each, today(estimate.made_at)) for each in uses]
         try:
-            fee = usage_fee(usage_card(card), option.pictures_count, [item])
+            fee = usage_fee(card_of(estimate, card), option.pictures_count, items)
         except CannotPrice:
             fee = None  # a printed use without its number of copies: said before sending
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
-        "unit_price": fee.fee if fee else ZERO,
+        "unit_price": fee.fee if fee else ZERO, "figures": fee_data(fee) if fee else {},
     }  # fmt: skip
+
+
+def items_of(option: EstimateOption) -> tuple[IntendedUse, ...]:
+    """The uses of an option: its own first, then the further ones in their order."""
+    return option, *option.further_items.all()
+
+
+def card_of(estimate: Estimate, card: RateCard) -> Card:
+    """The usage fees frozen in the estimate; those of ``card`` for an estimate older than that."""
+    return read_card(estimate.usage_card) if estimate.usage_card else usage_card(card)
+
+
+def _use_item(use: IntendedUse, on: date) -> UseItem:
+    return UseItem(
+        frozenset(use.use_classes), frozenset(use.use_media), frozenset(use.use_territories), on, use.use_months,
+        use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
+    )  # fmt: skip

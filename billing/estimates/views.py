@@ -31,6 +31,7 @@ from billing.estimates.queries import (
     fee_by_terms,
     is_called_off,
     is_weather_free,
+    items_of,
     missing_before_sending,
     shoots_to_estimate,
     sums_with,
@@ -116,7 +117,7 @@ def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
     if _found(pk).state != EstimateState.DRAFT:
         return redirect("estimate", pk=pk)
     row, at = estimate_in_full(pk), timezone.now()
-    is_exclusive = any(option.exclusivity != "none" for option in row.options.all())
+    is_exclusive = any(use.exclusivity != "none" for option in row.options.all() for use in items_of(option))
     form = SendForm(request.POST or None, needs_signature=is_exclusive, initial=_addressee(row))
     if request.method == "POST" and form.is_valid():
         try:
