@@ -3,8 +3,10 @@
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
+from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -55,7 +57,7 @@ def test_website_and_menu_are_two_lines() -> None:
 
 @pytest.mark.django_db
 def test_each_use_becomes_a_licence_and_the_fees_sum_up() -> None:
-    estimate = accepted(with_menu())
+    estimate = accepted(sent(with_menu()))
     web, menu = Licence.objects.filter(origin=f"estimate:{estimate.pk}").order_by("pk")
     assert (web.use_media, web.use_copies) == (WEB["use_media"], None)
     assert (menu.use_media, menu.use_copies) == (["print.menu"], 900)
@@ -73,7 +75,7 @@ def test_six_uses_and_no_more() -> None:
         actions.add_item(estimate, letter="A", use=MENU)
     with pytest.raises(actions.SixUsesAtMost):
         actions.add_item(estimate, letter="A", use=MENU)
-    accepted(estimate)
+    accepted(sent(estimate))
     licences = Licence.objects.filter(origin=f"estimate:{estimate.pk}")
     assert licences.count() == MOST_ITEMS
     assert sum(each.fee_net for each in licences) == estimate.options.get().lines.get(kind="usage").unit_price
@@ -95,17 +97,17 @@ def test_a_use_taken_off_is_reckoned_anew() -> None:
 def test_options_and_versions_keep_their_uses() -> None:
     estimate = with_menu()
     assert actions.add_option(estimate, copied_from="A").further_items.get().use_copies == 900
-    fresh = actions.revise_estimate(accepted(estimate, at=AT), at=AT)
+    fresh = actions.revise_estimate(accepted(sent(estimate)), at=AT)
     assert fresh.options.get(letter="A").further_items.get().use_copies == 900
     assert (fresh.usage_card, fresh.usage_sha256) == (estimate.usage_card, estimate.usage_sha256)
 
 
 @pytest.mark.django_db
 def test_a_changed_estimate_replaces_every_licence_of_the_one_before() -> None:
-    first = accepted(with_menu())
+    first = accepted(sent(with_menu()))
     fresh = actions.revise_estimate(first, at=AT)
     actions.remove_item(fresh, item=fresh.options.get().further_items.get().pk)
-    second = accepted(fresh)
+    second = accepted(sent(fresh))
     old = Licence.objects.filter(origin=f"estimate:{first.pk}")
     assert [each.state for each in old] == [LicenceState.SUPERSEDED] * 2
     assert Licence.objects.get(origin=f"estimate:{second.pk}").supersedes_id == old.order_by("pk")[0].pk
@@ -161,3 +163,20 @@ def test_shares_sum_to_what_was_agreed(agreed: Decimal, weights: list[Fraction])
 def test_a_line_of_several_uses_stands_at_its_first() -> None:
     assert shares(D(100), [((0, 2), Fraction(3)), ((1,), Fraction(1))], 3) == (D(75), D(25), D(0))
     assert shares(D(100), [], 3) == (D(100), D(0), D(0))
+
+
+@pytest.mark.django_db
+def test_uses_are_added_and_taken_off_on_their_page(client_for: Any, owner: Any) -> None:
+    estimate = drafted(pictures=6)
+    option_of(estimate)
+    office = client_for(owner)
+    path = reverse("option_uses", args=[estimate.pk, "A"])
+    typed = {
+        "use_kind": "own_promotion", "use_media": ["print.menu"], "use_places": ["DE"], "use_months": "12", "use_copies": "900", "exclusivity": "none",
+    }  # fmt: skip
+    assert office.post(path, {**typed, "use_places": []}).status_code == 422
+    assert office.post(path, typed).status_code == 302
+    assert OptionItem.objects.get().use_copies == 900
+    assert "303.264" in office.get(path).content.decode()
+    assert office.post(path, {"remove": OptionItem.objects.get().pk}).status_code == 302
+    assert not OptionItem.objects.exists()
