@@ -864,7 +864,9 @@ def _agree_licence(
 
 def _fee_lines(option: EstimateOption, count: int) -> list[tuple[list[int], Fraction]]:
     """The lines of the option's fee as they were reckoned; none where the figures are of other uses than are there now."""
-    kept = next((line.figures for line in option.lines.filter(kind=LineKind.USAGE) if line.figures), {})
+    kept: Mapping[str, Any] = next(
+        (line.figures for line in option.lines.filter(kind=LineKind.USAGE) if line.figures), {}
+    )
     lines = [(each["items"], Fraction(each["sum"])) for each in kept.get("lines", ())]
     return lines if sorted(index for items, _ in lines for index in items) == list(range(count)) else []
 

@@ -637,7 +637,7 @@ def _end_of_the_one_before(licence: Licence, *, on: date) -> date:
 
 def _take_over(licence: Licence, *, at: datetime) -> None:
     """Once a changed licence covers its pictures, the one it takes the place of ends: the client is never without a right between."""
-    if licence.supersedes_id is None:
+    if licence.supersedes is None:
         return
     grant = _grant(licence, licence.pictures.all())
     if not grant.is_covering:
