@@ -4,12 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from django.db import transaction
 from django.db.models import F
 from django.utils import translation
 
+from billing.estimates.items import shares
 from billing.estimates.models import (
     ESTIMATE_MOVES,
     CancellationFee,
@@ -20,6 +22,7 @@ from billing.estimates.models import (
     EstimateState,
     FeeKind,
     LineKind,
+    OptionItem,
 )
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
@@ -34,6 +37,7 @@ from billing.estimates.queries import (
     fee_by_terms,
     finishing_line,
     is_called_off,
+    items_of,
     licence_line,
     missing_before_sending,
     other_agreed,
@@ -45,6 +49,7 @@ from billing.estimates.queries import (
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, as_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
 from billing.estimates.wording import opening_in_words, option_title
+from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
 from billing.rates.queries import frozen_card, rate_card_on, starting_rates
 from shared.business.queries import current_business, today, zone
@@ -68,7 +73,7 @@ from shoots.brief.actions import (
     postpone_shoot,
 )
 from shoots.brief.models import AgreedPicture, Shoot, ShootState
-from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence
+from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence, supersede_licence
 from shoots.licences.models import Licence, LicenceState
 
 LINK = "estimate"
@@ -86,7 +91,7 @@ OPTION_FIELDS = ("title", "summary", "pictures_count", "discount_percent", "disc
 TAX_FIELDS = ("tax_category", "tax_percent", "tax_reason")
 LINE_FIELDS = (
     "kind", "what", "working", "quantity", "unit", "unit_price", "own_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement",
-    "is_optional",
+    "is_optional", "figures",
 )  # fmt: skip
 
 
@@ -129,6 +134,19 @@ class LastOption(Refusal):
     def __init__(self) -> None:
         super().__init__(
             "This is the only option.", "Nothing was changed.", "Discard the estimate if it is no longer needed."
+        )
+
+
+class SixUsesAtMost(Refusal):
+    """A licence fee is reckoned from one to six uses."""
+
+    status = 422
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"An option has {MOST_ITEMS} uses at most.",
+            "Nothing was changed.",
+            "Put uses with the same term together, or remove one first.",
         )
 
 
@@ -340,6 +358,35 @@ def remove_option(estimate: Estimate, *, letter: str) -> None:
 
 
 @transaction.atomic
+def add_item(estimate: Estimate, *, letter: str, use: Mapping[str, Any]) -> OptionItem:
+    """One more use in an option, with the fields of ``IntendedUse``; the licence is reckoned anew. Raises ``EstimateNotDraft``, ``SixUsesAtMost``."""
+    _lock(estimate)
+    _need_draft(estimate)
+    option = estimate.options.get(letter=letter)
+    orders = list(option.further_items.values_list("order", flat=True))
+    if len(orders) + 1 >= MOST_ITEMS:
+        raise SixUsesAtMost
+    item = OptionItem.objects.create(option=option, order=max(orders, default=0) + 1, **use)
+    _reckon_anew(option, estimate)
+    sums_with(estimate, option.lines.all(), option)
+    _touch(estimate)
+    return item
+
+
+@transaction.atomic
+def remove_item(estimate: Estimate, *, item: int) -> None:
+    """Takes a further use off its option; the licence is reckoned anew. One that is gone already is no fault. Raises ``EstimateNotDraft``."""
+    _lock(estimate)
+    _need_draft(estimate)
+    row = OptionItem.objects.filter(pk=item, option__estimate=estimate).select_related("option").first()
+    if row is None:
+        return
+    row.delete()
+    _reckon_anew(row.option, estimate)
+    _touch(estimate)
+
+
+@transaction.atomic
 def move_line(estimate: Estimate, *, line: int, places: int) -> None:
     """Moves a line ``places`` down its option (negative: up). Raises ``EstimateNotDraft``."""
     _need_draft(estimate)
@@ -435,7 +482,7 @@ def _say_working_anew(option: EstimateOption, estimate: Estimate) -> None:
     """The words under the licence's fee, by the card the estimate goes by now, where the fee is that card's."""
     reckoned = licence_line(option, card_of(estimate), estimate)
     EstimateLine.objects.filter(option=option, kind=LineKind.USAGE, unit_price=reckoned["unit_price"]).update(
-        working=reckoned["working"]
+        working=reckoned["working"], figures=reckoned["figures"]
     )
 
 
@@ -743,6 +790,10 @@ def _copy_option(source: EstimateOption, estimate: Estimate, *, letter: str) -> 
         estimate=estimate, letter=letter, **{name: getattr(source, name) for name in OPTION_FIELDS}
     )
     option.pictures.set(source.pictures.all())
+    OptionItem.objects.bulk_create(
+        OptionItem(option=option, order=each.order, **{name: getattr(each, name) for name in USE_FIELDS})
+        for each in source.further_items.all()
+    )
     _write_lines(option, ({name: getattr(line, name) for name in LINE_FIELDS} for line in source.lines.all()))
     return option
 
@@ -891,33 +942,48 @@ def _confirm(estimate: Estimate, option: EstimateOption, *, at: datetime) -> Non
 def _agree_licence(
     estimate: Estimate, option: EstimateOption, accepted: AcceptedShown, *, name: str, at: datetime
 ) -> None:
-    old_licence = None
+    standing: list[Licence] = []
     for older in Estimate.objects.filter(number=estimate.number, state=EstimateState.ACCEPTED).exclude(pk=estimate.pk):
         move(older, EstimateState.SUPERSEDED, moves=ESTIMATE_MOVES, noun="estimate")
-        standing = Licence.objects.filter(
+        standing += Licence.objects.filter(
             origin=f"estimate:{older.pk}", state__in=(LicenceState.ACCEPTED, LicenceState.PAID)
+        ).order_by("pk")
+    shoot, uses = estimate.shoot, items_of(option)
+    usage = [line for line in accepted.taken if line.kind == LineKind.USAGE]
+    fees = shares(sum((line.amount for line in usage), Decimal(0)), _fee_lines(option, len(uses)), len(uses))
+    # One too many: unplaced it ends now; placed it goes on until the first of the new ones covers something (``_take_over``).
+    for dropped in standing[len(uses) :]:
+        cut_on = (dropped.use_until or date.max) if dropped.is_placed else today(at)
+        supersede_licence(dropped, cut_on=cut_on, at=at)
+    for index, use in enumerate(uses):
+        agree_licence(
+            shoot=shoot,
+            licensee=shoot.licensee,
+            billing_party=shoot.billing_party,
+            use=use,
+            pictures_agreed=option.pictures_count,
+            begins=estimate.begins,
+            begins_on=estimate.begins_on,
+            lapse_days=estimate.lapse_days,
+            fee_net=fees[index],
+            currency=estimate.currency,
+            origin=f"estimate:{estimate.pk}",
+            at=at,
+            accepted_by=name,
+            order_number=estimate.order_number,
+            language=estimate.language,
+            supersedes=standing[index] if index < len(standing) else None,
+            signed_by=estimate.signed_by if use.exclusivity != "none" else "",
         )
-        old_licence = standing.first() or old_licence
-    shoot = estimate.shoot
-    agree_licence(
-        shoot=shoot,
-        licensee=shoot.licensee,
-        billing_party=shoot.billing_party,
-        use=option,
-        pictures_agreed=option.pictures_count,
-        begins=estimate.begins,
-        begins_on=estimate.begins_on,
-        lapse_days=estimate.lapse_days,
-        fee_net=sum((line.amount for line in accepted.taken if line.kind == LineKind.USAGE), Decimal(0)),
-        currency=estimate.currency,
-        origin=f"estimate:{estimate.pk}",
-        at=at,
-        accepted_by=name,
-        order_number=estimate.order_number,
-        language=estimate.language,
-        supersedes=old_licence,
-        signed_by=estimate.signed_by if option.exclusivity != "none" else "",
+
+
+def _fee_lines(option: EstimateOption, count: int) -> list[tuple[list[int], Fraction]]:
+    """The lines of the option's fee as they were reckoned; none where the figures are of other uses than are there now."""
+    kept: Mapping[str, Any] = next(
+        (line.figures for line in option.lines.filter(kind=LineKind.USAGE) if line.figures), {}
     )
+    lines = [(each["items"], Fraction(each["sum"])) for each in kept.get("lines", ())]
+    return lines if sorted(index for items, _ in lines for index in items) == list(range(count)) else []
 
 
 def _link_of(estimate: Estimate) -> PrivateLink | None:

@@ -107,6 +107,10 @@ class OptionForm(UseFields, SheetModelForm):
         return cleaned
 
 
+class ItemForm(UseFields, SheetForm):
+    """One more use of an option."""
+
+
 class LineForm(SheetModelForm):
     """A line: quantity × rate."""
 

@@ -134,6 +134,19 @@ class EstimateOption(Edited, IntendedUse):
         return f"{self.letter}: {self.title}"
 
 
+class OptionItem(IntendedUse):
+    """A further use in an option beside its own, which is the first: each becomes a licence of its own when the option is accepted."""
+
+    option = models.ForeignKey(EstimateOption, on_delete=models.CASCADE, related_name="further_items")
+    order = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        ordering = ["order", "pk"]
+
+    def __str__(self) -> str:
+        return f"Further use {self.order + 1} of option {self.option_id}"
+
+
 class LineKind(models.TextChoices):
     PREPARATION = "preparation", "Getting ready"
     SHOOTING_DAY = "shooting_day", "Day on set"
@@ -150,13 +163,14 @@ class LineKind(models.TextChoices):
 
 
 class EstimateLine(models.Model):
-    """A line with its arithmetic: quantity × rate, and how it came about in words."""
+    """A line with its arithmetic: quantity × rate, and how it came about in words; a fee's factors as data in ``figures`` (``fee_data``)."""
 
     option = models.ForeignKey(EstimateOption, on_delete=models.CASCADE, related_name="lines")
     order = models.PositiveSmallIntegerField(default=0)
     kind = models.CharField(max_length=14, choices=LineKind, default=LineKind.OTHER)
     what = models.CharField(max_length=120)
     working = models.CharField(max_length=800, blank=True)
+    figures = models.JSONField(default=dict, blank=True)
     quantity = models.DecimalField(max_digits=14, decimal_places=4, default=1)
     unit = models.CharField(max_length=20, blank=True)
     unit_price = models.DecimalField(max_digits=14, decimal_places=4, default=0)

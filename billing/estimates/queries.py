@@ -42,6 +42,7 @@ from billing.rates.card import Card
 from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
+from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
@@ -158,6 +159,7 @@ def estimate_in_full(pk: int) -> Estimate:
     options = EstimateOption.objects.prefetch_related(
         Prefetch("lines", queryset=EstimateLine.objects.order_by("order", "pk")),
         Prefetch("pictures", queryset=AgreedPicture.objects.order_by("order", "pk")),
+        "further_items",
     )
     return (
         Estimate.objects.select_related(
@@ -329,11 +331,6 @@ def _currency_term(estimate: Estimate) -> list[Term]:
 def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
     """One option with its sums and its use in words."""
     lines = tuple(line_shown(line, estimate) for line in option.lines.all())
-    sentences: tuple[str, ...] = ()
-    heading = ""
-    if has_use(option):
-        words = licence_words(option, estimate, licensor=licensor, pictures=option.pictures_count)
-        sentences, heading = licence_sentences(words, estimate.language), purpose_in_words(words, estimate.language)
     return OptionShown(
         key=str(option.pk),
         letter=option.letter,
@@ -345,19 +342,31 @@ def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -
         sums=sums_with(estimate, [line for line in lines if not line.is_optional], option),
         pictures=tuple(picture.title for picture in option.pictures.all()),
         pictures_count=option.pictures_count,
-        use=UseShown(
-            is_own_promotion=option.is_own_promotion,
-            classes=tuple(option.use_classes),
-            media=tuple(option.use_media),
-            territories=tuple(option.use_territories),
-            months=option.use_months,
-            exclusivity=option.exclusivity,
-            exclusive_months=option.exclusive_months,
-            copies=option.use_copies,
-            heading=heading,
-            sentences=sentences[:-2],
-            not_included=" ".join(sentences[-2:]),
+        use=_use_shown(option, option, estimate, licensor=licensor),
+        further_uses=tuple(
+            _use_shown(each, option, estimate, licensor=licensor) for each in option.further_items.all()
         ),
+    )
+
+
+def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, licensor: str) -> UseShown:
+    sentences: tuple[str, ...] = ()
+    heading = ""
+    if has_use(use):
+        words = licence_words(use, estimate, licensor=licensor, pictures=option.pictures_count)
+        sentences, heading = licence_sentences(words, estimate.language), purpose_in_words(words, estimate.language)
+    return UseShown(
+        is_own_promotion=use.is_own_promotion,
+        classes=tuple(use.use_classes),
+        media=tuple(use.use_media),
+        territories=tuple(use.use_territories),
+        months=use.use_months,
+        exclusivity=use.exclusivity,
+        exclusive_months=use.exclusive_months,
+        copies=use.use_copies,
+        heading=heading,
+        sentences=sentences[:-2],
+        not_included=" ".join(sentences[-2:]),
     )
 
 
@@ -405,23 +414,28 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         if not any(not line.is_optional for line in lines):
             missing.append(f"Option {option.letter} has no line that is not optional.")
         missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
-        if option.use_copies is None and any(medium.startswith("print") for medium in option.use_media):
+        uses = items_of(option)
+        if any(each.use_copies is None and _is_printed(each) for each in uses):
             missing += [
                 f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
                 for line in lines
                 if line.kind == LineKind.USAGE and not amount_of(line)
             ]
-        if option.exclusivity == "trade" and not estimate.shoot.licensee.trade:
+        if any(each.exclusivity == "trade" for each in uses) and not estimate.shoot.licensee.trade:
             missing.append(
                 f"Option {option.letter} shuts out the licensee’s trade, and no trade is named: enter it at {estimate.shoot.licensee}."
             )
-        if not has_use(option):
+        if not all(has_use(each) for each in uses):
             missing.append(f"Option {option.letter} does not say what the pictures may be used for.")
-        elif option.exclusivity != "none" and not estimate.signed_by:
+        elif any(each.exclusivity != "none" for each in uses) and not estimate.signed_by:
             missing.append(f"Option {option.letter} grants an exclusive licence: it needs your own signature.")
         if not option.pictures_count:
             missing.append(f"Option {option.letter} does not say how many pictures it has.")
     return missing
+
+
+def _is_printed(use: IntendedUse) -> bool:
+    return any(medium.startswith("print") or medium == "all" for medium in use.use_media)
 
 
 def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> list[str]:
@@ -549,29 +563,42 @@ def card_of(estimate: Estimate) -> RateCard:
     return card_from_frozen(estimate.card)
 
 
+def items_of(option: EstimateOption) -> tuple[IntendedUse, ...]:
+    """The uses of an option: its own first, then the further ones in their order."""
+    return option, *option.further_items.all()
+
+
 def licence_fee(option: EstimateOption, usage: Card, estimate: Estimate) -> Fee | None:
-    """The fee of an option's use by a usage card, in the studio's money; None while it cannot be priced (no use, no pictures, a printed use without its copies)."""
-    if not has_use(option) or not option.pictures_count:
+    """The fee of all uses of an option by a usage card, in the studio's money, cut into the cheapest lines.
+
+    None while it cannot be priced: a use not named, no pictures, a printed use without its copies.
+    """
+    uses = items_of(option)
+    if not option.pictures_count or not all(has_use(each) for each in uses):
         return None
-    item = UseItem(
-        frozenset(option.use_classes), frozenset(option.use_media), frozenset(option.use_territories), today(estimate.made_at), option.use_months,
-        option.use_copies, Exclusive(option.exclusivity), option.exclusive_months,
-    )  # fmt: skip
     try:
-        return usage_fee(usage, option.pictures_count, [item])
+        return usage_fee(usage, option.pictures_count, [_use_item(each, today(estimate.made_at)) for each in uses])
     except CannotPrice:
         return None  # said before sending
 
 
+def _use_item(use: IntendedUse, on: date) -> UseItem:
+    return UseItem(
+        frozenset(use.use_classes), frozenset(use.use_media), frozenset(use.use_territories), on, use.use_months,
+        use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
+    )  # fmt: skip
+
+
 def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> dict[str, Any]:
-    """The licence's fee by the usage card, with the use and each factor in words; 0 while it cannot be priced."""
-    language = estimate.language
-    fee = licence_fee(option, usage_card(card), estimate)
-    use = use_sentence(licence_words(option, estimate), language) if has_use(option) and option.pictures_count else ""
+    """The fee of all the option's uses by the card, with each use and factor in words and as data; 0 while it cannot be priced."""
+    language, uses = estimate.language, items_of(option)
+    fee, use = licence_fee(option, usage_card(card), estimate), ""
+    if option.pictures_count and all(has_use(each) for each in uses):
+        use = " ".join(use_sentence(licence_words(each, estimate), language) for each in uses)
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
-        **price_fields(fee.fee if fee else ZERO, estimate),
+        "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
 
 

@@ -6,7 +6,7 @@ Built once from the tables, in the estimate's language. Sums are reckoned before
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import MISSING, dataclass, fields, is_dataclass
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -65,6 +65,7 @@ class OptionShown:
     pictures: tuple[str, ...]
     pictures_count: int
     use: UseShown
+    further_uses: tuple[UseShown, ...] = ()  # not in snapshots older than options of several uses
 
     @property
     def name(self) -> str:
@@ -210,7 +211,7 @@ def _types_of(kind: Any) -> dict[str, Any]:
 
 
 def read_kept(kind: Any, value: Any) -> Any:
-    """A snapshot, or a part of one, back from JSON, by the types of its fields. Raises SnapshotUnreadable."""
+    """A snapshot, or a part of one, back from JSON, by the types of its fields; a field with a default may be missing. Raises SnapshotUnreadable."""
     try:
         if get_origin(kind) is tuple:
             return tuple(read_kept(get_args(kind)[0], each) for each in value)
@@ -218,7 +219,8 @@ def read_kept(kind: Any, value: Any) -> Any:
             return None if value is None else read_kept(get_args(kind)[0], value)
         if is_dataclass(kind):
             hints = _types_of(kind)  # type: ignore[arg-type]
-            return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in fields(kind)})  # type: ignore[operator]
+            there = [each for each in fields(kind) if each.name in value or each.default is MISSING]
+            return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in there})  # type: ignore[operator]
         if kind is Decimal:
             return Decimal(value)
         if kind is date:

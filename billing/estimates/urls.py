@@ -11,6 +11,7 @@ urlpatterns = [
     path("estimates/<int:pk>/rates/", views.estimate_card, name="estimate_card"),
     path("estimates/<int:pk>/currency/", views.estimate_currency, name="estimate_currency"),
     path("estimates/<int:pk>/send/", views.send_estimate, name="send_estimate"),
+    path("estimates/<int:pk>/uses/<str:letter>/", views.option_uses, name="option_uses"),
     path("estimates/<int:pk>/preview/", views.estimate_preview, name="estimate_preview"),
     path("estimates/<int:pk>/paper/", views.estimate_paper, name="estimate_paper"),
     path("estimates/<int:pk>/remind/", views.remind_client, name="remind_client"),

@@ -13,6 +13,7 @@ from billing.estimates.forms import (
     CurrencyForm,
     DeclineForm,
     EstimateForm,
+    ItemForm,
     LineForms,
     OfferForm,
     OptionForm,
@@ -34,6 +35,7 @@ from billing.estimates.queries import (
     fee_by_terms,
     is_called_off,
     is_weather_free,
+    items_of,
     missing_before_sending,
     repriced,
     shoots_to_estimate,
@@ -42,6 +44,7 @@ from billing.estimates.queries import (
 )
 from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
+from billing.rates.fees import MOST_ITEMS
 from billing.rates.queries import rate_card_on, starting_rates
 from shared.access.doors import STUDIO, door, link_door
 from shared.access.once import once
@@ -52,6 +55,8 @@ from shared.outbox.actions import has_mail_server
 from shared.papers.printing import kept_picture_uri
 from shared.words.formats import money
 from shoots.brief.models import AgreedPicture, Shoot
+from shoots.licences.actions import USE_FIELDS
+from shoots.uses.forms import use_words
 
 A_PAGE = 50  # rows of a list
 
@@ -191,7 +196,7 @@ def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
     if _found(pk).state != EstimateState.DRAFT:
         return redirect("estimate", pk=pk)
     row, at = estimate_in_full(pk), timezone.now()
-    is_exclusive = any(option.exclusivity != "none" for option in row.options.all())
+    is_exclusive = any(use.exclusivity != "none" for option in row.options.all() for use in items_of(option))
     form = SendForm(request.POST or None, needs_signature=is_exclusive, initial=_addressee(row))
     if request.method == "POST" and form.is_valid():
         try:
@@ -207,6 +212,45 @@ def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
         _send_context(row, form, at, is_exclusive=is_exclusive),
         status=422 if form.errors else 200,
     )
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
+    """The uses of one option of a draft: its own, and further ones to add and take off."""
+    if _found(pk).state != EstimateState.DRAFT:
+        return redirect("estimate", pk=pk)
+    row = estimate_in_full(pk)
+    option = next((each for each in row.options.all() if each.letter == letter), None)
+    if option is None:
+        raise Http404
+    remove = request.POST.get("remove", "")
+    form = ItemForm(request.POST if request.method == "POST" and not remove else None, use_on=today(row.made_at))
+    if remove or form.is_valid():
+        try:
+            if remove:
+                actions.remove_item(row, item=int(remove) if remove.isdecimal() else 0)
+            else:
+                actions.add_item(row, letter=letter, use=form.use_values())
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.info(request, "The use is taken off." if remove else "The use is added.")
+            return redirect("option_uses", pk=pk, letter=letter)
+    licensee, fees = row.shoot.licensee.name, [line for line in option.lines.all() if line.kind == "usage"]
+    uses = [
+        {"use": each, "words": use_words({name: getattr(each, name) for name in USE_FIELDS}, licensee)}
+        for each in items_of(option)
+    ]
+    context = {
+        "estimate": row,
+        "option": option,
+        "uses": uses,
+        "fees": fees,
+        "form": form,
+        "is_full": len(uses) >= MOST_ITEMS,
+    }
+    return render(request, "billing/estimates/option_uses.html", context, status=422 if form.errors else 200)
 
 
 @door(reads=STUDIO)

@@ -398,7 +398,13 @@ def _agreed_job(
         tax_reason=tax.reason,
         shoot=shoot,
         estimate=estimate,
-        sentences=accepted.option.use.sentences[:2] if has_licence else (),
+        sentences=(
+            *accepted.option.use.sentences[:1],
+            *(sentence for use in accepted.option.further_uses for sentence in use.sentences[:1]),
+            *accepted.option.use.sentences[1:2],
+        )
+        if has_licence
+        else (),
         lapse_days=estimate.lapse_days if has_licence and estimate.begins != Begins.ON_PAYMENT else None,
         first_on=shoot.first_on if is_several else None,
         last_on=shoot.last_on if is_several else None,

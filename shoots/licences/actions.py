@@ -638,20 +638,26 @@ def _end_of_the_one_before(licence: Licence, *, on: date) -> date:
 
 def _take_over(licence: Licence, *, at: datetime) -> None:
     """Once a changed licence covers its pictures, the one it takes the place of ends: the client is never without a right between."""
-    if licence.supersedes_id is None:
+    if licence.supersedes is None:
         return
     grant = _grant(licence, licence.pictures.all())
     if not grant.is_covering:
         return
-    before = Licence.objects.select_for_update().get(pk=licence.supersedes_id)
     day = max(grant.covered_from, today(at))
-    if before.state != LicenceState.SUPERSEDED or not before.is_placed or before.cut_on is None or before.cut_on <= day:
-        return
-    before.cut_on = day
-    before.save(update_fields=["cut_on", "changed_at"])
-    _write_boxes(before)
-    payload = {"number": before.number, "cut_on": day.isoformat(), "by": licence.number}
-    record_evidence("taken_over", subject=_subject(before), payload=payload, at=at)
+    # A job agreed anew may have fewer licences than before: those without a successor of their own end with it.
+    beside = Q(origin=licence.supersedes.origin, superseded_by=None) & ~Q(origin="")
+    found = Licence.objects.filter(
+        Q(pk=licence.supersedes_id) | Q(pk__in=Licence.objects.filter(beside).values("pk")),
+        state=LicenceState.SUPERSEDED,
+        is_placed=True,
+        cut_on__gt=day,
+    )
+    for before in found.order_by("pk"):
+        before.cut_on = day
+        before.save(update_fields=["cut_on", "changed_at"])
+        _write_boxes(before)
+        payload = {"number": before.number, "cut_on": day.isoformat(), "by": licence.number}
+        record_evidence("taken_over", subject=_subject(before), payload=payload, at=at)
 
 
 def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:

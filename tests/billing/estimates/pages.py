@@ -8,6 +8,11 @@ from billing.estimates.models import Estimate, EstimateLine
 from tests.factories.billing import accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.house.pages import Deed, Page, Panel, Paper
 
+MENU = {
+    "is_own_promotion": True, "use_classes": ["advertising"], "use_media": ["print.menu"], "use_territories": ["DE"], "use_months": 12,
+    "exclusivity": "none", "exclusive_months": None, "use_copies": 900,
+}  # fmt: skip
+
 
 def draft(rows: int) -> Estimate:
     """A draft with as many further lines, the first of them optional, and two options."""
@@ -22,6 +27,14 @@ def draft(rows: int) -> Estimate:
         )
     actions.add_option(estimate, copied_from="A")
     return estimate
+
+
+def uses_of(rows: int) -> str:
+    """The uses of option A, as many further ones as an option takes at most."""
+    estimate = drafted(at=timezone.now())
+    for _ in range(min(rows, 5)):
+        actions.add_item(estimate, letter="A", use=MENU)
+    return reverse("option_uses", args=[estimate.pk, "A"])
 
 
 def open_offer(rows: int) -> Estimate:
@@ -81,6 +94,7 @@ PAGES = {
     "new_estimate": Page(lambda rows: reverse("new_estimate", args=[shoot_to_quote().pk])),
     "estimate": Page(at("estimate"), lists=True),
     "send_estimate": Page(at("send_estimate"), lists=True),
+    "option_uses": Page(uses_of, lists=True),
     "estimate_preview": Page(at("estimate_preview"), lists=True),
     "estimate_paper": Paper(at("estimate_paper", draft_sent)),
     "estimate_cancel_shoot": Page(lambda rows: reverse("estimate_cancel_shoot", args=[agreed(rows).shoot_id])),
