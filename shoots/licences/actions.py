@@ -1,7 +1,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -54,6 +54,7 @@ from shoots.uses.shipped import SHIPPED
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
+PAST_USE = "past_use"  # the origin of a licence for a use that happened
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 
 
@@ -297,6 +298,7 @@ def offer_licence(
     billing_party: Client | None = None,
     order_number: str = "",
     renews: Licence | None = None,
+    origin: str = "",
     write_to_client: bool = False,
     at: datetime,
 ) -> Licence:
@@ -329,7 +331,7 @@ def offer_licence(
         order_number=order_number,
         tree_version=SHIPPED.media.version,
         renews=renews,
-        origin="renewal" if renews else "grant",
+        origin=origin or ("renewal" if renews else "grant"),
         made_at=at,
         **{name: use[name] for name in USE_FIELDS},
     )
@@ -362,28 +364,7 @@ def accept_licence(
         raise LicenceUnsigned
     _must_not_be_over(licence, on=today(at))
     _refuse_what_stands_against(licence, pictures)
-    _freeze(licence, pictures, language=licence.licensee.language, on=today(at))
-    move(
-        licence,
-        LicenceState.ACCEPTED,
-        moves=LICENCE_MOVES,
-        noun="licence",
-        accepted_at=at,
-        accepted_by=accepted_by,
-        signed_by=signed_by,
-        frozen=licence.frozen,
-        frozen_sha256=licence.frozen_sha256,
-    )
-    _write_boxes(licence)
-    payload = {
-        "number": licence.number,
-        "words": licence.frozen_sha256,
-        "pictures": [picture.number for picture in pictures],
-        "by": conceal(accepted_by),
-        "signed_by": conceal(signed_by) if signed_by else "",
-        **_days(licence),
-    }
-    record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+    _say_yes(licence, pictures, accepted_by=accepted_by, signed_by=signed_by, at=at)
     licence = _begun_where_delivered(licence, at=at)
     if not licence.fee_net:
         start_licence(licence, paid_on=today(at), at=at)
@@ -399,6 +380,78 @@ def grant_licence(
     """Grant a licence the client has agreed to already: offered and accepted in one. ``terms`` are those of ``offer_licence``."""
     licence = offer_licence(at=at, **terms)
     return accept_licence(licence, accepted_by=accepted_by, signed_by=signed_by, write_to_client=write_to_client, at=at)
+
+
+@dataclass(frozen=True, slots=True)
+class PastGrant:
+    """A licence for a use that is over, with what stood against it: sentences for the photographer, empty where nothing did."""
+
+    licence: Licence
+    warnings: tuple[str, ...]
+
+
+@transaction.atomic
+def grant_for_past_use(
+    *,
+    pictures: Iterable[Picture],
+    licensee: Client,
+    classes: Iterable[str],
+    media: Iterable[str],
+    territories: Iterable[str],
+    first_day: date,
+    last_day: date,
+    copies: int | None,
+    fee_net: Decimal,
+    reason: str,
+    accepted_by: str,
+    at: datetime,
+    billing_party: Client | None = None,
+    order_number: str = "",
+    write_to_client: bool = False,
+) -> PastGrant:
+    """Grant a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
+
+    ``copies`` None is unlimited; ``reason`` says what was seen. The use is a fact, so a rival licence, selling on that is not agreed and
+    people who are not released stop nothing here: they come back as warnings. Both are frozen with the words (``frozen["reason"]``,
+    ``frozen["warnings"]``), so the hash in the evidence log holds them, and the page of the licence shows them. What is still to come is an ordinary licence. It is billed by itself, covers once it is paid and gives no right after its
+    last day. Raises NoCell (days to come, a last day before the first, no picture), HeldAlready, InvalidUse.
+    """
+    if last_day > today(at):
+        raise NoCell(
+            f"{formats.day(last_day, 'en')} is still to come: a use that happened ends today at the latest.",
+            "Choose today or an earlier last day, and grant the days to come with a licence of their own.",
+        )
+    use = {
+        "is_own_promotion": False,
+        "use_classes": sorted(classes),
+        "use_media": sorted(media),
+        "use_territories": sorted(territories),
+        "use_months": None,
+        "exclusivity": Exclusivity.NONE.value,
+        "exclusive_months": None,
+        "use_copies": copies,
+    }
+    licence = offer_licence(
+        licensee=licensee,
+        billing_party=billing_party,
+        pictures=pictures,
+        use=use,
+        first_day=first_day,
+        last_day=last_day,
+        fee_net=fee_net,
+        order_number=order_number,
+        origin=PAST_USE,
+        at=at,
+    )
+    on_it = _lock_pictures(licence.pictures.all())
+    warnings = tuple(_what_stands_against(licence, on_it))
+    kept = {"reason": reason, "warnings": list(warnings)}
+    _say_yes(licence, on_it, accepted_by=accepted_by, signed_by="", at=at, also_kept=kept)
+    if not licence.fee_net:
+        start_licence(licence, paid_on=today(at), at=at)
+    if write_to_client:
+        _write_to_client(licence, "licence_granted", at=at)
+    return PastGrant(licence, warnings)
 
 
 @transaction.atomic
@@ -773,13 +826,65 @@ def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> No
         raise NotCleared(missing)
 
 
+def _what_stands_against(licence: Licence, pictures: list[Picture]) -> list[str]:
+    """The same questions as ``_refuse_what_stands_against``, told instead of refused."""
+    told = [clash.sentence for clash in clashes_of(_grant(licence, pictures), _held(licence, pictures))[0]]
+    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
+        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
+        if free_on is None or free_on > (licence.use_from or date.min):
+            told.append(f"{shoot.licensee} ordered {shoot}, and selling on was not agreed for these days.")
+    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
+    return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
+
+
+def _say_yes(
+    licence: Licence,
+    pictures: list[Picture],
+    *,
+    accepted_by: str,
+    signed_by: str,
+    at: datetime,
+    also_kept: Mapping[str, Any] | None = None,
+) -> None:
+    """Freeze the words of a checked offer, with ``also_kept`` beside them, and grant it."""
+    _freeze(licence, pictures, language=licence.licensee.language, on=today(at), also_kept=also_kept)
+    move(
+        licence,
+        LicenceState.ACCEPTED,
+        moves=LICENCE_MOVES,
+        noun="licence",
+        accepted_at=at,
+        accepted_by=accepted_by,
+        signed_by=signed_by,
+        frozen=licence.frozen,
+        frozen_sha256=licence.frozen_sha256,
+    )
+    _write_boxes(licence)
+    payload = {
+        "number": licence.number,
+        "words": licence.frozen_sha256,
+        "pictures": [picture.number for picture in pictures],
+        "by": conceal(accepted_by),
+        "signed_by": conceal(signed_by) if signed_by else "",
+        **_days(licence),
+    }
+    record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+
+
 def _write_boxes(licence: Licence) -> None:
     licence.boxes.all().delete()
     boxes = boxes_of(_grant(licence, licence.pictures.all()))
     LicenceBox.objects.bulk_create(LicenceBox(licence=licence, **asdict(box)) for box in boxes)
 
 
-def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
+def _freeze(
+    licence: Licence,
+    pictures: Iterable[Picture],
+    *,
+    language: str,
+    on: date,
+    also_kept: Mapping[str, Any] | None = None,
+) -> None:
     """The words in the client's language and in English, the codes and the trees they mean, and their hash."""
     words = words_of(licence, pictures, on=on)
     frozen: dict[str, Any] = {
@@ -794,8 +899,8 @@ def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on:
     if licence.use_from is not None:
         frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
         frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None
-    licence.frozen = frozen
-    text = json.dumps(frozen, sort_keys=True, ensure_ascii=False)
+    licence.frozen = frozen | dict(also_kept or {})
+    text = json.dumps(licence.frozen, sort_keys=True, ensure_ascii=False)
     licence.frozen_sha256 = hashlib.sha256(text.encode()).hexdigest()
 
 

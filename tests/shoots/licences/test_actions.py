@@ -316,6 +316,79 @@ def test_of_two_rivals_accepted_at_once_exactly_one_wins():
     assert sorted(Licence.objects.values_list("state", flat=True)) == ["accepted", "offered"]
 
 
+# For a use that happened
+
+
+def past_use(pictures, **also):
+    seen = {
+        "licensee": also.pop("licensee", None) or oystercatcher(),
+        "classes": ["advertising"],
+        "media": ["web.paid_social"],
+        "territories": ["DE"],
+        "first_day": date(2026, 9, 1),
+        "last_day": date(2026, 10, 31),
+        "copies": None,
+        "fee_net": Decimal(400),
+        "reason": "Seen on their page on 12 October.",
+        "accepted_by": "Osk Pellamy",
+    }
+    return actions.grant_for_past_use(pictures=pictures, **{**seen, **also}, at=AT)
+
+
+def test_a_use_that_happened_is_licensed_for_its_own_days_and_covers_once_paid():
+    picture = picture_of()
+    licence, warnings = (given := past_use([picture])).licence, given.warnings
+    assert warnings == ()
+    assert (licence.state, licence.origin, licence.exclusivity) == ("accepted", "past_use", "none")
+    assert (licence.use_from, licence.last_day) == (date(2026, 9, 1), date(2026, 10, 31))
+    assert licence.frozen["reason"] == "Seen on their page on 12 October."
+    assert kinds(licence) == ["offered", "granted"]
+    assert not queries.grant_of(licence, [str(picture.pk)]).is_running(date(2026, 9, 1))
+    actions.start_licence(licence, paid_on=date(2026, 11, 20), at=AT)
+    grant = queries.grant_of(licence, [str(picture.pk)])
+    days = (date(2026, 8, 31), date(2026, 9, 1), date(2026, 10, 31), date(2026, 11, 1))
+    assert [grant.is_running(day) for day in days] == [False, True, True, False]
+
+
+def test_a_rival_of_those_days_is_told_and_kept_and_stops_nothing():
+    picture = picture_of()
+    rival = granted([picture], use=ALONE, first_day=date(2026, 8, 1), at=datetime(2026, 7, 30, 9, tzinfo=UTC))
+    given = past_use([picture])
+    assert len(given.warnings) == 1
+    assert rival.number in given.warnings[0]
+    assert given.licence.state == "accepted"
+    assert given.licence.frozen["warnings"] == list(given.warnings)
+    assert first_broken_link() is None
+
+
+def test_selling_on_not_agreed_and_people_not_released_are_told_of_a_past_use():
+    shoot = shoot_with_cook()
+    assert shoot.selling_on != SellingOn.FREE
+    picture = picture_of(shoot, people=Assessment.NOT_ASSESSED)
+    given = past_use([picture])
+    assert len(given.warnings) == 2
+    assert "selling on was not agreed" in given.warnings[0]
+    assert f"{picture.number} was not released" in given.warnings[1]
+
+
+def test_days_to_come_are_not_granted_as_a_past_use():
+    with pytest.raises(actions.NoCell, match="still to come"):
+        past_use([picture_of()], last_day=date(2026, 11, 21))
+    with pytest.raises(actions.NoCell, match="before the first"):
+        past_use([picture_of()], last_day=date(2026, 8, 1))
+    with pytest.raises(actions.NoCell, match="No picture"):
+        past_use([])
+    assert not Licence.objects.exists()
+
+
+def test_a_past_use_is_not_sold_twice_and_without_a_fee_is_paid_at_once():
+    picture, client = picture_of(), oystercatcher()
+    given = past_use([picture], licensee=client, fee_net=Decimal(0), write_to_client=True)
+    assert given.licence.state == "paid"
+    with pytest.raises(actions.HeldAlready):
+        past_use([picture], licensee=client)
+
+
 # What becomes of it
 
 
