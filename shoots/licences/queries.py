@@ -70,7 +70,7 @@ def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
         exclusivity=Exclusivity(licence.exclusivity),
         exclusive_until=licence.exclusive_until if licence.is_placed else None,
         embargo_until=licence.embargo_until,
-        cut_on=licence.cut_on,
+        cut_on=licence.cut_on if licence.cut_on != date.max else None,  # a changed one without end, not taken over yet
         begins=Begins(licence.begins),
         begins_on=licence.begins_on or (made if licence.begins == Begins.ON_DATE else None),
         delivered_on=licence.delivered_on,
@@ -713,7 +713,7 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
             and licence.begins != Begins.ON_DATE
             and waits
         ),
-        is_cut_short=licence.cut_on is not None,
+        is_cut_short=licence.cut_on is not None and licence.cut_on < (licence.use_until or date.max),
         embargo_until=licence.embargo_until,
         begins=licence.begins,
         begins_on=licence.begins_on,

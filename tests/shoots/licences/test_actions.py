@@ -724,3 +724,162 @@ def test_one_not_placed_yet_ends_with_the_day_of_the_change():
     agreed(old.shoot, supersedes=old)
     old.refresh_from_db()
     assert (old.state, old.cut_on) == ("superseded", date(2026, 11, 20))
+
+
+def test_a_delivery_called_back_gives_the_old_licence_its_days_back():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**OWN, "use_months": None})
+    new = agreed(old.shoot, supersedes=old)
+    actions.place_licence(new, pictures=old.pictures.all(), first_day=FIRST, at=AT)
+    then = datetime(2026, 12, 10, 9, 0, tzinfo=UTC)
+    new = actions.begin_on_delivery(new, delivered_on=date(2026, 12, 10), at=then)
+    assert (covers(old, date(2026, 12, 20)), covers(new, date(2026, 12, 20))) == (False, True)
+    actions.take_back_begin(new, at=then)
+    assert (covers(old, date(2026, 12, 20)), covers(new, date(2026, 12, 20))) == (True, False)
+    assert kinds(old)[-1] == "given_back"
+    actions.begin_on_delivery(new, delivered_on=date(2026, 12, 15), at=datetime(2026, 12, 15, 9, tzinfo=UTC))
+    assert (covers(old, date(2026, 12, 14)), covers(old, date(2026, 12, 15))) == (True, False)
+
+
+def test_a_changed_licence_without_end_prints_no_last_day_of_the_calendar():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**OWN, "use_months": None})
+    agreed(old.shoot, supersedes=old)
+    old.refresh_from_db()
+    assert (old.state, old.last_day) == ("superseded", None)
+    assert queries.licence_row(old, FIRST)["shown"].words == "Until the new licence begins"
+    shown = licence_shown(licence_for_paper(old.pk).get(), version=1, at=AT)
+    assert (shown.last_on, shown.is_cut_short) == (None, False)
+
+
+# Changed, topped up, a part given up: on pictures that are there
+
+NOW = datetime(2026, 12, 10, 9, 0, tzinfo=UTC)
+TODAY = date(2026, 12, 10)
+WIDER = {**ADVERTISING, "use_territories": ["AT", "DE"]}
+
+
+def paid(pictures=None, **also):
+    return granted(pictures or [picture_of()], fee_net=Decimal(0), **also)
+
+
+def changed(licence, **also):
+    terms = {
+        "use": WIDER,
+        "pictures": licence.pictures.all(),
+        "last_day": licence.last_day,
+        "fee_net": Decimal(300),
+        "accepted_by": "Runa Tallow",
+        "signed_by": "Tindra Aldermoor",
+    }
+    return actions.change_licence(licence, **{**terms, **also}, at=NOW)
+
+
+def part(licence, **also):
+    kept = {
+        "classes": licence.use_classes,
+        "media": licence.use_media,
+        "territories": licence.use_territories,
+        "pictures": licence.pictures.all(),
+        "last_day": licence.last_day,
+        "accepted_by": "Runa Tallow",
+    }
+    return actions.give_up_part(licence, **{**kept, **also}, at=NOW)
+
+
+def test_a_change_covers_every_day_under_the_old_licence_until_it_is_paid():
+    old = paid()
+    new = changed(old)
+    assert (old.state, new.state, new.supersedes, new.origin) == ("superseded", "accepted", old, "change")
+    assert (new.use_from, new.last_day, new.fee_net) == (TODAY, old.last_day, Decimal(300))
+    assert (covers(old, date(2027, 3, 1)), covers(new, date(2027, 3, 1))) == (True, False)
+    actions.start_licence(new, paid_on=date(2027, 1, 8), at=datetime(2027, 1, 8, 9, tzinfo=UTC))
+    days = [FIRST, TODAY, date(2027, 1, 7), date(2027, 1, 8), date(2027, 11, 30)]
+    assert all(covers(old, day) or covers(new, day) for day in days)
+    assert (covers(old, date(2027, 1, 7)), covers(old, date(2027, 1, 8))) == (True, False)
+    assert kinds(old)[-2:] == ["superseded", "taken_over"]
+
+
+def test_a_change_without_a_fee_takes_over_the_same_day_on_other_pictures_too():
+    picture = picture_of()
+    old = paid([picture])
+    new = changed(old, fee_net=Decimal(0), pictures=[picture, picture_of(picture.shoot)])
+    assert (new.state, new.pictures.count()) == ("paid", 2)
+    assert (covers(old, date(2026, 12, 9)), covers(old, TODAY), covers(new, TODAY)) == (True, False, True)
+
+
+def test_a_change_against_a_rival_is_refused_and_the_old_licence_stays():
+    picture = picture_of()
+    old = paid([picture])
+    rival = granted([picture], licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    with pytest.raises(actions.LicenceConflict, match=rival.number):
+        changed(old)
+    old.refresh_from_db()
+    assert (old.state, old.cut_on, Licence.objects.count()) == ("paid", None, 2)
+
+
+def test_an_exclusive_change_stays_exclusive_to_the_same_day():
+    old = paid(use={**ALONE, "exclusive_months": 6})
+    new = changed(old, use={**ALONE, "use_territories": ["AT", "DE"]})
+    assert (new.exclusivity, new.exclusive_until) == (old.exclusivity, date(2027, 6, 1))
+
+
+def test_what_is_not_paid_not_placed_or_over_is_not_changed():
+    with pytest.raises(actions.CannotChange, match="not paid yet"):
+        changed(granted())
+    with pytest.raises(actions.CannotChange, match="is offered"):
+        changed(offered([picture_of()]))
+    over = paid(first_day=date(2026, 11, 20), last_day=date(2026, 12, 9))
+    with pytest.raises(actions.CannotChange, match="is over"):
+        changed(over, last_day=date(2027, 1, 1))
+    old = paid()
+    changed(old)
+    with pytest.raises(actions.CannotChange, match="is superseded"):
+        changed(old)
+
+
+def test_a_part_given_up_leaves_the_rest_paid_and_frees_the_part():
+    picture = picture_of()
+    old = paid([picture], use=ALONE)
+    new = part(old, media=["web.display"])
+    assert (new.state, new.fee_net, new.use_media, new.origin) == ("paid", 0, ["web.display"], "part_given_up")
+    assert new.signed_by == "Tindra Aldermoor"
+    assert (covers(old, TODAY), covers(new, TODAY)) == (False, True)
+    free = {**ADVERTISING, "use_media": ["web.paid_social"]}
+    assert granted([picture], licensee=oystercatcher(), use=free, first_day=TODAY, at=NOW).state == "accepted"
+
+
+def test_days_and_pictures_may_be_given_up():
+    picture = picture_of()
+    old = paid([picture, picture_of(picture.shoot)])
+    new = part(old, pictures=[picture], last_day=date(2027, 3, 31))
+    assert (new.last_day, list(new.pictures.all())) == (date(2027, 3, 31), [picture])
+
+
+def test_a_part_is_never_wider_nor_the_whole():
+    old = paid()
+    with pytest.raises(actions.CannotChange, match="Nothing is given up"):
+        part(old)
+    for wider, noun in (
+        ({"territories": ["DE", "AT"]}, "a territory"),
+        ({"media": ["web.display", "web.own"]}, "a medium"),
+        ({"classes": ["advertising", "editorial"]}, "a class of use"),
+        ({"last_day": None}, "days"),
+        ({"pictures": [picture_of()]}, "a picture"),
+    ):
+        with pytest.raises(actions.CannotChange, match=noun):
+            part(old, **wider)
+    old.refresh_from_db()
+    assert old.state == "paid"
+
+
+def test_a_top_up_adds_copies_and_counts_those_reported_on():
+    old = paid(use={**ADVERTISING, "use_copies": 5000})
+    actions.report_copies(old, copies=4200, at=AT)
+    new = actions.top_up_copies(old, copies=3000, fee_net=Decimal(90), accepted_by="Runa Tallow", at=NOW)
+    assert (new.use_copies, new.copies_used, new.fee_net, new.origin) == (8000, 0, Decimal(90), "top_up")
+    actions.report_copies(old, copies=300, at=NOW)
+    new = actions.start_licence(new, paid_on=TODAY, at=NOW)
+    assert (new.copies_used, queries.grant_of(new, ["p"]).copies_left) == (4500, 3500)
+    with pytest.raises(actions.CannotChange, match="at least one copy"):
+        actions.top_up_copies(new, copies=0, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
+    with pytest.raises(actions.CannotChange, match="any number"):
+        actions.top_up_copies(paid(), copies=5, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
