@@ -553,6 +553,8 @@ def give_up_part(
         "use_territories": sorted(territories),
     }
     _must_be_a_part(licence, use, kept, last_day)
+    if not SHIPPED.media.is_counted(frozenset(use["use_media"])):
+        use["use_copies"] = None  # what was counted is given up
     return _succeed(
         licence, PART_GIVEN_UP, use=use, pictures=kept, last_day=last_day, fee_net=Decimal(0),
         accepted_by=accepted_by, signed_by=licence.signed_by, write_to_client=write_to_client, at=at,

@@ -18,6 +18,7 @@ from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
 from shared.related import number_of
+from shared.words import formats
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
@@ -43,8 +44,10 @@ from shoots.uses.sentences import (
     territories_in_words,
     use_sentence,
 )
+from shoots.uses.shipped import SHIPPED
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
+USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
 
@@ -498,6 +501,85 @@ def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
         with_people(Picture.objects.filter(shoot=shoot).exclude(state=Picture.State.LEFT))
         .annotate(chosen_first=is_chosen)
         .order_by("chosen_first", "captured_at", "number")
+    )
+
+
+def pictures_to_change_to(licence: Licence) -> QuerySet[Picture]:
+    """The pictures of the shoots a licence reaches, its own first; those left out of the choice only where it is on them."""
+    own = LicencePicture.objects.filter(licence=licence)
+    shoots = own.values("picture__shoot")
+    return (
+        with_people(Picture.objects.filter(shoot__in=shoots))
+        .annotate(is_held=Exists(own.filter(picture=OuterRef("pk"))))
+        .filter(Q(is_held=True) | ~Q(state=Picture.State.LEFT))
+        .order_by("-is_held", "captured_at", "number")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What a changed licence has otherwise: ``rows`` of (label, now, then, differs); ``names`` of what differs.
+
+    ``is_part``: it lies wholly inside what is held. ``is_top_up``: nothing but more copies.
+    """
+
+    rows: tuple[tuple[str, str, str, bool], ...]
+    names: tuple[str, ...]
+    is_part: bool
+    is_top_up: bool
+
+
+def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Picture], last_day: date | None) -> Changes:
+    """What is held beside what is wanted instead. Hand in what ``licence_in_full`` gives."""
+    held_on, wanted_on = sorted(licence.pictures.all(), key=str), sorted(pictures, key=str)
+    held: dict[str, Any] = {name: getattr(licence, name) for name in USED}
+    exclusivity = dict(Licence._meta.get_field("exclusivity").choices or ())
+
+    def words(of: Mapping[str, Any], end: date | None, on_them: list[Picture]) -> dict[str, str]:
+        line = shared_in_words(of["use_classes"], of["use_media"], of["use_territories"])
+        return {
+            "For": "Own promotion" if of["is_own_promotion"] else ", ".join(of["use_classes"]).capitalize(),
+            "Use": line[:1].upper() + line[1:],
+            "Last day": formats.day(end, "en") if end else "Without end",
+            "Exclusive": str(exclusivity.get(of["exclusivity"], "")),
+            "Copies": f"{of['use_copies']:,}" if of["use_copies"] else "Not limited",
+            "Pictures": ", ".join(picture.number for picture in on_them),
+        }
+
+    now, then = words(held, licence.last_day, held_on), words(use, last_day, wanted_on)
+    differs = {
+        "For": set(held["use_classes"]) != set(use["use_classes"]) or held["is_own_promotion"] != use["is_own_promotion"],
+        "Use": any(set(held[name]) != set(use[name]) for name in ("use_classes", "use_media", "use_territories")),
+        "Last day": licence.last_day != last_day,
+        "Exclusive": held["exclusivity"] != use["exclusivity"],
+        "Copies": held["use_copies"] != use["use_copies"] and SHIPPED.media.is_counted(frozenset(use["use_media"])),
+        "Pictures": held_on != wanted_on,
+    }  # fmt: skip
+    names = tuple(name for name, is_other in differs.items() if is_other)
+    more = bool(held["use_copies"] and use["use_copies"] and use["use_copies"] > held["use_copies"])
+    is_inside = (
+        SHIPPED.media.mask(frozenset(use["use_media"])) & ~SHIPPED.media.mask(frozenset(held["use_media"])) == 0
+        and SHIPPED.territories.mask(frozenset(use["use_territories"]))
+        & ~SHIPPED.territories.mask(frozenset(held["use_territories"]))
+        == 0
+        and set(use["use_classes"]) <= set(held["use_classes"])
+        and set(wanted_on) <= set(held_on)
+        and (licence.last_day is None or (last_day is not None and last_day <= licence.last_day))
+    )
+    return Changes(
+        rows=tuple((name, now[name], then[name], differs[name]) for name in now),
+        names=names,
+        is_part=bool(names) and is_inside and not {"Exclusive", "Copies"} & set(names) and held["is_own_promotion"] == use["is_own_promotion"],
+        is_top_up=names == ("Copies",) and more,
+    )  # fmt: skip
+
+
+def can_be_changed(licence: Licence, on: date) -> bool:
+    """Paid, placed and not over."""
+    return (
+        licence.state == LicenceState.PAID
+        and licence.is_placed
+        and (licence.last_day is None or licence.last_day >= on)
     )
 
 
