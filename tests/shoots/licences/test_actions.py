@@ -12,6 +12,7 @@ from shared.states import MoveRefused
 from shared.words.formats import plain_spaces
 from shoots.brief.models import SellingOn
 from shoots.licences import actions, queries
+from shoots.licences.conflicts import find_clashes
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
@@ -387,6 +388,89 @@ def test_a_past_use_is_not_sold_twice_and_without_a_fee_is_paid_at_once():
     assert given.licence.state == "paid"
     with pytest.raises(actions.HeldAlready):
         past_use([picture], licensee=client)
+
+
+def at_once(*deeds):
+    """Each in a thread and a connection of its own, begun together: how many went through, and how many a rival stopped."""
+    start, told = threading.Barrier(len(deeds)), []
+
+    def hand(deed):
+        try:
+            start.wait(timeout=10)
+            deed()
+            told.append("granted")
+        except actions.LicenceConflict:
+            told.append("refused")
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=hand, args=(deed,)) for deed in deeds]
+    [each.start() for each in hands]
+    [each.join() for each in hands]
+    return sorted(told)
+
+
+def yes(licence):
+    return lambda: actions.accept_licence(licence, accepted_by="A. Client", signed_by="Tindra Aldermoor", at=AT)
+
+
+def rivals_that_stand():
+    """Pairs of licences that stand and clash; none may ever be."""
+    standing = [
+        (licence, queries.grant_of(licence, [str(key) for key in licence.pictures.values_list("pk", flat=True)]))
+        for licence in Licence.objects.filter(state__in=actions.STATES_THAT_BLOCK)
+    ]
+    return [
+        (one.number, other.number)
+        for one, wanted in standing
+        for other, grant in standing
+        if one.pk < other.pk and find_clashes(wanted, [grant])
+    ]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_placing_and_accepting_at_once_leave_one_of_two_rivals():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    licence = agreed(shoot, terms=ADVERTISING, begins="on_date", begins_on=FIRST)
+    rival = offered([picture], licensee=oystercatcher(), use=ALONE)
+    # Not exclusive, an agreed licence holds nothing before it is placed: it may be the one that comes too late.
+    told = at_once(lambda: actions.place_licence(licence, pictures=[picture], first_day=FIRST, at=AT), yes(rival))
+    assert "granted" in told
+    assert rivals_that_stand() == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_agreeing_and_accepting_at_once_leave_one_of_two_rivals():
+    shoot = free_shoot()
+    rival = offered([picture_of(shoot)], licensee=oystercatcher())
+    told = at_once(lambda: agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor"), yes(rival))
+    assert told == ["granted", "refused"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_changing_and_accepting_at_once_leave_one_of_two_rivals():
+    picture = picture_of()
+    old = paid([picture])
+    rival = offered([picture], licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    assert at_once(lambda: changed(old), yes(rival)) == ["granted", "refused"]
+    assert rivals_that_stand() == []
+    assert Licence.objects.filter(state__in=("paid", "superseded"), licensee=old.licensee).exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_term_that_counts_later_and_a_rival_after_it_never_both_get_the_days():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    licence = placed(shoot, on=[picture], terms={**ADVERTISING, "use_months": 12}, begins="on_payment")
+    rival = offered([picture], licensee=oystercatcher(), use=ALONE, first_day=date(2027, 12, 1))
+    later = datetime(2027, 1, 8, 9, tzinfo=UTC)
+    told = at_once(
+        lambda: actions.start_licence(licence, paid_on=date(2027, 1, 8), at=later),
+        yes(rival),
+    )
+    assert "granted" in told
+    assert rivals_that_stand() == []
 
 
 # What becomes of it
