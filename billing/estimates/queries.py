@@ -49,6 +49,7 @@ from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
 from shoots.uses import intended
 from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
+from shoots.uses.shipped import SHIPPED
 
 PREPARATION_HOURS = 4  # a day on set; common practice, no source
 HELPERS = {
@@ -364,7 +365,7 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         if not any(not line.is_optional for line in lines):
             missing.append(f"Option {option.letter} has no line that is not optional.")
         missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
-        if option.use_copies is None and any(medium.startswith("print") for medium in option.use_media):
+        if option.use_copies is None and SHIPPED.media.is_counted(frozenset(option.use_media)):
             missing += [
                 f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
                 for line in lines

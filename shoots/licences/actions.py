@@ -37,6 +37,7 @@ from shoots.licences.queries import (
     is_in_force,
     licence_for_paper,
     licence_shown,
+    licences_with_other_boxes,
     selling_on_of,
     uncleared,
     use_of,
@@ -797,6 +798,18 @@ def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
     payload = {"number": licence.number, "copies": copies, "in_all": licence.copies_used}
     record_evidence("copies_reported", subject=_subject(licence), payload=payload, at=at)
     return licence
+
+
+@transaction.atomic
+def rebuild_boxes() -> int:
+    """Write the derived boxes anew where they differ from the codes, as after a change of a tree; gives how many licences those were."""
+    changed = licences_with_other_boxes()
+    for licence in changed:
+        if licence.state in STATES_THAT_BLOCK:
+            _write_boxes(licence)
+        else:
+            licence.boxes.all().delete()
+    return len(changed)
 
 
 # The paper

@@ -1,6 +1,6 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -22,6 +22,7 @@ from shared.words import formats
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
+from shoots.licences.boxes import boxes_of
 from shoots.licences.conflicts import Clash, find_clashes, free_day_of
 from shoots.licences.grants import Grant
 from shoots.licences.lanes import Held, client_chart, first_month, picture_chart
@@ -572,6 +573,23 @@ def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Pict
         is_part=bool(names) and is_inside and not {"Exclusive", "Copies"} & set(names) and held["is_own_promotion"] == use["is_own_promotion"],
         is_top_up=names == ("Copies",) and more,
     )  # fmt: skip
+
+
+def licences_with_other_boxes() -> list[Licence]:
+    """Licences whose derived boxes are not those of their codes, days and state under the trees as they are now."""
+    found = []
+    for licence in Licence.objects.order_by("pk").prefetch_related("boxes").iterator(chunk_size=1000):
+        stands = licence.state in BLOCKING
+        wanted = {_box_key(asdict(box)) for box in boxes_of(grant_of(licence, ()))} if stands else set()
+        kept = [_box_key(vars(box)) for box in licence.boxes.all()]
+        if set(kept) != wanted or len(kept) != len(wanted):
+            found.append(licence)
+    return found
+
+
+def _box_key(box: Mapping[str, Any]) -> tuple[Any, ...]:
+    day_until = box["day_until"] or date.max
+    return (box["class_bit"], box["medium_lo"], box["medium_hi"], box["territory_lo"], box["territory_hi"], box["day_from"], day_until)  # fmt: skip
 
 
 def can_be_changed(licence: Licence, on: date) -> bool:

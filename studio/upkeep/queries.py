@@ -11,6 +11,7 @@ from django.db import connection
 from shared.evidence.queries import evidence_head, first_broken_link, is_head_kept
 from shared.files.models import StoredFile
 from shoots.licences.models import LicencePaper
+from shoots.licences.queries import licences_with_other_boxes
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +23,8 @@ class Finding:
 
 
 def check_findings() -> list[Finding]:
-    """Looks at the evidence chain, at every kept file byte by byte, and at the database itself."""
-    return [_chain(), *_files(), _database()]
+    """Looks at the evidence chain, at every kept file byte by byte, and at the database itself and at what is derived in it."""
+    return [_chain(), *_files(), _database(), _boxes()]
 
 
 def backups_folder() -> Path:
@@ -55,6 +56,18 @@ def _chain() -> Finding:
                 "the log was cut short or replaced outside this program.",
             )
     return Finding(True, f"The evidence chain is whole: {seq} rows.")
+
+
+def _boxes() -> Finding:
+    other = licences_with_other_boxes()
+    if other:
+        numbers = ", ".join(licence.number for licence in other[:3]) + (" and more" if len(other) > 3 else "")
+        return Finding(
+            False,
+            f"The derived rows of {numbers} differ from what the licence says. Nothing of the licence is lost: "
+            "`manage.py check_books --rebuild` writes them anew.",
+        )
+    return Finding(True, "The derived rows of the licences are those of their codes.")
 
 
 def _files() -> list[Finding]:

@@ -967,3 +967,15 @@ def test_a_top_up_adds_copies_and_counts_those_reported_on():
         actions.top_up_copies(new, copies=0, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
     with pytest.raises(actions.CannotChange, match="any number"):
         actions.top_up_copies(paid(), copies=5, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
+
+
+def test_boxes_that_differ_from_the_codes_are_found_and_written_anew():
+    licence, other = paid(), granted()
+    changed(paid())
+    offered()
+    assert queries.licences_with_other_boxes() == []
+    licence.boxes.update(medium_hi=999)
+    other.boxes.first().delete()
+    assert queries.licences_with_other_boxes() == [licence, other]
+    assert actions.rebuild_boxes() == 2
+    assert (queries.licences_with_other_boxes(), actions.rebuild_boxes()) == ([], 0)
