@@ -1,7 +1,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -37,6 +37,7 @@ from shoots.licences.queries import (
     is_in_force,
     licence_for_paper,
     licence_shown,
+    licences_with_other_boxes,
     selling_on_of,
     uncleared,
     use_of,
@@ -55,6 +56,8 @@ from shoots.uses.shipped import SHIPPED
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
+PAST_USE = "past_use"  # the origin of a licence for a use that happened
+CHANGE, PART_GIVEN_UP, TOP_UP = "change", "part_given_up", "top_up"
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 
 
@@ -123,6 +126,13 @@ class CannotRenew(Refusal):
             "Nothing was changed.",
             "Grant a new licence from the picture’s page instead.",
         )
+
+
+class CannotChange(Refusal):
+    """A licence in this state, or in this way, cannot be changed."""
+
+    def __init__(self, what: str, to_do: str) -> None:
+        super().__init__(what, "The licence is as it was.", to_do)
 
 
 class HeldAlready(Refusal):
@@ -298,10 +308,15 @@ def offer_licence(
     billing_party: Client | None = None,
     order_number: str = "",
     renews: Licence | None = None,
+    supersedes: Licence | None = None,
+    exclusive_until: date | None = None,
+    origin: str = "",
     write_to_client: bool = False,
     at: datetime,
 ) -> Licence:
     """Offer a licence on pictures from ``first_day`` for the months of ``use``, or up to and including ``last_day``.
+
+    ``exclusive_until``: the first day it is not exclusive any more, where that is a day and no number of months.
 
     An offer covers nothing and blocks nobody; ``accept_licence`` checks and grants. It is billed by itself at the month's end.
     """
@@ -330,11 +345,13 @@ def offer_licence(
         order_number=order_number,
         tree_version=SHIPPED.media.version,
         renews=renews,
-        origin="renewal" if renews else "grant",
+        supersedes=supersedes,
+        origin=origin or ("renewal" if renews else "grant"),
         made_at=at,
         **{name: use[name] for name in USE_FIELDS},
     )
     _count_days(licence, first_day, last_day=last_day)
+    licence.exclusive_until = exclusive_until or licence.exclusive_until
     _must_leave_a_day(licence)
     _refuse_a_second_one(licence, pictures)
     grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
@@ -363,28 +380,7 @@ def accept_licence(
         raise LicenceUnsigned
     _must_not_be_over(licence, on=today(at))
     _refuse_what_stands_against(licence, pictures)
-    _freeze(licence, pictures, language=licence.licensee.words_of_licence, on=today(at))
-    move(
-        licence,
-        LicenceState.ACCEPTED,
-        moves=LICENCE_MOVES,
-        noun="licence",
-        accepted_at=at,
-        accepted_by=accepted_by,
-        signed_by=signed_by,
-        frozen=licence.frozen,
-        frozen_sha256=licence.frozen_sha256,
-    )
-    _write_boxes(licence)
-    payload = {
-        "number": licence.number,
-        "words": licence.frozen_sha256,
-        "pictures": [picture.number for picture in pictures],
-        "by": conceal(accepted_by),
-        "signed_by": conceal(signed_by) if signed_by else "",
-        **_days(licence),
-    }
-    record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+    _say_yes(licence, pictures, accepted_by=accepted_by, signed_by=signed_by, at=at)
     licence = _begun_where_delivered(licence, at=at)
     if not licence.fee_net:
         start_licence(licence, paid_on=today(at), at=at)
@@ -400,6 +396,78 @@ def grant_licence(
     """Grant a licence the client has agreed to already: offered and accepted in one. ``terms`` are those of ``offer_licence``."""
     licence = offer_licence(at=at, **terms)
     return accept_licence(licence, accepted_by=accepted_by, signed_by=signed_by, write_to_client=write_to_client, at=at)
+
+
+@dataclass(frozen=True, slots=True)
+class PastGrant:
+    """A licence for a use that is over, with what stood against it: sentences for the photographer, empty where nothing did."""
+
+    licence: Licence
+    warnings: tuple[str, ...]
+
+
+@transaction.atomic
+def grant_for_past_use(
+    *,
+    pictures: Iterable[Picture],
+    licensee: Client,
+    classes: Iterable[str],
+    media: Iterable[str],
+    territories: Iterable[str],
+    first_day: date,
+    last_day: date,
+    copies: int | None,
+    fee_net: Decimal,
+    reason: str,
+    accepted_by: str,
+    at: datetime,
+    billing_party: Client | None = None,
+    order_number: str = "",
+    write_to_client: bool = False,
+) -> PastGrant:
+    """Grant a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
+
+    ``copies`` None is unlimited; ``reason`` says what was seen. The use is a fact, so a rival licence, selling on that is not agreed and
+    people who are not released stop nothing here: they come back as warnings. Both are frozen with the words (``frozen["reason"]``,
+    ``frozen["warnings"]``), so the hash in the evidence log holds them, and the page of the licence shows them. What is still to come is an ordinary licence. It is billed by itself, covers once it is paid and gives no right after its
+    last day. Raises NoCell (days to come, a last day before the first, no picture), HeldAlready, InvalidUse.
+    """
+    if last_day > today(at):
+        raise NoCell(
+            f"{formats.day(last_day, 'en')} is still to come: a use that happened ends today at the latest.",
+            "Choose today or an earlier last day, and grant the days to come with a licence of their own.",
+        )
+    use = {
+        "is_own_promotion": False,
+        "use_classes": sorted(classes),
+        "use_media": sorted(media),
+        "use_territories": sorted(territories),
+        "use_months": None,
+        "exclusivity": Exclusivity.NONE.value,
+        "exclusive_months": None,
+        "use_copies": copies,
+    }
+    licence = offer_licence(
+        licensee=licensee,
+        billing_party=billing_party,
+        pictures=pictures,
+        use=use,
+        first_day=first_day,
+        last_day=last_day,
+        fee_net=fee_net,
+        order_number=order_number,
+        origin=PAST_USE,
+        at=at,
+    )
+    on_it = _lock_pictures(licence.pictures.all())
+    warnings = tuple(_what_stands_against(licence, on_it))
+    kept = {"reason": reason, "warnings": list(warnings)}
+    _say_yes(licence, on_it, accepted_by=accepted_by, signed_by="", at=at, also_kept=kept)
+    if not licence.fee_net:
+        start_licence(licence, paid_on=today(at), at=at)
+    if write_to_client:
+        _write_to_client(licence, "licence_granted", at=at)
+    return PastGrant(licence, warnings)
 
 
 @transaction.atomic
@@ -434,6 +502,182 @@ def renew_licence(
         write_to_client=write_to_client,
         at=at,
     )
+
+
+@transaction.atomic
+def change_licence(
+    licence: Licence,
+    *,
+    use: Mapping[str, Any],
+    pictures: Iterable[Picture],
+    last_day: date | None,
+    fee_net: Decimal,
+    accepted_by: str,
+    signed_by: str = "",
+    order_number: str = "",
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """A new licence takes the place of a paid one: ``use`` (its months apart) on ``pictures`` from today to ``last_day``, None without end.
+
+    The fee is handed in. Until it is paid the client goes on under the old one, then that one ends, the same day; without a fee at
+    once. Exclusive as before, it stays so up to the same day. Copies reported before count on. Raises CannotChange and what
+    ``accept_licence`` raises; then nothing is changed.
+    """
+    return _succeed(
+        licence, CHANGE, use=use, pictures=pictures, last_day=last_day, fee_net=fee_net,
+        accepted_by=accepted_by, signed_by=signed_by, order_number=order_number, write_to_client=write_to_client, at=at,
+    )  # fmt: skip
+
+
+@transaction.atomic
+def give_up_part(
+    licence: Licence,
+    *,
+    classes: Iterable[str],
+    media: Iterable[str],
+    territories: Iterable[str],
+    pictures: Iterable[Picture],
+    last_day: date | None,
+    accepted_by: str,
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """The client keeps this of a paid licence and gives the rest up from today on: no money goes back.
+
+    What is kept lies wholly inside what was held. It is asked of nobody again: less of what was sold clashes with no one. Raises
+    CannotChange (something is wider than before, or nothing is given up).
+    """
+    kept = list(pictures)
+    use = {name: getattr(licence, name) for name in USE_FIELDS} | {
+        "use_classes": sorted(classes),
+        "use_media": sorted(media),
+        "use_territories": sorted(territories),
+    }
+    _must_be_a_part(licence, use, kept, last_day)
+    if not SHIPPED.media.is_counted(frozenset(use["use_media"])):
+        use["use_copies"] = None  # what was counted is given up
+    return _succeed(
+        licence, PART_GIVEN_UP, use=use, pictures=kept, last_day=last_day, fee_net=Decimal(0),
+        accepted_by=accepted_by, signed_by=licence.signed_by, write_to_client=write_to_client, at=at,
+    )  # fmt: skip
+
+
+@transaction.atomic
+def top_up_copies(
+    licence: Licence,
+    *,
+    copies: int,
+    fee_net: Decimal,
+    accepted_by: str,
+    order_number: str = "",
+    write_to_client: bool = False,
+    at: datetime,
+) -> Licence:
+    """So many copies more than a paid licence allows: everything else stays, and the copies reported so far count on. Raises CannotChange."""
+    if licence.use_copies is None:
+        raise CannotChange(f"{licence.number} allows any number of copies.", "There is nothing to top up.")
+    if copies < 1:
+        raise CannotChange("A top-up has at least one copy.", "Enter how many copies are to be made besides.")
+    use = {name: getattr(licence, name) for name in USE_FIELDS} | {"use_copies": licence.use_copies + copies}
+    return _succeed(
+        licence, TOP_UP, use=use, pictures=licence.pictures.all(), last_day=licence.last_day, fee_net=fee_net,
+        accepted_by=accepted_by, signed_by=licence.signed_by, order_number=order_number, write_to_client=write_to_client, at=at,
+    )  # fmt: skip
+
+
+def _succeed(
+    licence: Licence,
+    origin: str,
+    *,
+    use: Mapping[str, Any],
+    pictures: Iterable[Picture],
+    last_day: date | None,
+    accepted_by: str,
+    signed_by: str,
+    write_to_client: bool,
+    at: datetime,
+    **terms: Any,
+) -> Licence:
+    """The licence that takes the place of a paid one, offered and agreed in one; the old one ends when it covers."""
+    wanted, on = list(pictures), today(at)
+    _lock_pictures([*wanted, *licence.pictures.all()])
+    before = Licence.objects.select_for_update().get(pk=licence.pk)
+    _must_be_changeable(before, on=on)
+    first_day = max(on, before.use_from or on)
+    alone_until = before.exclusive_until if use["exclusivity"] == before.exclusivity else None
+    if alone_until is not None and alone_until <= first_day:
+        use, alone_until = {**use, "exclusivity": Exclusivity.NONE.value}, None
+    is_embargo_ahead = before.embargo_until is not None and before.embargo_until > first_day
+    supersede_licence(before, cut_on=_end_of_the_one_before(before, on=on), at=at)
+    new = offer_licence(
+        licensee=before.licensee,
+        billing_party=before.billing_party,
+        pictures=wanted,
+        use={**use, "use_months": None, "exclusive_months": None},
+        first_day=first_day,
+        last_day=last_day,
+        begins=Begins.ON_PAYMENT,
+        credit_line=before.credit_line,
+        embargo_until=before.embargo_until if is_embargo_ahead else None,
+        origin=origin,
+        supersedes=before,
+        exclusive_until=alone_until,
+        at=at,
+        **terms,
+    )
+    if origin == PART_GIVEN_UP:
+        _say_yes(new, _lock_pictures(new.pictures.all()), accepted_by=accepted_by, signed_by=signed_by, at=at)
+        start_licence(new, paid_on=on, at=at)
+    else:
+        new = accept_licence(new, accepted_by=accepted_by, signed_by=signed_by, at=at)
+    if write_to_client:
+        _write_to_client(new, "licence_granted", at=at)
+    licence.refresh_from_db()
+    new.refresh_from_db()
+    return new
+
+
+def _must_be_changeable(licence: Licence, *, on: date) -> None:
+    if licence.state == LicenceState.ACCEPTED:
+        raise CannotChange(
+            f"{licence.number} is not paid yet.", "Change it once its fee is paid, or agree on a new estimate."
+        )
+    if licence.state != LicenceState.PAID:
+        raise CannotChange(
+            f"{licence.number} is {licence.get_state_display().lower()}.", "Grant a new licence instead."
+        )
+    if not licence.is_placed:
+        raise CannotChange(
+            f"{licence.number} is not placed on pictures yet.", "Place it first, or agree on a new estimate."
+        )
+    if licence.last_day is not None and licence.last_day < on:
+        raise CannotChange(f"{licence.number} is over.", "Grant a new licence instead.")
+
+
+def _must_be_a_part(licence: Licence, use: Mapping[str, Any], pictures: list[Picture], last_day: date | None) -> None:
+    """What is kept lies inside what is held, leaf by leaf, and is less of it."""
+    held_pictures, kept_pictures = set(licence.pictures.values_list("pk", flat=True)), {each.pk for each in pictures}
+    wider, less = [], held_pictures != kept_pictures or last_day != licence.last_day
+    if not kept_pictures <= held_pictures:
+        wider.append("a picture")
+    if not set(use["use_classes"]) <= set(licence.use_classes):
+        wider.append("a class of use")
+    for name, tree, noun in (("use_media", SHIPPED.media, "a medium"), ("use_territories", SHIPPED.territories, "a territory")):  # fmt: skip
+        intended.check_codes(frozenset(use[name]), tree, path=name, noun=noun)
+        held, kept = tree.mask(frozenset(getattr(licence, name))), tree.mask(frozenset(use[name]))
+        less = less or held != kept
+        if kept & ~held:
+            wider.append(noun)
+    if licence.last_day is not None and (last_day is None or last_day > licence.last_day):
+        wider.append("days")
+    if wider:
+        raise CannotChange(
+            f"{licence.licensee} does not hold {' and '.join(wider)} chosen here.",
+            "Choose only what is held; change the licence to add something.",
+        )
+    if not less and set(use["use_classes"]) == set(licence.use_classes):
+        raise CannotChange("Nothing is given up.", "Take out what the client does not need any more.")
 
 
 @transaction.atomic
@@ -479,10 +723,13 @@ def begin_on_delivery(licence: Licence, *, delivered_on: date, at: datetime) -> 
 
 @transaction.atomic
 def take_back_begin(licence: Licence, *, at: datetime) -> None:
-    """The delivery was called back before the client took it: use begins with the next one."""
+    """The delivery was called back before the client took it: use begins with the next one. A licence it took over runs on until then."""
+    pictures = licence.pictures.all()
+    _lock_pictures(pictures, shoots=[licence.shoot_id] if licence.shoot_id else [])
     Licence.objects.filter(pk=licence.pk).update(delivered_on=None)
     licence.refresh_from_db()
     record_evidence("begin_taken_back", subject=_subject(licence), payload={"number": licence.number}, at=at)
+    _give_back(licence, at=at)
 
 
 @transaction.atomic
@@ -552,6 +799,18 @@ def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
     payload = {"number": licence.number, "copies": copies, "in_all": licence.copies_used}
     record_evidence("copies_reported", subject=_subject(licence), payload=payload, at=at)
     return licence
+
+
+@transaction.atomic
+def rebuild_boxes() -> int:
+    """Write the derived boxes anew where they differ from the codes, as after a change of a tree; gives how many licences those were."""
+    changed = licences_with_other_boxes()
+    for licence in changed:
+        if licence.state in STATES_THAT_BLOCK:
+            _write_boxes(licence)
+        else:
+            licence.boxes.all().delete()
+    return len(changed)
 
 
 # The paper
@@ -656,8 +915,28 @@ def _take_over(licence: Licence, *, at: datetime) -> None:
         before.cut_on = day
         before.save(update_fields=["cut_on", "changed_at"])
         _write_boxes(before)
+        if licence.origin in (CHANGE, PART_GIVEN_UP, TOP_UP) and before.copies_used:
+            licence.copies_used += before.copies_used
+            licence.save(update_fields=["copies_used", "changed_at"])
         payload = {"number": before.number, "cut_on": day.isoformat(), "by": licence.number}
         record_evidence("taken_over", subject=_subject(before), payload=payload, at=at)
+
+
+def _give_back(licence: Licence, *, at: datetime) -> None:
+    """A changed licence that covers nothing again gives the days back that it took over; not those a rival was granted meanwhile."""
+    if licence.supersedes_id is None or _grant(licence, licence.pictures.all()).is_covering:
+        return
+    before = Licence.objects.select_for_update().get(pk=licence.supersedes_id)
+    took = evidence_about(_subject(before)).filter(kind="taken_over").order_by("seq").last()
+    if took is None or before.cut_on is None or took.payload["cut_on"] != before.cut_on.isoformat():
+        return
+    before.cut_on = _end_of_the_one_before(before, on=before.cut_on)
+    if clashes_of(_grant(before, pictures := before.pictures.all()), _held(before, pictures))[0]:
+        return
+    before.save(update_fields=["cut_on", "changed_at"])
+    _write_boxes(before)
+    payload = {"number": before.number, "cut_on": before.cut_on.isoformat(), "by": licence.number}
+    record_evidence("given_back", subject=_subject(before), payload=payload, at=at)
 
 
 def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:
@@ -780,13 +1059,65 @@ def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> No
         raise NotCleared(missing)
 
 
+def _what_stands_against(licence: Licence, pictures: list[Picture]) -> list[str]:
+    """The same questions as ``_refuse_what_stands_against``, told instead of refused."""
+    told = [clash.sentence for clash in clashes_of(_grant(licence, pictures), _held(licence, pictures))[0]]
+    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
+        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
+        if free_on is None or free_on > (licence.use_from or date.min):
+            told.append(f"{shoot.licensee} ordered {shoot}, and selling on was not agreed for these days.")
+    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
+    return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
+
+
+def _say_yes(
+    licence: Licence,
+    pictures: list[Picture],
+    *,
+    accepted_by: str,
+    signed_by: str,
+    at: datetime,
+    also_kept: Mapping[str, Any] | None = None,
+) -> None:
+    """Freeze the words of a checked offer, with ``also_kept`` beside them, and grant it."""
+    _freeze(licence, pictures, language=licence.licensee.words_of_licence, on=today(at), also_kept=also_kept)
+    move(
+        licence,
+        LicenceState.ACCEPTED,
+        moves=LICENCE_MOVES,
+        noun="licence",
+        accepted_at=at,
+        accepted_by=accepted_by,
+        signed_by=signed_by,
+        frozen=licence.frozen,
+        frozen_sha256=licence.frozen_sha256,
+    )
+    _write_boxes(licence)
+    payload = {
+        "number": licence.number,
+        "words": licence.frozen_sha256,
+        "pictures": [picture.number for picture in pictures],
+        "by": conceal(accepted_by),
+        "signed_by": conceal(signed_by) if signed_by else "",
+        **_days(licence),
+    }
+    record_evidence("granted", subject=_subject(licence), payload=payload, at=at)
+
+
 def _write_boxes(licence: Licence) -> None:
     licence.boxes.all().delete()
     boxes = boxes_of(_grant(licence, licence.pictures.all()))
     LicenceBox.objects.bulk_create(LicenceBox(licence=licence, **asdict(box)) for box in boxes)
 
 
-def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on: date) -> None:
+def _freeze(
+    licence: Licence,
+    pictures: Iterable[Picture],
+    *,
+    language: str,
+    on: date,
+    also_kept: Mapping[str, Any] | None = None,
+) -> None:
     """The words in the client's language and in English, the codes and the trees they mean, and their hash.
 
     ``language`` is the one they were accepted in. Where the client's licences have another, that text stands too, and prevails.
@@ -808,8 +1139,8 @@ def _freeze(licence: Licence, pictures: Iterable[Picture], *, language: str, on:
     if licence.use_from is not None:
         frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
         frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None
-    licence.frozen = frozen
-    text = json.dumps(frozen, sort_keys=True, ensure_ascii=False)
+    licence.frozen = frozen | dict(also_kept or {})
+    text = json.dumps(licence.frozen, sort_keys=True, ensure_ascii=False)
     licence.frozen_sha256 = hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -8,8 +8,9 @@ from clients.queries import clients_to_choose
 from shared.words.forms import ChoiceCards, DayField, MoneyField, SheetForm
 from shoots.brief.models import Exclusivity, Shoot
 from shoots.licences.models import Begins, Licence
-from shoots.licences.queries import pictures_to_tick
-from shoots.uses.forms import TERMS, UseFields
+from shoots.licences.queries import changes_of, pictures_to_change_to, pictures_to_tick
+from shoots.pictures.models import Picture
+from shoots.uses.forms import EMPTY, TERMS, UseFields
 
 STATES = [
     ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
@@ -40,9 +41,9 @@ class TickedPictures(SheetForm):
         queryset=None, error_messages={"required": "No picture is ticked. Tick the pictures that the client may use."}
     )
 
-    def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, shoot: Shoot | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["pictures"].queryset = pictures_to_tick(shoot)
+        self.fields["pictures"].queryset = pictures_to_tick(shoot) if shoot else Picture.objects.none()
 
     @property
     def ticked(self) -> set[str]:
@@ -127,6 +128,55 @@ class RenewForm(SheetForm):
         label="First day, if later", required=False, help_text="Empty: the day after the last one, without a gap."
     )
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
+
+
+class ChangeForm(UseFields, TickedPictures):
+    """What the client is to hold instead, filled in with what is held now. What is chosen says which move it is."""
+
+    last_day = DayField(label="Last day of use", required=False, help_text="Empty: without end.")
+    fee_net = MoneyField(
+        label="Fee before VAT", min_value=0, required=False, help_text="Empty where a part is only given up: no money goes back."
+    )  # fmt: skip
+    order_number = forms.CharField(label="Order number", max_length=60, required=False)
+    accepted_by = forms.CharField(label="Who said yes for the client", max_length=120)
+    signed_by = forms.CharField(
+        label="Sign an exclusive licence with your full name", max_length=120, required=False,
+        help_text="Not needed where a part is given up or copies are added.",
+    )  # fmt: skip
+    write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
+
+    def __init__(self, *args: Any, licence: Licence, on: date, deed: str = "", **kwargs: Any) -> None:
+        held = {name: getattr(licence, name) for name in EMPTY}
+        start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()]}
+        super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
+        self.licence, self.deed = licence, deed
+        self.fields["pictures"].queryset = pictures_to_change_to(licence)
+        for name in ("use_months", "exclusive_months"):
+            self.fields[name].required = False  # the last day says it, and what is exclusive stays so as long as it was
+        if deed != "change":
+            self.fields["accepted_by"].required = False
+
+    def clean_last_day(self) -> date | None:
+        return last_day_before_the_calendars(self.cleaned_data["last_day"])
+
+    def clean(self) -> dict[str, Any]:
+        typed = super().clean()
+        if self._use is None or not {"pictures", "last_day"} <= typed.keys():
+            return typed
+        changes = changes_of(self.licence, self.use_values(), typed["pictures"], typed["last_day"])
+        if not changes.names:
+            self.add_error(None, "Nothing is changed yet. Choose what the client is to hold instead.")
+        if (
+            self.deed == "change"
+            and not changes.is_part
+            and typed.get("fee_net") is None
+            and "fee_net" not in self.errors
+        ):
+            self.add_error("fee_net", "Enter the fee for what is added; 0 if it is free.")
+        if changes.is_part and typed.get("fee_net"):
+            self.add_error("fee_net", "Here a part is only given up: nothing is charged and nothing paid back. Leave the fee empty.")  # fmt: skip
+        self.changes = changes
+        return typed
 
 
 class AcceptForm(SheetForm):

@@ -96,8 +96,8 @@ class Licence(Edited, IntendedUse):
 
     @property
     def last_day(self) -> date | None:
-        """The last day of use, as it is printed; None has no end."""
-        ends = [day for day in (self.use_until, self.cut_on) if day is not None]
+        """The last day of use, as it is printed; None has no end, or ends when the licence that takes its place begins."""
+        ends = [day for day in (self.use_until, self.cut_on) if day is not None and day != date.max]
         return min(ends) - timedelta(days=1) if ends else None
 
     @property

@@ -158,6 +158,8 @@ def _last(shown: LicenceShown) -> tuple[str, str]:
         if shown.is_cut_short:
             return _day(shown.last_on, shown), gettext("Ended early. This day holds, whatever the agreed words say.")
         return _day(shown.last_on, shown), ""
+    if shown.first_on is not None and shown.replaced_by:
+        return gettext("Until %(number)s takes its place") % {"number": shown.replaced_by}, ""
     if shown.months is None or shown.first_on is not None:
         return gettext("Without end"), ""
     words = {"months": formats.quantity(shown.months, "month", shown.language)}

@@ -1,6 +1,6 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -18,9 +18,11 @@ from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
 from shared.related import number_of
+from shared.words import formats
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
+from shoots.licences.boxes import boxes_of
 from shoots.licences.conflicts import Clash, find_clashes, free_day_of
 from shoots.licences.grants import Grant
 from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart
@@ -46,6 +48,7 @@ from shoots.uses.sentences import (
 from shoots.uses.shipped import SHIPPED
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
+USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
 
@@ -71,7 +74,7 @@ def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
         exclusivity=Exclusivity(licence.exclusivity),
         exclusive_until=licence.exclusive_until if licence.is_placed else None,
         embargo_until=licence.embargo_until,
-        cut_on=licence.cut_on,
+        cut_on=licence.cut_on if licence.cut_on != date.max else None,  # a changed one without end, not taken over yet
         begins=Begins(licence.begins),
         begins_on=licence.begins_on or (made if licence.begins == Begins.ON_DATE else None),
         delivered_on=licence.delivered_on,
@@ -525,6 +528,102 @@ def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
     )
 
 
+def pictures_to_change_to(licence: Licence) -> QuerySet[Picture]:
+    """The pictures of the shoots a licence reaches, its own first; those left out of the choice only where it is on them."""
+    own = LicencePicture.objects.filter(licence=licence)
+    shoots = own.values("picture__shoot")
+    return (
+        with_people(Picture.objects.filter(shoot__in=shoots))
+        .annotate(is_held=Exists(own.filter(picture=OuterRef("pk"))))
+        .filter(Q(is_held=True) | ~Q(state=Picture.State.LEFT))
+        .order_by("-is_held", "captured_at", "number")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What a changed licence has otherwise: ``rows`` of (label, now, then, differs); ``names`` of what differs.
+
+    ``is_part``: it lies wholly inside what is held. ``is_top_up``: nothing but more copies.
+    """
+
+    rows: tuple[tuple[str, str, str, bool], ...]
+    names: tuple[str, ...]
+    is_part: bool
+    is_top_up: bool
+
+
+def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Picture], last_day: date | None) -> Changes:
+    """What is held beside what is wanted instead. Hand in what ``licence_in_full`` gives."""
+    held_on, wanted_on = sorted(licence.pictures.all(), key=str), sorted(pictures, key=str)
+    held: dict[str, Any] = {name: getattr(licence, name) for name in USED}
+    exclusivity = dict(Licence._meta.get_field("exclusivity").choices or ())
+
+    def words(of: Mapping[str, Any], end: date | None, on_them: list[Picture]) -> dict[str, str]:
+        line = shared_in_words(of["use_classes"], of["use_media"], of["use_territories"])
+        return {
+            "For": "Own promotion" if of["is_own_promotion"] else ", ".join(of["use_classes"]).capitalize(),
+            "Use": line[:1].upper() + line[1:],
+            "Last day": formats.day(end, "en") if end else "Without end",
+            "Exclusive": str(exclusivity.get(of["exclusivity"], "")),
+            "Copies": f"{of['use_copies']:,}" if of["use_copies"] else "Not limited",
+            "Pictures": ", ".join(picture.number for picture in on_them),
+        }
+
+    now, then = words(held, licence.last_day, held_on), words(use, last_day, wanted_on)
+    differs = {
+        "For": set(held["use_classes"]) != set(use["use_classes"]) or held["is_own_promotion"] != use["is_own_promotion"],
+        "Use": any(set(held[name]) != set(use[name]) for name in ("use_classes", "use_media", "use_territories")),
+        "Last day": licence.last_day != last_day,
+        "Exclusive": held["exclusivity"] != use["exclusivity"],
+        "Copies": held["use_copies"] != use["use_copies"] and SHIPPED.media.is_counted(frozenset(use["use_media"])),
+        "Pictures": held_on != wanted_on,
+    }  # fmt: skip
+    names = tuple(name for name, is_other in differs.items() if is_other)
+    more = bool(held["use_copies"] and use["use_copies"] and use["use_copies"] > held["use_copies"])
+    is_inside = (
+        SHIPPED.media.mask(frozenset(use["use_media"])) & ~SHIPPED.media.mask(frozenset(held["use_media"])) == 0
+        and SHIPPED.territories.mask(frozenset(use["use_territories"]))
+        & ~SHIPPED.territories.mask(frozenset(held["use_territories"]))
+        == 0
+        and set(use["use_classes"]) <= set(held["use_classes"])
+        and set(wanted_on) <= set(held_on)
+        and (licence.last_day is None or (last_day is not None and last_day <= licence.last_day))
+    )
+    return Changes(
+        rows=tuple((name, now[name], then[name], differs[name]) for name in now),
+        names=names,
+        is_part=bool(names) and is_inside and not {"Exclusive", "Copies"} & set(names) and held["is_own_promotion"] == use["is_own_promotion"],
+        is_top_up=names == ("Copies",) and more,
+    )  # fmt: skip
+
+
+def licences_with_other_boxes() -> list[Licence]:
+    """Licences whose derived boxes are not those of their codes, days and state under the trees as they are now."""
+    found = []
+    for licence in Licence.objects.order_by("pk").prefetch_related("boxes").iterator(chunk_size=1000):
+        stands = licence.state in BLOCKING
+        wanted = {_box_key(asdict(box)) for box in boxes_of(grant_of(licence, ()))} if stands else set()
+        kept = [_box_key(vars(box)) for box in licence.boxes.all()]
+        if set(kept) != wanted or len(kept) != len(wanted):
+            found.append(licence)
+    return found
+
+
+def _box_key(box: Mapping[str, Any]) -> tuple[Any, ...]:
+    day_until = box["day_until"] or date.max
+    return (box["class_bit"], box["medium_lo"], box["medium_hi"], box["territory_lo"], box["territory_hi"], box["day_from"], day_until)  # fmt: skip
+
+
+def can_be_changed(licence: Licence, on: date) -> bool:
+    """Paid, placed and not over."""
+    return (
+        licence.state == LicenceState.PAID
+        and licence.is_placed
+        and (licence.last_day is None or licence.last_day >= on)
+    )
+
+
 def shoots_with_pictures(client: Client | None = None) -> QuerySet[Shoot]:
     """Shoots with pictures to choose from, those of the client first, then the latest."""
     found = (
@@ -744,7 +843,7 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
             and licence.begins != Begins.ON_DATE
             and waits
         ),
-        is_cut_short=licence.cut_on is not None,
+        is_cut_short=licence.cut_on is not None and licence.cut_on < (licence.use_until or date.max),
         embargo_until=licence.embargo_until,
         begins=licence.begins,
         begins_on=licence.begins_on,

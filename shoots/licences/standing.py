@@ -41,6 +41,7 @@ class Shown:
     note: str = ""
 
 
+UNTIL_THE_NEXT = "Until the new licence begins"
 _OFF = {State.DECLINED: "Declined", State.REFUNDED: "Refunded"}
 
 
@@ -102,7 +103,9 @@ def _words(grant: Grant, standing: Standing, language: str) -> tuple[str, str]:
             word = {State.REVOKED: "Revoked", State.SUPERSEDED: "Superseded"}.get(grant.state, "Ended")
             return "look" if grant.state is State.REVOKED else "plain", f"{word}, last day {day(last_day(until))}"
         case _:
-            return "done", f"Until {day(last_day(grant.until))}" if grant.until else "Without end"
+            if grant.until is None:
+                return "done", UNTIL_THE_NEXT if grant.state is State.SUPERSEDED else "Without end"
+            return "done", f"Until {day(last_day(grant.until))}"
 
 
 def _note(grant: Grant, standing: Standing, language: str) -> str:

@@ -11,6 +11,7 @@ urlpatterns = [
     path("licences/<int:pk>/accept/", views.accept_licence, name="accept_licence"),
     path("licences/<int:pk>/decline/", views.decline_licence, name="decline_licence"),
     path("licences/<int:pk>/renew/", views.renew_licence, name="renew_licence"),
+    path("licences/<int:pk>/change/", views.change_licence, name="change_licence"),
     path("licences/<int:pk>/revoke/", views.revoke_licence, name="revoke_licence"),
     path("licences/<int:pk>/paper/", views.licence_paper, name="licence_paper"),
     path("licences/<int:pk>/paper/<int:version>/", views.kept_licence_paper, name="kept_licence_paper"),

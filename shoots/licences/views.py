@@ -162,6 +162,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "gap": uncovered_days(licence.renews.use_until, licence.use_from) if licence.renews and licence.use_from else 0,
         "can_renew": can_renew,
         "can_place": licence.state in actions.AGREED and licence.shoot_id and queries.may_take_more(licence),
+        "can_change": queries.can_be_changed(licence, on),
         "can_decline": may_become(licence.state, LicenceState.DECLINED),
         "can_revoke": licence.state == LicenceState.PAID and not is_over,
         "is_send_main": licence.is_placed and not (facts["is_sent"] or is_over or (can_renew and row["ends_soon"])),
@@ -304,6 +305,53 @@ def renew_licence(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("licence_page", renewal.pk)
     context = {"form": form, **queries.licence_row(licence, _on()), "pictures_count": licence.pictures.count()}
     return render(request, "shoots/licences/renew_licence.html", context, status=422 if form.is_bound else 200)
+
+
+@door(reads=STUDIO, writes=STUDIO)
+@once
+def change_licence(request: HttpRequest, pk: int) -> HttpResponse:
+    """What is held and what is to be held instead; what was chosen says whether it is widened, topped up or given up in part."""
+    licence, on = get_object_or_404(queries.licence_in_full(pk)), _on()
+    deed = request.POST.get("do", "")
+    typed = request.POST if request.method == "POST" else None
+    form = sheets.ChangeForm(typed, licence=licence, on=on, deed=deed)
+    context: dict[str, Any] = {"can_change": queries.can_be_changed(licence, on)}
+    is_read = form.is_valid()
+    if is_read and deed == "change":
+        try:
+            new = _changed(licence, form)
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, _said_of_change(new, licence))
+            return redirect("licence_page", new.pk)
+    changes = getattr(form, "changes", None) if form.is_bound else None
+    context |= {"licence": licence, "form": form, "pictures": form.fields["pictures"].queryset, "changes": changes}
+    status = 200 if not form.is_bound or (is_read and deed != "change") else 422
+    return render(request, "shoots/licences/change_licence.html", context, status=status)
+
+
+def _changed(licence: Licence, form: sheets.ChangeForm) -> Licence:
+    typed, use, at = form.cleaned_data, form.use_values(), timezone.now()
+    yes = {"accepted_by": typed["accepted_by"], "write_to_client": typed["write_to_client"], "at": at}
+    if form.changes.is_part:
+        return actions.give_up_part(
+            licence, classes=use["use_classes"], media=use["use_media"], territories=use["use_territories"],
+            pictures=typed["pictures"], last_day=typed["last_day"], **yes,
+        )  # fmt: skip
+    money = {"fee_net": typed["fee_net"], "order_number": typed["order_number"]}
+    if form.changes.is_top_up:
+        more = use["use_copies"] - licence.use_copies
+        return actions.top_up_copies(licence, copies=more, **money, **yes)
+    return actions.change_licence(
+        licence, use=use, pictures=typed["pictures"], last_day=typed["last_day"], signed_by=typed["signed_by"], **money, **yes
+    )  # fmt: skip
+
+
+def _said_of_change(new: Licence, old: Licence) -> str:
+    if new.state == LicenceState.PAID:
+        return f"{new.number} holds from today and takes the place of {old.number}."
+    return f"{new.number} is granted. Until its fee is paid, {old.number} goes on; no day is uncovered."
 
 
 @door(reads=STUDIO, writes=STUDIO)

@@ -1,17 +1,14 @@
 """What a studio can do to the trees of media and territories: each change makes the next version and moves no licence."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
 from datetime import date, datetime
 
 from django.db import transaction
 
 from shared.errors import Refusal
 from shared.evidence.actions import record_evidence
-from shoots.licences.boxes import boxes_of
-from shoots.licences.models import LicenceBox
-from shoots.licences.queries import grant_of
-from shoots.scopes.queries import boxed_licences, codes_named, name_of, named_in_words
+from shoots.licences.actions import rebuild_boxes
+from shoots.scopes.queries import codes_named, name_of, named_in_words
 from shoots.uses.actions import keep_first_trees, keep_tree
 from shoots.uses.in_force import reckoned_with
 from shoots.uses.models import TreeVersion
@@ -27,8 +24,6 @@ from shoots.uses.stored import (
     without_node,
 )
 from shoots.uses.trees import Node, Tree, TreeChangeRefused, Trees
-
-BATCH = 2000
 
 
 class CodeStays(Refusal):
@@ -113,26 +108,12 @@ def _change(
     trees = newest_trees()
     tree = changed(trees.media if kind == MEDIA else trees.territories, f"{kind}-{number}")
     row = keep_tree(tree, kind=kind, number=number, change=change, by=by, on=on)
-    rebuild_boxes(Trees(tree, trees.territories) if kind == MEDIA else Trees(trees.media, tree))
+    with reckoned_with(Trees(tree, trees.territories) if kind == MEDIA else Trees(trees.media, tree)):
+        rebuild_boxes()
     record_evidence(
         "tree_changed", subject=f"tree:{row.name}", payload={"change": row.change, "sha256": row.sha256}, at=at
     )
     return row
-
-
-def rebuild_boxes(trees: Trees) -> None:
-    """Writes the derived numbers of every licence that has some anew, for changed trees. In the transaction of the change."""
-    with transaction.atomic(), reckoned_with(trees):
-        licences = list(boxed_licences())
-        LicenceBox.objects.all().delete()
-        LicenceBox.objects.bulk_create(
-            [
-                LicenceBox(licence=licence, **asdict(box))
-                for licence in licences
-                for box in boxes_of(grant_of(licence, ()), trees)
-            ],
-            batch_size=BATCH,
-        )
 
 
 def _kept(names: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

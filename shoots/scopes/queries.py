@@ -1,20 +1,15 @@
-from dataclasses import astuple, dataclass
-from dataclasses import fields as dataclass_fields
+from dataclasses import dataclass
 
 from django.apps import apps
-from django.db.models import QuerySet
 
 from shoots.brief.models import IntendedUse
-from shoots.licences.boxes import Box, boxes_of
-from shoots.licences.models import Licence, LicenceBox
-from shoots.licences.queries import grant_of
+from shoots.licences.models import Licence
 from shoots.releases.models import Release
-from shoots.uses.in_force import reckoned_with
 from shoots.uses.media_tree import medium_name
 from shoots.uses.sentences import territory_name
 from shoots.uses.shipped import AS_SHIPPED
 from shoots.uses.stored import MEDIA, TERRITORIES
-from shoots.uses.trees import Tree, Trees
+from shoots.uses.trees import Tree
 
 NAMED_AS = {Licence: ("licence", "licences"), Release: ("release", "releases")}
 OTHERS_NAMED_AS = ("shoot or estimate", "shoots or estimates")
@@ -75,20 +70,3 @@ def named_in_words(counts: dict[str, int]) -> str:
     forms = dict([*NAMED_AS.values(), OTHERS_NAMED_AS])
     parts = [f"{count} {noun if count == 1 else forms[noun]}" for noun, count in sorted(counts.items())]
     return " and ".join(parts)
-
-
-def boxes_that_differ(trees: Trees) -> list[str]:
-    """Numbers of the licences whose derived rows are not what their codes say in these trees."""
-    fields = [field.name for field in dataclass_fields(Box)]
-    found = []
-    with reckoned_with(trees):
-        for licence in boxed_licences().prefetch_related("boxes").iterator(chunk_size=2000):
-            kept = {tuple(getattr(box, name) for name in fields) for box in licence.boxes.all()}
-            if kept != {astuple(box) for box in boxes_of(grant_of(licence, ()), trees)}:
-                found.append(licence.number)
-    return found
-
-
-def boxed_licences() -> QuerySet[Licence]:
-    """The licences that have derived rows."""
-    return Licence.objects.filter(pk__in=LicenceBox.objects.values("licence")).order_by("pk")

@@ -353,11 +353,12 @@ def test_what_was_accepted_adds_up_on_the_page_with_its_discount(client_for):
     assert "came by e-mail" not in page  # no mail server is set
 
 
-def test_a_printed_use_without_its_copies_is_said_to_the_photographer_not_to_the_client():
+@pytest.mark.parametrize("medium", ["print.menu", "print", "all"])
+def test_a_printed_use_without_its_copies_is_said_to_the_photographer_not_to_the_client(medium):
     estimate = drafted()
     option = estimate.options.get()
     option.lines.filter(kind="usage").update(unit_price=0)
-    type(option).objects.filter(pk=option.pk).update(use_media=["print_menu"], use_copies=None)
+    type(option).objects.filter(pk=option.pk).update(use_media=[medium], use_copies=None)
     told = missing_before_sending(estimate_in_full(estimate.pk), business=None, on=AT.date())
     assert "Say in option A how many copies are printed: a printed use is priced by its copies." in told
 

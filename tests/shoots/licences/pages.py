@@ -69,6 +69,7 @@ PAGES = {
     "decline_licence": Deed(lambda rows: reverse("decline_licence", args=[make.offered().pk])),
     "renew_licence": Page(lambda rows: reverse("renew_licence", args=[_paid(rows).pk])),
     "revoke_licence": Page(lambda rows: reverse("revoke_licence", args=[_paid(rows).pk])),
+    "change_licence": Page(lambda rows: reverse("change_licence", args=[_paid(rows).pk])),
     "report_copies": Deed(lambda rows: reverse("report_copies", args=[_paid(rows).pk])),
     "client_licences": Page(lambda rows: reverse("client_licences", args=[_paid(rows).licensee_id]), lists=True),
     "client_licences_panel": Panel(

@@ -12,6 +12,7 @@ from shared.states import MoveRefused
 from shared.words.formats import plain_spaces
 from shoots.brief.models import SellingOn
 from shoots.licences import actions, queries
+from shoots.licences.conflicts import find_clashes
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
@@ -316,6 +317,162 @@ def test_of_two_rivals_accepted_at_once_exactly_one_wins():
     [hand.join() for hand in hands]
     assert sorted(told) == ["granted", "refused"]
     assert sorted(Licence.objects.values_list("state", flat=True)) == ["accepted", "offered"]
+
+
+# For a use that happened
+
+
+def past_use(pictures, **also):
+    seen = {
+        "licensee": also.pop("licensee", None) or oystercatcher(),
+        "classes": ["advertising"],
+        "media": ["web.paid_social"],
+        "territories": ["DE"],
+        "first_day": date(2026, 9, 1),
+        "last_day": date(2026, 10, 31),
+        "copies": None,
+        "fee_net": Decimal(400),
+        "reason": "Seen on their page on 12 October.",
+        "accepted_by": "Osk Pellamy",
+    }
+    return actions.grant_for_past_use(pictures=pictures, **{**seen, **also}, at=AT)
+
+
+def test_a_use_that_happened_is_licensed_for_its_own_days_and_covers_once_paid():
+    picture = picture_of()
+    licence, warnings = (given := past_use([picture])).licence, given.warnings
+    assert warnings == ()
+    assert (licence.state, licence.origin, licence.exclusivity) == ("accepted", "past_use", "none")
+    assert (licence.use_from, licence.last_day) == (date(2026, 9, 1), date(2026, 10, 31))
+    assert licence.frozen["reason"] == "Seen on their page on 12 October."
+    assert kinds(licence) == ["offered", "granted"]
+    assert not queries.grant_of(licence, [str(picture.pk)]).is_running(date(2026, 9, 1))
+    actions.start_licence(licence, paid_on=date(2026, 11, 20), at=AT)
+    grant = queries.grant_of(licence, [str(picture.pk)])
+    days = (date(2026, 8, 31), date(2026, 9, 1), date(2026, 10, 31), date(2026, 11, 1))
+    assert [grant.is_running(day) for day in days] == [False, True, True, False]
+
+
+def test_a_rival_of_those_days_is_told_and_kept_and_stops_nothing():
+    picture = picture_of()
+    rival = granted([picture], use=ALONE, first_day=date(2026, 8, 1), at=datetime(2026, 7, 30, 9, tzinfo=UTC))
+    given = past_use([picture])
+    assert len(given.warnings) == 1
+    assert rival.number in given.warnings[0]
+    assert given.licence.state == "accepted"
+    assert given.licence.frozen["warnings"] == list(given.warnings)
+    assert first_broken_link() is None
+
+
+def test_selling_on_not_agreed_and_people_not_released_are_told_of_a_past_use():
+    shoot = shoot_with_cook()
+    assert shoot.selling_on != SellingOn.FREE
+    picture = picture_of(shoot, people=Assessment.NOT_ASSESSED)
+    given = past_use([picture])
+    assert len(given.warnings) == 2
+    assert "selling on was not agreed" in given.warnings[0]
+    assert f"{picture.number} was not released" in given.warnings[1]
+
+
+def test_days_to_come_are_not_granted_as_a_past_use():
+    with pytest.raises(actions.NoCell, match="still to come"):
+        past_use([picture_of()], last_day=date(2026, 11, 21))
+    with pytest.raises(actions.NoCell, match="before the first"):
+        past_use([picture_of()], last_day=date(2026, 8, 1))
+    with pytest.raises(actions.NoCell, match="No picture"):
+        past_use([])
+    assert not Licence.objects.exists()
+
+
+def test_a_past_use_is_not_sold_twice_and_without_a_fee_is_paid_at_once():
+    picture, client = picture_of(), oystercatcher()
+    given = past_use([picture], licensee=client, fee_net=Decimal(0), write_to_client=True)
+    assert given.licence.state == "paid"
+    with pytest.raises(actions.HeldAlready):
+        past_use([picture], licensee=client)
+
+
+def at_once(*deeds):
+    """Each in a thread and a connection of its own, begun together: how many went through, and how many a rival stopped."""
+    start, told = threading.Barrier(len(deeds)), []
+
+    def hand(deed):
+        try:
+            start.wait(timeout=10)
+            deed()
+            told.append("granted")
+        except actions.LicenceConflict:
+            told.append("refused")
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=hand, args=(deed,)) for deed in deeds]
+    [each.start() for each in hands]
+    [each.join() for each in hands]
+    return sorted(told)
+
+
+def yes(licence):
+    return lambda: actions.accept_licence(licence, accepted_by="A. Client", signed_by="Tindra Aldermoor", at=AT)
+
+
+def rivals_that_stand():
+    """Pairs of licences that stand and clash; none may ever be."""
+    standing = [
+        (licence, queries.grant_of(licence, [str(key) for key in licence.pictures.values_list("pk", flat=True)]))
+        for licence in Licence.objects.filter(state__in=actions.STATES_THAT_BLOCK)
+    ]
+    return [
+        (one.number, other.number)
+        for one, wanted in standing
+        for other, grant in standing
+        if one.pk < other.pk and find_clashes(wanted, [grant])
+    ]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_placing_and_accepting_at_once_leave_one_of_two_rivals():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    licence = agreed(shoot, terms=ADVERTISING, begins="on_date", begins_on=FIRST)
+    rival = offered([picture], licensee=oystercatcher(), use=ALONE)
+    # Not exclusive, an agreed licence holds nothing before it is placed: it may be the one that comes too late.
+    told = at_once(lambda: actions.place_licence(licence, pictures=[picture], first_day=FIRST, at=AT), yes(rival))
+    assert "granted" in told
+    assert rivals_that_stand() == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_agreeing_and_accepting_at_once_leave_one_of_two_rivals():
+    shoot = free_shoot()
+    rival = offered([picture_of(shoot)], licensee=oystercatcher())
+    told = at_once(lambda: agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor"), yes(rival))
+    assert told == ["granted", "refused"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_changing_and_accepting_at_once_leave_one_of_two_rivals():
+    picture = picture_of()
+    old = paid([picture])
+    rival = offered([picture], licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    assert at_once(lambda: changed(old), yes(rival)) == ["granted", "refused"]
+    assert rivals_that_stand() == []
+    assert Licence.objects.filter(state__in=("paid", "superseded"), licensee=old.licensee).exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_term_that_counts_later_and_a_rival_after_it_never_both_get_the_days():
+    shoot = free_shoot()
+    picture = picture_of(shoot)
+    licence = placed(shoot, on=[picture], terms={**ADVERTISING, "use_months": 12}, begins="on_payment")
+    rival = offered([picture], licensee=oystercatcher(), use=ALONE, first_day=date(2027, 12, 1))
+    later = datetime(2027, 1, 8, 9, tzinfo=UTC)
+    told = at_once(
+        lambda: actions.start_licence(licence, paid_on=date(2027, 1, 8), at=later),
+        yes(rival),
+    )
+    assert "granted" in told
+    assert rivals_that_stand() == []
 
 
 # What becomes of it
@@ -666,3 +823,174 @@ def test_a_client_s_licences_may_have_their_own_language_and_what_was_accepted_p
     assert licence.frozen["prevails"]["sentences"][0].startswith("Eigenwerbung von ")
     assert licence.frozen["english"][0].startswith("Own promotion of ")
     assert "prevails" not in agreed(language="de").frozen
+
+
+def test_a_delivery_called_back_gives_the_old_licence_its_days_back():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**OWN, "use_months": None})
+    new = agreed(old.shoot, supersedes=old)
+    actions.place_licence(new, pictures=old.pictures.all(), first_day=FIRST, at=AT)
+    then = datetime(2026, 12, 10, 9, 0, tzinfo=UTC)
+    new = actions.begin_on_delivery(new, delivered_on=date(2026, 12, 10), at=then)
+    assert (covers(old, date(2026, 12, 20)), covers(new, date(2026, 12, 20))) == (False, True)
+    actions.take_back_begin(new, at=then)
+    assert (covers(old, date(2026, 12, 20)), covers(new, date(2026, 12, 20))) == (True, False)
+    assert kinds(old)[-1] == "given_back"
+    actions.begin_on_delivery(new, delivered_on=date(2026, 12, 15), at=datetime(2026, 12, 15, 9, tzinfo=UTC))
+    assert (covers(old, date(2026, 12, 14)), covers(old, date(2026, 12, 15))) == (True, False)
+
+
+def test_a_changed_licence_without_end_prints_no_last_day_of_the_calendar():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**OWN, "use_months": None})
+    agreed(old.shoot, supersedes=old)
+    old.refresh_from_db()
+    assert (old.state, old.last_day) == ("superseded", None)
+    assert queries.licence_row(old, FIRST)["shown"].words == "Until the new licence begins"
+    shown = licence_shown(licence_for_paper(old.pk).get(), version=1, at=AT)
+    assert (shown.last_on, shown.is_cut_short) == (None, False)
+
+
+# Changed, topped up, a part given up: on pictures that are there
+
+NOW = datetime(2026, 12, 10, 9, 0, tzinfo=UTC)
+TODAY = date(2026, 12, 10)
+WIDER = {**ADVERTISING, "use_territories": ["AT", "DE"]}
+
+
+def paid(pictures=None, **also):
+    return granted(pictures or [picture_of()], fee_net=Decimal(0), **also)
+
+
+def changed(licence, **also):
+    terms = {
+        "use": WIDER,
+        "pictures": licence.pictures.all(),
+        "last_day": licence.last_day,
+        "fee_net": Decimal(300),
+        "accepted_by": "Runa Tallow",
+        "signed_by": "Tindra Aldermoor",
+    }
+    return actions.change_licence(licence, **{**terms, **also}, at=NOW)
+
+
+def part(licence, **also):
+    kept = {
+        "classes": licence.use_classes,
+        "media": licence.use_media,
+        "territories": licence.use_territories,
+        "pictures": licence.pictures.all(),
+        "last_day": licence.last_day,
+        "accepted_by": "Runa Tallow",
+    }
+    return actions.give_up_part(licence, **{**kept, **also}, at=NOW)
+
+
+def test_a_change_covers_every_day_under_the_old_licence_until_it_is_paid():
+    old = paid()
+    new = changed(old)
+    assert (old.state, new.state, new.supersedes, new.origin) == ("superseded", "accepted", old, "change")
+    assert (new.use_from, new.last_day, new.fee_net) == (TODAY, old.last_day, Decimal(300))
+    assert (covers(old, date(2027, 3, 1)), covers(new, date(2027, 3, 1))) == (True, False)
+    actions.start_licence(new, paid_on=date(2027, 1, 8), at=datetime(2027, 1, 8, 9, tzinfo=UTC))
+    days = [FIRST, TODAY, date(2027, 1, 7), date(2027, 1, 8), date(2027, 11, 30)]
+    assert all(covers(old, day) or covers(new, day) for day in days)
+    assert (covers(old, date(2027, 1, 7)), covers(old, date(2027, 1, 8))) == (True, False)
+    assert kinds(old)[-2:] == ["superseded", "taken_over"]
+
+
+def test_a_change_without_a_fee_takes_over_the_same_day_on_other_pictures_too():
+    picture = picture_of()
+    old = paid([picture])
+    new = changed(old, fee_net=Decimal(0), pictures=[picture, picture_of(picture.shoot)])
+    assert (new.state, new.pictures.count()) == ("paid", 2)
+    assert (covers(old, date(2026, 12, 9)), covers(old, TODAY), covers(new, TODAY)) == (True, False, True)
+
+
+def test_a_change_against_a_rival_is_refused_and_the_old_licence_stays():
+    picture = picture_of()
+    old = paid([picture])
+    rival = granted([picture], licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    with pytest.raises(actions.LicenceConflict, match=rival.number):
+        changed(old)
+    old.refresh_from_db()
+    assert (old.state, old.cut_on, Licence.objects.count()) == ("paid", None, 2)
+
+
+def test_an_exclusive_change_stays_exclusive_to_the_same_day():
+    old = paid(use={**ALONE, "exclusive_months": 6})
+    new = changed(old, use={**ALONE, "use_territories": ["AT", "DE"]})
+    assert (new.exclusivity, new.exclusive_until) == (old.exclusivity, date(2027, 6, 1))
+
+
+def test_what_is_not_paid_not_placed_or_over_is_not_changed():
+    with pytest.raises(actions.CannotChange, match="not paid yet"):
+        changed(granted())
+    with pytest.raises(actions.CannotChange, match="is offered"):
+        changed(offered([picture_of()]))
+    over = paid(first_day=date(2026, 11, 20), last_day=date(2026, 12, 9))
+    with pytest.raises(actions.CannotChange, match="is over"):
+        changed(over, last_day=date(2027, 1, 1))
+    old = paid()
+    changed(old)
+    with pytest.raises(actions.CannotChange, match="is superseded"):
+        changed(old)
+
+
+def test_a_part_given_up_leaves_the_rest_paid_and_frees_the_part():
+    picture = picture_of()
+    old = paid([picture], use=ALONE)
+    new = part(old, media=["web.display"])
+    assert (new.state, new.fee_net, new.use_media, new.origin) == ("paid", 0, ["web.display"], "part_given_up")
+    assert new.signed_by == "Tindra Aldermoor"
+    assert (covers(old, TODAY), covers(new, TODAY)) == (False, True)
+    free = {**ADVERTISING, "use_media": ["web.paid_social"]}
+    assert granted([picture], licensee=oystercatcher(), use=free, first_day=TODAY, at=NOW).state == "accepted"
+
+
+def test_days_and_pictures_may_be_given_up():
+    picture = picture_of()
+    old = paid([picture, picture_of(picture.shoot)])
+    new = part(old, pictures=[picture], last_day=date(2027, 3, 31))
+    assert (new.last_day, list(new.pictures.all())) == (date(2027, 3, 31), [picture])
+
+
+def test_a_part_is_never_wider_nor_the_whole():
+    old = paid()
+    with pytest.raises(actions.CannotChange, match="Nothing is given up"):
+        part(old)
+    for wider, noun in (
+        ({"territories": ["DE", "AT"]}, "a territory"),
+        ({"media": ["web.display", "web.own"]}, "a medium"),
+        ({"classes": ["advertising", "editorial"]}, "a class of use"),
+        ({"last_day": None}, "days"),
+        ({"pictures": [picture_of()]}, "a picture"),
+    ):
+        with pytest.raises(actions.CannotChange, match=noun):
+            part(old, **wider)
+    old.refresh_from_db()
+    assert old.state == "paid"
+
+
+def test_a_top_up_adds_copies_and_counts_those_reported_on():
+    old = paid(use={**ADVERTISING, "use_copies": 5000})
+    actions.report_copies(old, copies=4200, at=AT)
+    new = actions.top_up_copies(old, copies=3000, fee_net=Decimal(90), accepted_by="Runa Tallow", at=NOW)
+    assert (new.use_copies, new.copies_used, new.fee_net, new.origin) == (8000, 0, Decimal(90), "top_up")
+    actions.report_copies(old, copies=300, at=NOW)
+    new = actions.start_licence(new, paid_on=TODAY, at=NOW)
+    assert (new.copies_used, queries.grant_of(new, ["p"]).copies_left) == (4500, 3500)
+    with pytest.raises(actions.CannotChange, match="at least one copy"):
+        actions.top_up_copies(new, copies=0, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
+    with pytest.raises(actions.CannotChange, match="any number"):
+        actions.top_up_copies(paid(), copies=5, fee_net=Decimal(0), accepted_by="Runa Tallow", at=NOW)
+
+
+def test_boxes_that_differ_from_the_codes_are_found_and_written_anew():
+    licence, other = paid(), granted()
+    changed(paid())
+    offered()
+    assert queries.licences_with_other_boxes() == []
+    licence.boxes.update(medium_hi=999)
+    other.boxes.first().delete()
+    assert queries.licences_with_other_boxes() == [licence, other]
+    assert actions.rebuild_boxes() == 2
+    assert (queries.licences_with_other_boxes(), actions.rebuild_boxes()) == ([], 0)

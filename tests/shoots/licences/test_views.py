@@ -345,3 +345,89 @@ def test_the_licences_of_a_shoot_are_a_chart_and_a_table(browser):
     assert declined.number in words(page)
     panel = words(browser.get(reverse("shoot_licences_panel", args=[picture.shoot_id])))
     assert f'href="{reverse("shoot_licences", args=[picture.shoot_id])}"' in panel
+
+
+# One place to change a licence
+
+
+def to_hold(licence, **also):
+    """The form as the page fills it in for a year of online advertising in Germany, with what is typed over it."""
+    filled = {
+        "do": "change",
+        "pictures": [picture.pk for picture in licence.pictures.all()],
+        "use_kind": "advertising",
+        "use_classes": ["advertising"],
+        "use_more_media": licence.use_media,
+        "use_places": licence.use_territories,
+        "last_day": licence.last_day.isoformat(),
+        "exclusivity": licence.exclusivity,
+        "use_copies": licence.use_copies or "",
+        "accepted_by": "Runa Tallow",
+    }
+    return {**filled, **also}
+
+
+def running(**also):
+    return granted(fee_net=Decimal(0), first_day=date(2026, 11, 1), **also)
+
+
+def change(browser, licence, **also):
+    return browser.post(reverse("change_licence", args=[licence.pk]), to_hold(licence, **also), follow=True)
+
+
+def test_what_changes_is_shown_before_anything_is_granted(browser):
+    licence = running()
+    answer = change(browser, licence, do="show", use_places=["DE", "AT"], accepted_by="")
+    assert answer.status_code == 200
+    assert "Austria" in words(answer)
+    assert f"Until its fee is paid {licence.number} goes on" in words(answer)
+    assert Licence.objects.count() == 1
+
+
+def test_a_wider_use_needs_a_fee_and_takes_the_place_once_it_is_paid(browser):
+    licence = running()
+    answer = change(browser, licence, use_places=["DE", "AT"])
+    assert (answer.status_code, Licence.objects.count()) == (422, 1)
+    assert "Enter the fee for what is added" in words(answer)
+    answer = change(browser, licence, use_places=["DE", "AT"], fee_net="300")
+    new = Licence.objects.get(supersedes=licence)
+    assert (new.origin, new.state, new.fee_net) == ("change", "accepted", Decimal(300))
+    assert f"{licence.number} goes on; no day is uncovered" in words(answer)
+
+
+def test_less_than_is_held_is_a_part_given_up_and_costs_nothing(browser):
+    licence = running()
+    answer = change(browser, licence, last_day="2027-03-31", fee_net="50")
+    assert "only given up" in words(answer)
+    change(browser, licence, last_day="2027-03-31")
+    new = Licence.objects.get(supersedes=licence)
+    assert (new.origin, new.state, new.last_day) == ("part_given_up", "paid", date(2027, 3, 31))
+
+
+def test_more_copies_alone_are_a_top_up(browser):
+    media = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 1000}
+    licence = running(use=media)
+    change(browser, licence, use_copies="4000", fee_net="80")
+    new = Licence.objects.get(supersedes=licence)
+    assert (new.origin, new.use_copies) == ("top_up", 4000)
+
+
+def test_a_change_that_a_rival_stops_keeps_what_was_typed(browser):
+    licence = running()
+    rival = granted(list(licence.pictures.all()), licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    answer = change(browser, licence, use_places=["DE", "AT"], fee_net="300", order_number="PO 7")
+    assert answer.status_code == 422
+    assert rival.number in words(answer)
+    assert "PO 7" in answer.content.decode()
+    licence.refresh_from_db()
+    assert licence.state == "paid"
+
+
+def test_nothing_changed_and_what_cannot_be_changed_is_said(browser):
+    licence = running()
+    answer = change(browser, licence)
+    assert (answer.status_code, "Nothing is changed yet" in words(answer)) == (422, True)
+    unpaid = granted()
+    assert "cannot be changed" in words(browser.get(reverse("change_licence", args=[unpaid.pk])))
+    change(browser, unpaid, use_places=["DE", "AT"], fee_net="1")
+    assert not Licence.objects.filter(supersedes=unpaid).exists()
