@@ -87,6 +87,18 @@ class Licence(Edited, IntendedUse):
                 condition=~Q(state__in=["revoked", "superseded"]) | Q(cut_on__isnull=False),
                 name="licence_cut_short_has_its_day",
             ),
+            models.CheckConstraint(
+                condition=~Q(use_classes=[]) & ~Q(use_media=[]) & ~Q(use_territories=[]), name="licence_has_a_use"
+            ),
+            models.CheckConstraint(
+                condition=Q(use_copies__isnull=True) | Q(use_copies__gt=0), name="licence_has_a_copy"
+            ),
+            models.CheckConstraint(
+                condition=Q(embargo_until__isnull=True)
+                | Q(use_until__isnull=True)
+                | Q(embargo_until__lt=F("use_until")),
+                name="licence_leaves_a_day_to_show",
+            ),
         ]
         # No condition: SQLite uses a partial index only where the query spells its condition out, and ours bind their values.
         indexes = [models.Index(fields=["use_until"], name="licence_by_end")]

@@ -994,3 +994,27 @@ def test_boxes_that_differ_from_the_codes_are_found_and_written_anew():
     assert queries.licences_with_other_boxes() == [licence, other]
     assert actions.rebuild_boxes() == 2
     assert (queries.licences_with_other_boxes(), actions.rebuild_boxes()) == ([], 0)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"use_classes": []},
+        {"use_media": []},
+        {"use_territories": []},
+        {"use_copies": 0},
+        {"embargo_until": date(2027, 12, 1)},
+    ],
+    ids=str,
+)
+def test_the_database_keeps_no_licence_that_cannot_be(wrong):
+    licence = offered()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Licence.objects.filter(pk=licence.pk).update(**wrong)
+    Licence.objects.filter(pk=licence.pk).update(embargo_until=date(2027, 11, 30), use_copies=1)
+
+
+def test_agreed_terms_are_still_kept_by_the_database():
+    licence = granted()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Licence.objects.filter(pk=licence.pk).update(fee_net=Decimal(1))
