@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver
 
 from billing.budgets.urls import urlpatterns as budgets
+from billing.cards.urls import urlpatterns as cards
 from billing.costs.urls import urlpatterns as costs
 from billing.earnings.urls import urlpatterns as earnings
 from billing.estimates.urls import urlpatterns as estimates
@@ -17,6 +18,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *costs,
     *estimates,
     *budgets,
+    *cards,
     *expenses,
     *invoices,
     *payments,

@@ -41,11 +41,11 @@ def _card(part: Part) -> Card:
         raise InvalidScenario(wrong.path, wrong.sentence) from wrong
     errors = check_card(card).errors
     if errors:
-        raise InvalidScenario(_place(card, errors[0]), errors[0].sentence)
+        raise InvalidScenario(place_in_file(card, errors[0]), errors[0].sentence)
     return card
 
 
-def _place(card: Card, remark: Remark) -> str:
+def place_in_file(card: Card, remark: Remark) -> str:
     """The path in the file of what a remark is about: the point or the band it names, the factor of a code."""
     if "." in remark.path:
         return f"card.{remark.path}.factor"

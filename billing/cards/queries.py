@@ -1,0 +1,130 @@
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db import models
+from django.db.models import Count
+
+from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_file, write_card_file
+from billing.cards.changes import Change, card_changes
+from billing.estimates.models import Estimate
+from billing.rates.actions import RATE_FIELDS
+from billing.rates.card import card_data, with_own_codes
+from billing.rates.examples import price_examples
+from billing.rates.forms import MOST_FEE, RateCardForm
+from billing.rates.models import RateCard
+from billing.rates.queries import rate_card_on, starting_rates, usage_card, usage_kept
+from billing.rates.starting_card import STARTING_CARD
+from shoots.uses.shipped import SHIPPED
+
+OWN_PLACE = ("valid_from", "currency")  # beside the rates in a file
+IN_RATES = tuple(name for name in RATE_FIELDS if name not in OWN_PLACE)
+
+
+def rate_kinds() -> dict[str, RateKind]:
+    """How each rate is written in a file, as its column keeps it."""
+    kinds = {}
+    for name in IN_RATES:
+        field = RateCard._meta.get_field(name)
+        is_sum = isinstance(field, models.DecimalField)
+        kinds[name] = RateKind(field.max_digits, field.decimal_places) if is_sum else RateKind(4, None)
+    return kinds
+
+
+def file_of(card: RateCard) -> bytes:
+    """A rate card with its usage fees as a file."""
+    rates = {name: getattr(card, name) for name in IN_RATES}
+    return write_card_file(CardFile(card.valid_from, card.currency, rates, usage_card(card)))
+
+
+def card_to_export(pk: int | None, on: date) -> RateCard:
+    """The rate card asked for, that of a day, or the starting values. Raises ``RateCard.DoesNotExist``."""
+    return RateCard.objects.get(pk=pk) if pk is not None else rate_card_on(on) or starting_rates(on)
+
+
+def read_file(content: bytes) -> CardFile:
+    """The card in a file, by every check of a card saved on its page. Raises InvalidCardFile."""
+    found = read_card_file(content, rates=rate_kinds(), shipped=STARTING_CARD, in_use=usage_card(None))
+    values = {**found.rates, "valid_from": found.valid_from, "currency": found.currency, "version": 1}
+    form = RateCardForm(values, instance=RateCard())
+    problems = []
+    for name, errors in form.errors.items():
+        path = f"rates.{name}" if name in IN_RATES else name
+        problems += [(path, str(error)) for error in errors if "version" not in path]
+    dearest = max(each.fee for each in price_examples(found.usage, country="DE", currency=found.currency))
+    if dearest > MOST_FEE:
+        problems.append(("card.base", "With these factors one picture could cost more than 100 million. Lower the base or a factor."))  # fmt: skip
+    if problems:
+        raise problem_at(content.decode("utf-8-sig"), *(part for each in problems for part in each))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Import:
+    """What taking a file would do on a day: the card it makes (not saved), the one that counts now, and what differs.
+
+    ``correct``: a card of that very day, which would be corrected. ``before``: its number and version as seen, for the moment of taking.
+    """
+
+    file: CardFile
+    card: RateCard
+    current: RateCard
+    correct: RateCard | None
+    changes: tuple[Change, ...]
+
+    @property
+    def seen(self) -> str:
+        return f"{self.current.pk or 0}.{self.current.version if self.current.pk else 0}"
+
+    @property
+    def is_known(self) -> bool:
+        """Whether these rates and fees count from that day on already."""
+        return not self.changes and self.current.pk is not None
+
+
+def what_import_does(file: CardFile, valid_from: date) -> Import:
+    """What taking a file from a day on would change."""
+    correct = RateCard.objects.filter(valid_from=valid_from).first()
+    current = correct or rate_card_on(valid_from) or starting_rates(valid_from)
+    usage = card_data(with_own_codes(file.usage, SHIPPED))
+    card = RateCard(**file.rates, currency=file.currency, valid_from=valid_from, usage=usage)
+    return Import(file, card, current, correct, card_changes(current, card))
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A rate card of the history: its last day (None: nothing follows), what it changed, and how many estimates took it."""
+
+    card: RateCard
+    last_on: date | None
+    changes: tuple[Change, ...]
+    estimates: int
+    has_starting_rates: bool
+    has_starting_fees: bool
+
+
+def versions() -> list[Version]:
+    """All rate cards, the newest first. The first one is compared with the starting values."""
+    cards = list(RateCard.objects.order_by("valid_from"))
+    used = _estimates_by_card()
+    found = []
+    for place, card in enumerate(cards):
+        before = cards[place - 1] if place else starting_rates(card.valid_from)
+        last_on = cards[place + 1].valid_from - timedelta(days=1) if place + 1 < len(cards) else None
+        found.append(
+            Version(
+                card, last_on, card_changes(before, card), used.get(card.valid_from.isoformat(), 0),
+                has_starting_rates=_has_starting_rates(card), has_starting_fees=usage_kept(card) == usage_kept(None),
+            )
+        )  # fmt: skip
+    return found[::-1]
+
+
+def _has_starting_rates(card: RateCard) -> bool:
+    start = starting_rates(card.valid_from)
+    return all(getattr(card, name) == getattr(start, name) for name in IN_RATES)
+
+
+def _estimates_by_card() -> dict[str, int]:
+    """How many estimates keep the card of a first day, each version of an estimate counted."""
+    rows = Estimate.objects.exclude(card={}).order_by().values_list("card__valid_from").annotate(number=Count("pk"))
+    return dict(rows)

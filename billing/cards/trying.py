@@ -1,0 +1,127 @@
+"""A use priced without an estimate: anew, as a change, as a renewal, or for a use found; with all that leads to the sum."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from billing.rates.card import Card
+from billing.rates.examples import code_in_words, decimal_of
+from billing.rates.fees import Fee, UseItem, change_fee, renewal_fee, retroactive_fee, usage_fee
+from billing.rates.working import wider_offers
+from shared.money import round_money
+from shared.words import formats
+
+FACTOR_NAMES = {
+    "base": "Base fee",
+    "classes": "What it is for",
+    "media": "Where it is shown",
+    "territories": "In which countries",
+    "term": "For how long",
+    "copies": "Copies",
+    "pictures": "Pictures",
+}
+
+
+class Case(StrEnum):
+    """Why a fee is asked for."""
+
+    NEW = "new"
+    CHANGE = "change"
+    RENEWAL = "renewal"
+    FOUND = "found"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is priced. ``agreed_fee`` counts for a change, ``more_months`` (None: without end) for a renewal, ``late_factor`` for a use found."""
+
+    case: Case
+    pictures: int
+    use: UseItem
+    agreed_fee: Decimal = Decimal(0)
+    more_months: int | None = None
+    late_factor: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One factor of a fee in words: *For how long, 1.5, 24 months, not exclusive*."""
+
+    name: str
+    value: Decimal
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What the same use costs for another number of pictures."""
+
+    pictures: int
+    fee: Decimal
+    each: Decimal
+    is_asked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """The fee of a use, what is to be paid in its case, and what led there. ``wider``: what the same fee would cover as well."""
+
+    fee: Fee
+    to_pay: Decimal
+    steps: tuple[Step, ...]
+    bands: tuple[Band, ...]
+    wider: tuple[str, ...]
+
+    @property
+    def exact(self) -> Decimal:
+        return decimal_of(self.fee.total)
+
+    @property
+    def is_rounded(self) -> bool:
+        return not self.fee.is_minimum and self.fee.total != Fraction(self.fee.fee)
+
+
+def try_fee(card: Card, asked: Asked) -> Tried:
+    """The fee by a card. Raises what ``usage_fee`` and ``renewal_fee`` raise: CannotPrice, InvalidItem, UnknownCode."""
+    fee = _fee(card, asked, asked.pictures)
+    to_pay = fee.fee
+    if asked.case == Case.CHANGE:
+        to_pay = change_fee(card, fee.fee, asked.agreed_fee)
+    elif asked.case == Case.FOUND:
+        to_pay = retroactive_fee(card, fee.fee, asked.late_factor)
+    steps = tuple(
+        Step(FACTOR_NAMES[step.name], decimal_of(step.value), _reason(step.name, step.reason))
+        for step in fee.lines[0].working
+    )
+    return Tried(fee, to_pay, steps, tuple(_bands(card, asked)), tuple(_wider(fee, asked.use)))
+
+
+def _fee(card: Card, asked: Asked, pictures: int) -> Fee:
+    if asked.case == Case.RENEWAL:
+        return renewal_fee(card, pictures, [asked.use], asked.more_months)
+    return usage_fee(card, pictures, [asked.use])
+
+
+def _reason(name: str, reason: str) -> str:
+    if name in ("classes", "media", "territories"):
+        return _named(name, reason.split(", "))
+    return reason[:1].upper() + reason[1:]
+
+
+def _named(tree: str, codes: list[str] | tuple[str, ...]) -> str:
+    return formats.list_in_words([code_in_words(tree, code) for code in codes], "en")
+
+
+def _bands(card: Card, asked: Asked) -> Iterator[Band]:
+    limits = {limit for limit, _ in card.picture_bands if limit is not None}
+    for pictures in sorted({1, *limits, asked.pictures}):
+        fee = _fee(card, asked, pictures).fee
+        yield Band(pictures, fee, round_money(fee / pictures), pictures == asked.pictures)
+
+
+def _wider(fee: Fee, use: UseItem) -> Iterator[str]:
+    for offer in wider_offers(fee):
+        wanted = sorted(getattr(use, offer.of))
+        yield f"{_named(offer.of, offer.codes)} instead of {_named(offer.of, wanted)}"
