@@ -1,5 +1,6 @@
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from decimal import Decimal
 
 from django.db import models
 from django.db.models import Count
@@ -8,7 +9,7 @@ from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_fi
 from billing.cards.changes import Change, card_changes
 from billing.estimates.models import Estimate
 from billing.rates.actions import RATE_FIELDS
-from billing.rates.card import card_data, with_own_codes
+from billing.rates.card import Card, PriceTree, card_data, with_own_codes
 from billing.rates.examples import price_examples
 from billing.rates.forms import MOST_FEE, RateCardForm
 from billing.rates.models import RateCard
@@ -32,8 +33,24 @@ def rate_kinds() -> dict[str, RateKind]:
 
 def file_of(card: RateCard) -> bytes:
     """A rate card with its usage fees as a file."""
-    rates = {name: getattr(card, name) for name in IN_RATES}
-    return write_card_file(CardFile(card.valid_from, card.currency, rates, usage_card(card)))
+    rates = {
+        name: getattr(card, name)
+        if kind.decimals is None
+        else getattr(card, name).quantize(Decimal(1).scaleb(-kind.decimals))
+        for name, kind in rate_kinds().items()
+    }
+    return write_card_file(CardFile(card.valid_from, card.currency, rates, _in_order(usage_card(card))))
+
+
+def _in_order(usage: Card) -> Card:
+    """The card with its codes as the trees order them: a database keeps the keys of JSON in an order of its own."""
+    known = usage_card(None)
+    trees = ((usage.classes, known.classes), (usage.media, known.media), (usage.territories, known.territories))
+    ordered = {
+        tree.name: PriceTree(tree.name, [tree.nodes[code] for code in like.nodes if code in tree.nodes])
+        for tree, like in trees
+    }
+    return replace(usage, **ordered)
 
 
 def card_to_export(pk: int | None, on: date) -> RateCard:
@@ -45,7 +62,8 @@ def read_file(content: bytes) -> CardFile:
     """The card in a file, by every check of a card saved on its page. Raises InvalidCardFile."""
     found = read_card_file(content, rates=rate_kinds(), shipped=STARTING_CARD, in_use=usage_card(None))
     values = {**found.rates, "valid_from": found.valid_from, "currency": found.currency, "version": 1}
-    form = RateCardForm(values, instance=RateCard())
+    same_day = RateCard.objects.filter(valid_from=found.valid_from).first()  # to be corrected, so it is no twin
+    form = RateCardForm(values, instance=same_day or RateCard())
     problems = []
     for name, errors in form.errors.items():
         path = f"rates.{name}" if name in IN_RATES else name
