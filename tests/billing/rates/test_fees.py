@@ -1,11 +1,11 @@
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal as D
 from fractions import Fraction as F
 from itertools import combinations, product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from billing.rates import fees
@@ -28,6 +28,7 @@ from billing.rates.fees import (
 from billing.rates.starting_card import STARTING_CARD as CARD
 from shoots.uses.trees import UnknownCode
 from tests.billing.rates.brute_force import brute_fee
+from tests.factories import rate_cards
 
 FIRST = date(2027, 3, 1)
 MEDIA = ["web.own", "web.social", "web", "print.menu", "print.ad", "print", "press", "broadcast", "all"]
@@ -353,3 +354,66 @@ def test_a_use_found_costs_its_fee_the_factor_and_handling() -> None:
     assert retroactive_fee(CARD, D(1445), F(3, 2)) == D("2210.00")  # 2,167.50 up to 2,170, and 40
     with pytest.raises(ValueError, match="1 or more"):
         retroactive_fee(CARD, D(1445), F(1, 2))
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@given(rate_cards.fair_cards(), st.integers(1, 80), st.lists(items, min_size=1, max_size=6), st.integers(1, 40))
+def test_a_day_or_an_exclusive_month_more_never_costs_less_on_any_fair_card(
+    card: Card, pictures: int, wanted: list[UseItem], days: int
+) -> None:
+    before = usage_fee(card, pictures, wanted)
+    # Who begins last ends later by those days, and every line with that use runs so much longer or as long as before.
+    last = max(range(len(wanted)), key=lambda place: wanted[place].use_from)
+    later = replace(wanted[last], use_from=wanted[last].use_from + timedelta(days=days))
+    for place, old in enumerate(wanted):
+        month = None if old.exclusive_months is None else old.exclusive_months + 1
+        shut_out = replace(old, exclusive_months=month)
+        kind = replace(old, exclusive=Exclusive.TRADE if old.exclusive == Exclusive.NONE else Exclusive.PICTURE)
+        for each in (shut_out, kind):
+            assert usage_fee(card, pictures, [*wanted[:place], each, *wanted[place + 1 :]]).total >= before.total
+    moved = usage_fee(card, pictures, [*wanted[:last], later, *wanted[last + 1 :]])
+    assert moved.total >= before.total
+    assert moved.fee >= before.fee
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@given(rate_cards.fair_cards(), st.integers(1, 80), st.lists(items, min_size=2, max_size=6), st.data())
+def test_up_to_six_uses_are_never_dearer_together_than_apart_on_any_fair_card(
+    card: Card, pictures: int, wanted: list[UseItem], data: st.DataObject
+) -> None:
+    cut = data.draw(st.integers(1, len(wanted) - 1))
+    whole = usage_fee(card, pictures, wanted)
+    one, other = usage_fee(card, pictures, wanted[:cut]), usage_fee(card, pictures, wanted[cut:])
+    assert whole.total <= one.total + other.total
+    assert whole.fee <= one.fee + other.fee
+    assert whole.fee >= max(one.fee, other.fee)
+    # Pictures together are never dearer than in two licences of the same use.
+    part = data.draw(st.integers(1, pictures))
+    apart = usage_fee(card, part, wanted).fee + (usage_fee(card, pictures - part, wanted).fee if pictures > part else 0)
+    assert whole.fee <= apart
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@given(rate_cards.fair_cards(), requests, st.randoms())
+def test_no_order_of_codes_trees_or_items_matters_on_any_fair_card(
+    card: Card, request: tuple[int, list[UseItem]], chance: object
+) -> None:
+    pictures, wanted = request
+
+    def turned(tree: PriceTree) -> PriceTree:
+        nodes = list(tree.nodes.values())
+        chance.shuffle(nodes)  # type: ignore[attr-defined]
+        return PriceTree(tree.name, nodes)
+
+    other = replace(
+        card, classes=turned(card.classes), media=turned(card.media), territories=turned(card.territories)
+    )  # codes by another order in each tree
+    mixed = [
+        replace(
+            each, media=frozenset(sorted(each.media, reverse=True)), territories=frozenset(sorted(each.territories))
+        )
+        for each in wanted
+    ]
+    chance.shuffle(mixed)  # type: ignore[attr-defined]
+    found, again = usage_fee(card, pictures, wanted), usage_fee(other, pictures, mixed)
+    assert (again.total, again.fee) == (found.total, found.fee)
