@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('clients', '0002_kitchen_words'),
-        ('shoots', '0019_days_and_undo'),
+        ('shoots', '0021_trees'),
     ]
 
     operations = [
