@@ -9,6 +9,7 @@ import time_machine
 from django.utils import timezone
 
 from billing.invoices.models import Invoice
+from shared.business.queries import today as business_day
 from shared.evidence.queries import first_broken_link
 from shared.outbox.models import Message
 from shared.words.formats import plain_spaces, written_day
@@ -24,10 +25,10 @@ def test_a_month_is_billed_paid_and_reminded_and_the_invoice_reads_as_the_law_as
     live_server: Any, watched: Any, browser: Any, watch: Any, tally: Any, worked: Any, read_pdf: Any, settings: Any
 ) -> None:
     settings.SITE_ADDRESS = live_server.url
-    today = timezone.now().date()
     studio = tally(watched)
     page = studio.page
     steps.begin_books(studio, live_server.url)
+    today = business_day(timezone.now())  # of the papers, also when it is tomorrow there and today in UTC
     steps.add_client(studio, live_server.url, "Walnut Lantern", contact="Maro Lantadze", email=steps.COOKS_MAIL)
     steps.fill_in_billing(studio, BILLS)
     steps.open_winter_menu(studio, day=today, pictures=("Bread boat 1", "Bread boat 2", "Bread boat 3"))
