@@ -51,10 +51,11 @@ class InvalidCardFile(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class RateKind:
-    """How a rate is written: figures in all, and decimals among them (None: a whole number, a count)."""
+    """How a rate is written: figures in all, and decimals among them (None: a whole number, a count). ``is_flag``: true or false."""
 
     digits: int
     decimals: int | None
+    is_flag: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +152,8 @@ def _json(text: str) -> Any:
 
 def _rate(fields: Fields, name: str, kind: RateKind) -> Decimal | int:
     part = fields.part(name)
+    if kind.is_flag:
+        return part.flag()
     if kind.decimals is None:
         count = part.count()
         if len(str(count)) > kind.digits:

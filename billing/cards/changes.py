@@ -51,6 +51,8 @@ def _written(card: RateCard, name: str) -> str:
     value, unit = getattr(card, name), UNITS.get(name, "")
     if name == "currency":
         return str(value)
+    if isinstance(value, bool):
+        return "Yes" if value else "No"
     if unit == "%":
         return formats.percent(value, "en")
     if name.endswith("_rate"):

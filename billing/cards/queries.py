@@ -26,8 +26,10 @@ def rate_kinds() -> dict[str, RateKind]:
     kinds = {}
     for name in IN_RATES:
         field = RateCard._meta.get_field(name)
-        is_sum = isinstance(field, models.DecimalField)
-        kinds[name] = RateKind(field.max_digits, field.decimal_places) if is_sum else RateKind(4, None)
+        if isinstance(field, models.DecimalField):
+            kinds[name] = RateKind(field.max_digits, field.decimal_places)
+        else:
+            kinds[name] = RateKind(4, None, is_flag=isinstance(field, models.BooleanField))
     return kinds
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import Case, OuterRef, Prefetch, Q, QuerySet, Subquery, When
 
 from billing.estimates import pricing
+from billing.estimates.hires import drafted_line, own_work, rush_line
 from billing.estimates.models import (
     CancellationFee,
     ClientQuestion,
@@ -42,6 +43,7 @@ from billing.rates.card import Card
 from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
+from billing.rates.wanted import Kitchen, ShootFacts, preparation_days, rush_sum, wanted_lines
 from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
@@ -60,7 +62,7 @@ from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_wo
 PREPARATION_HOURS = 4  # a day on set; common practice, no source
 HELPERS = {
     "assistant": ("assistant", LineKind.ASSISTANT, "assistant_rate"),
-    "digital_operator": ("assistant", LineKind.ASSISTANT, "assistant_rate"),
+    "digital_operator": ("operator", LineKind.ASSISTANT, "operator_rate"),
     "kitchen_hand": ("kitchen_hand", LineKind.ASSISTANT, "assistant_rate"),
     "food_stylist": ("stylist", LineKind.STYLIST, "stylist_rate"),
     "prop_stylist": ("props", LineKind.STYLIST, "stylist_rate"),
@@ -491,9 +493,10 @@ def is_weather_free(estimate: Estimate) -> bool:
 
 
 def draft_lines(shoot: Shoot, option: EstimateOption, card: RateCard, language: str) -> list[dict[str, Any]]:
-    """The lines of a first draft, each with its working: getting ready, days, helpers, kit, finishing, licence, travel."""
+    """The lines of a first draft, each with its working: getting ready, days, helpers, kit, finishing, licence, travel, hires, haste."""
     days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
-    lines = [_preparation(days, card, language), _set_line(shoot, days, card, language)]
+    facts = _facts_of(shoot, option, days)
+    lines = [*_preparation(days, card, language), _set_line(shoot, days, card, language)]
     for row in shoot.people.select_related("person").filter(part__in=HELPERS):
         name, kind, rate = HELPERS[row.part]
         lines.append({
@@ -519,14 +522,44 @@ def draft_lines(shoot: Shoot, option: EstimateOption, card: RateCard, language: 
             "kind": LineKind.TRAVEL, "what": line_name("travel", language), "working": travel_working(distance, days, language),
             "quantity": distance * 2 * days, "unit": "kilometre", "unit_price": card.km_rate, "is_at_cost": True,
         })  # fmt: skip
+    lines += [drafted_line(each, card.currency, language) for each in wanted_lines(facts, card)]
+    if rush := rush_sum(facts, card, own_work(lines)):
+        lines.append(rush_line(rush, card.rush_percent, facts, language))
     return lines
 
 
-def _preparation(days: int, card: RateCard, language: str) -> dict[str, Any]:
-    return {
-        "kind": LineKind.PREPARATION, "what": line_name("preparation", language), "working": preparation_working(language),
-        "quantity": Decimal(PREPARATION_HOURS * days), "unit": "hour", "unit_price": card.preparation_rate,
-    }  # fmt: skip
+def _facts_of(shoot: Shoot, option: EstimateOption, days: int) -> ShootFacts:
+    kitchen, whose = shoot.kitchen, Kitchen.UNKNOWN
+    if kitchen is not None:
+        theirs = (shoot.client_id, shoot.billing_party_id, shoot.licensee_id)
+        whose = (
+            Kitchen.OWN
+            if kitchen.client_id is None
+            else Kitchen.CLIENT
+            if kitchen.client_id in theirs
+            else Kitchen.OTHER
+        )
+    asked_on = today(option.estimate.made_at)
+    return ShootFacts(
+        days, option.pictures_count, whose, kitchen.distance_km if kitchen else None,
+        shoot.people.filter(part="prop_stylist").exists(), (shoot.first_on - asked_on).days if shoot.first_on else None,
+    )  # fmt: skip
+
+
+def _preparation(days: int, card: RateCard, language: str) -> list[dict[str, Any]]:
+    """Hours, or whole days and the hours left where the card has a rate for a day."""
+    whole, hours = preparation_days(Decimal(PREPARATION_HOURS * days), card)
+    lines = [
+        ("preparation_day", Decimal(whole), "day", card.preparation_day_rate),
+        ("preparation", hours, "hour", card.preparation_rate),
+    ]
+    return [
+        {
+            "kind": LineKind.PREPARATION, "what": line_name(name, language), "working": preparation_working(language), "quantity": count,
+            "unit": unit, "unit_price": price,
+        }
+        for name, count, unit, price in lines if count
+    ]  # fmt: skip
 
 
 def _set_line(shoot: Shoot, days: int, card: RateCard, language: str) -> dict[str, Any]:

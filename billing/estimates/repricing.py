@@ -8,16 +8,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-RATE_OF = {
-    "shooting_day": "day_rate",
-    "half_day": "half_day_rate",
-    "preparation": "preparation_rate",
-    "overtime": "overtime_rate",
-    "assistant": "assistant_rate",
-    "stylist": "stylist_rate",
-    "kit": "kit_rate",
-    "finishing": "finishing_rate",
-    "travel": "km_rate",
+RATES_OF: dict[str, tuple[str, ...]] = {
+    "shooting_day": ("day_rate",),
+    "half_day": ("half_day_rate",),
+    "preparation": ("preparation_rate", "preparation_day_rate"),
+    "overtime": ("overtime_rate",),
+    "assistant": ("assistant_rate", "operator_rate"),
+    "stylist": ("stylist_rate",),
+    "kit": ("kit_rate", "studio_rate", "kitchen_rate", "props_rate"),
+    "finishing": ("finishing_rate",),
+    "travel": ("km_rate", "travel_day_rate", "half_travel_day_rate"),
+    "food_and_props": ("food_rate",),
 }
 CENTS, PARTS = Decimal("0.01"), Decimal("0.0001")
 
@@ -51,6 +52,9 @@ def own_price(price: Price, rate: Decimal | None) -> Decimal:
 
 
 def by_new_card(kind: str, own: Decimal, old: Mapping[str, Decimal], new: Mapping[str, Decimal]) -> Decimal:
-    """The own price of a line by the new card: the new rate where the price is the old card's, else the price itself."""
-    name = RATE_OF.get(kind)
-    return new[name] if name and own == old[name] else own
+    """The own price of a line by the new card: the new rate where the price is the old card's, else the price itself.
+
+    Where two rates of a kind were the same and are no more, nobody can tell which it was: the price stays.
+    """
+    found = {new[name] for name in RATES_OF.get(kind, ()) if own and name in old and own == old[name]}
+    return found.pop() if len(found) == 1 else own

@@ -46,6 +46,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "line_usage": "Licence", "how_usage": "{use} {figures}", "no_use": "The use is not named yet",
         "line_assistant": "Assistant", "line_kitchen_hand": "Kitchen hand", "line_stylist": "Food stylist", "line_props": "Prop stylist", "how_at_cost": "{name}, {count}, passed on at cost",
         "line_kit": "Kit and studio hire", "how_kit": "{count} × {rate}",
+        "line_operator": "Digital operator", "line_studio": "Studio hire", "line_kitchen": "Kitchen hire", "line_props_hire": "Prop hire", "line_food": "Groceries",
+        "line_travel_day": "Travel days", "line_half_travel_day": "Half travel days", "line_preparation_day": "Whole days of getting ready",
+        "line_rush": "Asked for late", "how_rush": "{percent} on getting ready, days on set and finishing: asked for {days} before", "how_rush_today": "{percent} on getting ready, days on set and finishing: asked for on the day",
         "line_travel": "Travel", "how_travel": "{there} there, {there} back", "how_travel_days": "{there} there, {there} back, on {count}",
         "classes_factor": "{value} for the class", "media_factor": "{value} for the media", "places_factor": "{value} for the territory", "term_factor": "{value} for the term", "copies_factor": "{value} for the copies",
         "pictures_factor": "{value} for {pictures}", "rounded": "rounded up to {fee}", "minimum": "at least {fee}",
@@ -82,6 +85,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "line_usage": "Lizenz", "how_usage": "{use} {figures}", "no_use": "Die Nutzung ist noch nicht benannt",
         "line_assistant": "Assistenz", "line_kitchen_hand": "Küchenhilfe", "line_stylist": "Foodstyling", "line_props": "Requisite", "how_at_cost": "{name}, {count}, ohne Aufschlag weitergegeben",
         "line_kit": "Technik und Studiomiete", "how_kit": "{count} × {rate}",
+        "line_operator": "Bilddatenassistenz", "line_studio": "Studiomiete", "line_kitchen": "Küchenmiete", "line_props_hire": "Miete von Requisiten", "line_food": "Lebensmittel",
+        "line_travel_day": "Reisetage", "line_half_travel_day": "Halbe Reisetage", "line_preparation_day": "Ganze Vorbereitungstage",
+        "line_rush": "Kurzfristig angefragt", "how_rush": "{percent} auf Vorbereitung, Aufnahmetage und Bildbearbeitung: angefragt {days} vorher", "how_rush_today": "{percent} auf Vorbereitung, Aufnahmetage und Bildbearbeitung: am Tag selbst angefragt",
         "line_travel": "Fahrt", "how_travel": "{there} hin, {there} zurück", "how_travel_days": "{there} hin, {there} zurück, an {count}",
         "classes_factor": "{value} für die Art der Nutzung", "media_factor": "{value} für die Medien", "places_factor": "{value} für das Gebiet", "term_factor": "{value} für die Dauer", "copies_factor": "{value} für die Auflage",
         "pictures_factor": "{value} für {pictures}", "rounded": "aufgerundet auf {fee}", "minimum": "mindestens {fee}",
@@ -262,6 +268,21 @@ def kit_working(days: int, rate: Decimal, currency: str, language: str) -> str:
     return _texts(language)["how_kit"].format(
         count=formats.quantity(days, "day", language), rate=formats.rate(rate, currency, "day", language)
     )
+
+
+def counted_working(count: Decimal, unit: str, rate: Decimal, currency: str, language: str) -> str:
+    """*9 pictures × €15.00 a picture*."""
+    return _texts(language)["how_kit"].format(
+        count=formats.quantity(count, unit, language), rate=formats.rate(rate, currency, unit, language)
+    )
+
+
+def rush_working(percent: Decimal, days: int, language: str) -> str:
+    """*25 % on getting ready, days on set and finishing: asked for 2 days before*."""
+    texts, facts = _texts(language), {"percent": formats.percent(percent, language)}
+    if not days:
+        return texts["how_rush_today"].format(**facts)
+    return texts["how_rush"].format(days=_counted("days", days, language), **facts)
 
 
 def travel_working(distance: Decimal, days: int, language: str) -> str:

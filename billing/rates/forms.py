@@ -36,11 +36,17 @@ from shoots.uses.territory_tree import TERRITORIES
 UNITS = {
     "day_rate": "a day", "half_day_rate": "a half day", "hours_in_day": "hours", "overtime_rate": "an hour", "preparation_rate": "an hour",
     "finishing_rate": "an hour", "finishing_minutes": "minutes", "assistant_rate": "a day", "stylist_rate": "a day", "kit_rate": "a day",
+    "operator_rate": "a day", "preparation_day_rate": "a day", "studio_rate": "a day", "kitchen_rate": "a day", "props_rate": "a day", "hire_markup_percent": "%",
+    "food_rate": "a picture", "food_markup_percent": "%", "travel_day_rate": "a day", "travel_day_km": "km", "half_travel_day_rate": "a half day",
+    "half_travel_day_km": "km", "rush_percent": "%", "rush_days": "days",
     "km_rate": "a km", "markup_percent": "%", "deposit_percent": "%", "deposit_days": "days", "tolerance_percent": "%", "validity_days": "days",
     "cancellation_free_days": "working days", "cancellation_percent": "%", "cancellation_day_percent": "%", "lapse_days": "days",
 }  # fmt: skip
 PERCENTAGES = (
     "markup_percent",
+    "hire_markup_percent",
+    "food_markup_percent",
+    "rush_percent",
     "deposit_percent",
     "tolerance_percent",
     "cancellation_percent",
@@ -59,7 +65,12 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
             "hours_in_day": "A day on set has up to", "overtime_rate": "Overtime", "preparation_rate": "Getting ready",
             "finishing_rate": "Finishing and further corrections", "finishing_minutes": "Finishing one picture takes",
             "assistant_rate": "Assistant or kitchen hand", "stylist_rate": "Stylist", "kit_rate": "Kit",
-            "km_rate": "Travel", "markup_percent": "Mark-up on costs passed on", "deposit_percent": "Deposit", "deposit_days": "Deposit due after acceptance",
+            "operator_rate": "Digital operator", "preparation_day_rate": "Whole day of getting ready", "studio_rate": "Studio hire",
+            "kitchen_rate": "Kitchen hire", "props_rate": "Prop hire", "hire_markup_percent": "Mark-up on hires", "is_hire_capped": "Hires are at most",
+            "food_rate": "Groceries", "food_markup_percent": "Mark-up on groceries", "is_food_capped": "Groceries are at most",
+            "travel_day_rate": "Travel day, each way", "travel_day_km": "A travel day from, one way", "half_travel_day_rate": "Half travel day, each way",
+            "half_travel_day_km": "Half a travel day from, one way", "rush_percent": "Asked for late", "rush_days": "Late is up to, before the day",
+            "km_rate": "Travel", "markup_percent": "Mark-up on helpers", "deposit_percent": "Deposit", "deposit_days": "Deposit due after acceptance",
             "tolerance_percent": "An estimate may rise by", "validity_days": "An estimate is valid for", "rounds_included": "Rounds of corrections included",
             "cancellation_free_days": "Cancelling is free until", "cancellation_percent": "After that, of the day rate",
             "cancellation_day_percent": "On the day, of the day rate", "lapse_days": "Use lapses if unpaid after the due date by",
@@ -67,6 +78,14 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
         help_texts = {
             "km_rate": "What a client pays for a kilometre, there and back.",
             "kit_rate": "0 if your kit is part of the day rate.",
+            "preparation_day_rate": "Instead of so many hours as a day has. 0 if you reckon by the hour.",
+            "studio_rate": "For a shoot in your own kitchen or studio. 0 if it is part of the day rate.",
+            "kitchen_rate": "For a kitchen that is neither yours nor the client’s.",
+            "props_rate": "For a shoot with a prop stylist.",
+            "food_rate": "Where the client’s own kitchen does not cook.",
+            "is_hire_capped": "The client pays what was spent, up to the sum.",
+            "is_food_capped": "The client pays what was spent, up to the sum.",
+            "rush_percent": "On getting ready, days on set and finishing. 0 for none.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -77,8 +96,15 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
             Row("valid_from", "currency"),
             Fieldset(
                 "Work", Row("day_rate", "half_day_rate"), Row("hours_in_day", "overtime_rate"), Row("preparation_rate", "finishing_rate"),
-                Row("finishing_minutes", "assistant_rate"), Row("stylist_rate", "kit_rate"), Row("km_rate", "markup_percent"),
+                Row("preparation_day_rate", "finishing_minutes"), Row("rush_percent", "rush_days"),
             ),
+            Fieldset("Helpers", Row("assistant_rate", "stylist_rate"), Row("operator_rate", "markup_percent")),
+            Fieldset(
+                "Hires and groceries", HTML('<p class="help">Starting values are common practice, no source. At 0 no line is drafted.</p>'),
+                Row("kit_rate", "studio_rate"), Row("kitchen_rate", "props_rate"), Row("hire_markup_percent", "is_hire_capped"),
+                Row("food_rate", "food_markup_percent"), "is_food_capped",
+            ),
+            Fieldset("Travel", Row("km_rate"), Row("half_travel_day_rate", "half_travel_day_km"), Row("travel_day_rate", "travel_day_km")),
             Fieldset(
                 "Usual terms", HTML('<p class="help">Common practice, no source. Have your terms checked by a licensed adviser.</p>'),
                 Row("deposit_percent", "deposit_days"), Row("tolerance_percent", "validity_days"), Row("rounds_included", "lapse_days"),
@@ -109,6 +135,8 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
         for name in PERCENTAGES:
             if not 0 <= (cleaned.get(name) or 0) <= 100:
                 self.add_error(name, "Enter a percentage from 0 to 100.")
+        if (cleaned.get("half_travel_day_km") or 0) > (cleaned.get("travel_day_km") or 0):
+            self.add_error("travel_day_km", "A whole travel day is for as far as half a one, or farther.")
         if (cleaned.get("cancellation_percent") or 0) > (cleaned.get("cancellation_day_percent") or 0):
             self.add_error("cancellation_day_percent", "On the day a cancellation costs at least as much as before.")
         return cleaned
