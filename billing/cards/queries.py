@@ -6,18 +6,33 @@ from django.db import models
 from django.db.models import Count
 
 from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_file, write_card_file
-from billing.cards.changes import Change, card_changes
+from billing.cards.changes import Change, Sections, differences
 from billing.estimates.models import Estimate
 from billing.rates.actions import RATE_FIELDS
 from billing.rates.card import Card, PriceTree, card_data, with_own_codes
 from billing.rates.examples import price_examples
-from billing.rates.forms import MOST_FEE, RateCardForm
+from billing.rates.forms import MOST_FEE, UNITS, RateCardForm
 from billing.rates.models import RateCard
-from billing.rates.queries import rate_card_on, starting_rates, usage_card, usage_kept
+from billing.rates.queries import (
+    has_starting_rates,
+    rate_card_on,
+    starting_rates,
+    usage_card,
+    usage_kept,
+    usage_money,
+    usage_rows,
+)
 from billing.rates.starting_card import STARTING_CARD
+from shared.words import formats
 from shoots.uses.shipped import SHIPPED
 
 OWN_PLACE = ("valid_from", "currency")  # beside the rates in a file
+MONEY_ROWS = {
+    "base": "Base fee",
+    "minimum": "Minimum",
+    "step": "Rounded up to a multiple of",
+    "handling": "Handling, when a use is changed later",
+}
 IN_RATES = tuple(name for name in RATE_FIELDS if name not in OWN_PLACE)
 
 
@@ -78,6 +93,32 @@ def read_file(content: bytes) -> CardFile:
     return found
 
 
+def card_changes(old: RateCard, new: RateCard) -> tuple[Change, ...]:
+    """What differs between two rate cards, the first day left out. Neither need be saved."""
+    return tuple(differences(_in_words(old), _in_words(new)))
+
+
+def _in_words(card: RateCard) -> Sections:
+    labels = RateCardForm.Meta.labels
+    rates = {labels[name]: _rate_in_words(card, name) for name in RATE_FIELDS if name != "valid_from"}
+    money = {MONEY_ROWS[name]: formats.money(value, card.currency, "en") for name, value in usage_money(card).items()}
+    usage = [(section, dict(rows)) for section, rows in usage_rows(card)]
+    return [("Rates and terms", rates), ("Usage fees", money), *usage]
+
+
+def _rate_in_words(card: RateCard, name: str) -> str:
+    value, unit = getattr(card, name), UNITS.get(name, "")
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool):
+        return "Yes" if value else "No"
+    if unit == "%":
+        return formats.percent(value, "en")
+    if name.endswith("_rate"):
+        return f"{formats.rate(value, card.currency, '', 'en')} {unit}".strip()
+    return f"{formats.number(value, 'en')} {unit}".strip()
+
+
 @dataclass(frozen=True, slots=True)
 class Import:
     """What taking a file would do on a day: the card it makes (not saved), the one that counts now, and what differs.
@@ -133,15 +174,10 @@ def versions() -> list[Version]:
         found.append(
             Version(
                 card, last_on, card_changes(before, card), used.get(card.valid_from.isoformat(), 0),
-                has_starting_rates=_has_starting_rates(card), has_starting_fees=usage_kept(card) == usage_kept(None),
+                has_starting_rates=has_starting_rates(card), has_starting_fees=usage_kept(card) == usage_kept(None),
             )
         )  # fmt: skip
     return found[::-1]
-
-
-def _has_starting_rates(card: RateCard) -> bool:
-    start = starting_rates(card.valid_from)
-    return all(getattr(card, name) == getattr(start, name) for name in IN_RATES)
 
 
 def _estimates_by_card() -> dict[str, int]:

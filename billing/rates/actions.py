@@ -3,7 +3,7 @@ from datetime import date
 from itertools import takewhile
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from billing.rates.card import Card, CardCheck, card_data, check_card
 from billing.rates.models import MileageRate, RateCard
@@ -84,7 +84,13 @@ def set_rates(values: Mapping[str, Any], *, card: RateCard | None = None, versio
             setattr(card, name, values[name])
         return save_edit(card, RATE_FIELDS, version=version)
     before = RateCard.objects.filter(valid_from__lt=values["valid_from"]).last()
-    return RateCard.objects.create(**{name: values[name] for name in RATE_FIELDS}, usage=before.usage if before else {})
+    fresh = RateCard(**{name: values[name] for name in RATE_FIELDS}, usage=before.usage if before else {})
+    try:
+        with transaction.atomic():
+            fresh.save(force_insert=True)
+    except IntegrityError:  # somebody else saved one between the look and the writing
+        raise RatesFromThatDay(fresh) from None
+    return fresh
 
 
 @transaction.atomic

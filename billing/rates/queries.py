@@ -33,6 +33,12 @@ def starting_rates(on: date) -> RateCard:
     return card
 
 
+def has_starting_rates(card: RateCard) -> bool:
+    """Whether every rate and term is still the starting value."""
+    start = starting_rates(card.valid_from)
+    return all(getattr(card, name) == getattr(start, name) for name in _frozen_names() if name != "valid_from")
+
+
 def mileage_rates() -> QuerySet[MileageRate]:
     """The rates for own travel in the books, the newest first."""
     return MileageRate.objects.order_by("name", "-valid_from")

@@ -12,6 +12,7 @@ from billing.rates.examples import price_examples, warnings_in_words
 from billing.rates.forms import MileageRateForm, RateCardForm, UsageFeesForm
 from billing.rates.models import RateCard
 from billing.rates.queries import (
+    has_starting_rates,
     mileage_rates,
     rate_card_on,
     rate_cards,
@@ -35,6 +36,7 @@ def rates(request: HttpRequest) -> HttpResponse:
     card = rate_card_on(on)
     context = {"card": card, "cards": rate_cards(), "mileage": mileage_rates(), "today": on, "usage": usage_money(card)}
     context["currency"] = card.currency if card else starting_rates(on).currency
+    context["has_starting_rates"] = card is not None and has_starting_rates(card)
     context["has_own_fees"] = usage_kept(card) != usage_kept(None)
     return render(request, "billing/rates/rates.html", context)
 
@@ -44,7 +46,7 @@ def rates(request: HttpRequest) -> HttpResponse:
 def new_rates(request: HttpRequest) -> HttpResponse:
     on = today(timezone.now())
     start = rate_card_on(on) or starting_rates(on)
-    start.pk, start.valid_from, start.version = None, on, 1
+    is_starting, start.pk, start.valid_from, start.version = has_starting_rates(start), None, on, 1
     form = RateCardForm(request.POST or None, instance=start)
     if request.method == "POST" and form.is_valid():
         try:
@@ -56,13 +58,14 @@ def new_rates(request: HttpRequest) -> HttpResponse:
                 request, f"Rates from {card.valid_from:%-d %b %Y} are saved. Estimates drafted before keep theirs."
             )
             return redirect("rates")
-    return render(request, "billing/rates/edit.html", {"form": form}, status=422 if form.errors else 200)
+    context = {"form": form, "is_starting": is_starting}
+    return render(request, "billing/rates/edit.html", context, status=422 if form.errors else 200)
 
 
 @door(reads=OWNER, writes=OWNER)
 def edit_rates(request: HttpRequest, pk: int) -> HttpResponse:
     card = get_object_or_404(RateCard, pk=pk)
-    form = RateCardForm(request.POST or None, instance=card)
+    is_starting, form = has_starting_rates(card), RateCardForm(request.POST or None, instance=card)
     if request.method == "POST" and form.is_valid():
         try:
             set_rates(form.cleaned_data, card=card, version=form.cleaned_data["version"])
@@ -73,7 +76,8 @@ def edit_rates(request: HttpRequest, pk: int) -> HttpResponse:
                 request, f"Rates from {card.valid_from:%-d %b %Y} are saved. Estimates drafted before keep theirs."
             )
             return redirect("rates")
-    return render(request, "billing/rates/edit.html", {"form": form, "card": card}, status=422 if form.errors else 200)
+    context = {"form": form, "card": card, "is_starting": is_starting}
+    return render(request, "billing/rates/edit.html", context, status=422 if form.errors else 200)
 
 
 @door(reads=OWNER)

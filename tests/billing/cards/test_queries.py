@@ -8,12 +8,22 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from billing.cards.card_file import InvalidCardFile
-from billing.cards.queries import card_to_export, file_of, rate_kinds, read_file, versions, what_import_does
+from billing.cards.changes import Change
+from billing.cards.queries import (
+    card_changes,
+    card_to_export,
+    file_of,
+    rate_kinds,
+    read_file,
+    versions,
+    what_import_does,
+)
 from billing.rates.actions import RATE_FIELDS
-from billing.rates.card import Card, card_data
+from billing.rates.card import Card, Priced, PriceTree, card_data
 from billing.rates.models import RateCard
 from billing.rates.queries import starting_rates, usage_card
 from billing.rates.starting_card import STARTING_CARD
+from billing.rates.starting_card import STARTING_CARD as CARD
 from tests.factories.billing import RateCardFactory, drafted
 from tests.factories.rate_cards import fair_cards
 
@@ -100,3 +110,47 @@ def test_the_history_counts_the_estimates_of_each_card(django_assert_num_queries
         ["Day on set", "Base fee"],
     )
     assert (later.has_starting_rates, later.has_starting_fees) == (False, False)
+
+
+def rates(usage: Card = CARD, **values: object) -> RateCard:
+    card = RateCard(valid_from=date(2026, 1, 1), usage=card_data(usage), **values)
+    card.clean_fields(exclude=["usage"])
+    return card
+
+
+def with_country(code: str, factor: F) -> Card:
+    nodes = [
+        Priced(node.code, node.parent, factor if node.code == code else node.factor, exhaustive=node.exhaustive)
+        for node in CARD.territories.nodes.values()
+    ]
+    return replace(CARD, territories=PriceTree("territories", nodes))
+
+
+def test_a_card_does_not_differ_from_itself() -> None:
+    assert card_changes(rates(), rates()) == ()
+
+
+def test_rates_are_told_in_their_units() -> None:
+    found = card_changes(
+        rates(), rates(km_rate=D("0.425"), deposit_percent=50, finishing_minutes=30, rounds_included=2)
+    )
+    assert [(each.name, each.old, each.new) for each in found] == [
+        ("Finishing one picture takes", "25 minutes", "30 minutes"),
+        ("Travel", "€0.42 a km", "€0.425 a km"),
+        ("Deposit", "40%", "50%"),
+        ("Rounds of corrections included", "1", "2"),
+    ]
+
+
+def test_a_country_leaving_the_others_is_told_by_both_factors() -> None:
+    assert card_changes(rates(), rates(with_country("NO", F("0.7")))) == (
+        Change("In which countries", "Norway", "0.3", "0.7"),
+    )
+    assert card_changes(rates(), rates(with_country("AT", F("0.3")))) == (
+        Change("In which countries", "Austria", "0.6", "0.3"),
+    )
+
+
+def test_a_point_that_is_new_has_nothing_beside_it() -> None:
+    longer = replace(CARD, term=(*CARD.term, (180, F(4))))
+    assert card_changes(rates(), rates(longer)) == (Change("For how long", "180 months", "—", "4"),)

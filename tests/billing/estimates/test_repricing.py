@@ -37,3 +37,10 @@ def test_the_cards_price_goes_with_the_card_and_a_typed_one_stays():
     assert by_new_card("shooting_day", D("780.0000"), old, new) == 820
     assert by_new_card("shooting_day", D(700), old, new) == 700
     assert by_new_card("other", D(780), old, new) == 780
+
+
+def test_a_price_that_could_be_either_of_two_rates_follows_where_both_go_the_same_way():
+    old = {"assistant_rate": D(190), "operator_rate": D(190), "kit_rate": D(0), "studio_rate": D(0)}
+    assert by_new_card("assistant", D(190), old, old | {"assistant_rate": D(200), "operator_rate": D(200)}) == 200
+    assert by_new_card("assistant", D(190), old, old | {"operator_rate": D(280)}) == 190
+    assert by_new_card("kit", D(0), old, old | {"kit_rate": D(50)}) == 0

@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from django.db.models.signals import pre_save
 
 from billing.estimates.models import EstimateLine
 from billing.rates import actions
@@ -33,6 +34,19 @@ def test_two_cards_from_one_day_are_refused():
     RateCardFactory(valid_from=date(2026, 7, 1))
     with pytest.raises(actions.RatesFromThatDay, match="1 Jul 2026"):
         actions.set_rates(values())
+
+
+def test_two_people_saving_a_first_card_of_a_day_at_once_are_told():
+    def other_person(sender, instance, **_):
+        RateCard.objects.bulk_create([starting_rates(instance.valid_from)])  # after the look, before the writing
+
+    pre_save.connect(other_person, sender=RateCard)
+    try:
+        with pytest.raises(actions.RatesFromThatDay, match="1 Jul 2026"):
+            actions.set_rates(values(day_rate=Decimal(820)))
+    finally:
+        pre_save.disconnect(other_person, sender=RateCard)
+    assert not RateCard.objects.filter(day_rate=820).exists()
 
 
 def test_a_stale_page_of_rates_is_told():
