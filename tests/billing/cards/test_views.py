@@ -140,3 +140,10 @@ def test_a_fee_is_tried_with_its_working(studio):
     assert endless.status_code == 422
     assert "A use without end is not renewed." in words(endless)
     assert not RateCard.objects.exists()
+
+
+def test_the_pages_are_reached_from_the_rates(studio):
+    assert reverse("rate_history") in studio.get(reverse("rates")).content.decode()
+    RateCardFactory()
+    assert reverse("rate_history") in studio.get(reverse("rates")).content.decode()
+    assert reverse("try_fee") in studio.get(reverse("usage_fees")).content.decode()
