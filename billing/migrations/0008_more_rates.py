@@ -73,7 +73,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='ratecard',
             name='rush_percent',
-            field=models.DecimalField(decimal_places=2, default=25, max_digits=5),
+            field=models.DecimalField(decimal_places=2, default=0, max_digits=5),
         ),
         migrations.AddField(
             model_name='ratecard',

@@ -85,7 +85,7 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
             "food_rate": "Where the client’s own kitchen does not cook.",
             "is_hire_capped": "The client pays what was spent, up to the sum.",
             "is_food_capped": "The client pays what was spent, up to the sum.",
-            "rush_percent": "On getting ready, days on set and finishing. 0 for none.",
+            "rush_percent": "On getting ready, days on set and finishing. 0 for none; 25 is common practice, no source.",
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -32,7 +32,9 @@ class RateCard(Edited):
     travel_day_km = models.PositiveSmallIntegerField(default=300)
     half_travel_day_rate = models.DecimalField(max_digits=12, decimal_places=2, default=195)
     half_travel_day_km = models.PositiveSmallIntegerField(default=150)
-    rush_percent = models.DecimalField(max_digits=5, decimal_places=2, default=25)
+    rush_percent = models.DecimalField(
+        max_digits=5, decimal_places=2, default=0
+    )  # a surcharge is the studio’s own decision
     rush_days = models.PositiveSmallIntegerField(default=3)
     km_rate = models.DecimalField(max_digits=8, decimal_places=4, default="0.42")
     markup_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)

@@ -42,7 +42,7 @@ def test_haste_is_reckoned_on_ones_own_work_alone() -> None:
 
 @pytest.mark.django_db
 def test_a_draft_takes_the_lines_its_shoot_asks_for() -> None:
-    RateCardFactory(preparation_day_rate=480, rush_days=20)
+    RateCardFactory(preparation_day_rate=480, rush_percent=25, rush_days=20)
     kitchen = KitchenFactory(client=ClientFactory(), distance_km=D(310))
     estimate = drafted(
         at=datetime(2026, 10, 28, 9, tzinfo=UTC),

@@ -75,7 +75,7 @@ def test_whole_days_of_getting_ready_where_a_day_has_a_rate(hours: int, rate: in
 
 @pytest.mark.parametrize(("ahead", "more"), [(None, 0), (-1, 0), (0, 250), (3, 250), (4, 0)])
 def test_haste_adds_its_share_up_to_the_last_late_day(ahead: int | None, more: int) -> None:
-    assert rush_sum(replace(FACTS, days_ahead=ahead), rates(), [D(780), D(220)]) == more
+    assert rush_sum(replace(FACTS, days_ahead=ahead), rates(rush_percent=25), [D(780), D(220)]) == more
 
 
 def test_haste_is_rounded_once() -> None:
