@@ -12,6 +12,7 @@ from billing.estimates.snapshot import accepted_from_json, estimate_from_json
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
 from shared.edits import EditedMeanwhile
+from shared.errors import Refusal
 from shared.evidence.models import Evidence
 from shared.evidence.queries import first_broken_link
 from shared.links.models import PrivateLink
@@ -318,6 +319,22 @@ def test_opening_the_page_is_recorded_once():
     estimate = sent()
     actions.note_shown(estimate, link=PrivateLink.objects.get(), at=AT)
     assert Evidence.objects.filter(kind="shown").count() == 1
+
+
+def test_a_yes_that_could_not_be_taken_is_kept_and_told_once():
+    estimate = sent()
+    why = Refusal("Licence L-9 stands against it.", "Nothing was granted.", "It is free from 1 May 2027.")
+    rows = [
+        actions.note_stopped_acceptance(estimate, letter="A", name="Maro Lantadze", role="Owner", why=why, at=AT)
+        for _twice in range(2)
+    ]
+    assert rows[0] == rows[1]
+    assert "Licence L-9 stands against it." in rows[0].text
+    assert Message.objects.filter(body__contains="Licence L-9").count() == 1
+    assert Evidence.objects.filter(kind="stopped").count() == 1
+    actions.mark_question_answered(rows[0], at=AT)
+    again = actions.note_stopped_acceptance(estimate, letter="A", name="Maro Lantadze", role="Owner", why=why, at=AT)
+    assert again != rows[0]
 
 
 def test_a_question_reaches_the_owner_and_waits_until_answered():
