@@ -22,6 +22,7 @@ from shared.outbox.models import Message
 from shared.papers.printing import kept_picture_uri
 from shared.states import MoveRefused, move
 from shared.words import formats
+from shoots.brief.actions import lock_shoots
 from shoots.brief.models import Exclusivity, IntendedUse, Shoot
 from shoots.licences.boxes import boxes_of
 from shoots.licences.grants import Grant
@@ -202,6 +203,7 @@ def agree_licence(
     accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
     now on: raises LicenceConflict where another licence stands against that.
     """
+    lock_shoots(shoot.pk)  # before the number and the trees: whoever offers or accepts takes them in this order
     on = today(at)
     licence = Licence(
         number=take_number("licence", on=on),
@@ -325,6 +327,7 @@ def offer_licence(
         raise NoCell("No picture is ticked.", "Tick the pictures that the client may use.")
     on = today(at)
     shoots = {picture.shoot_id for picture in pictures}
+    lock_shoots(*shoots)  # before the number and the trees: whoever agrees or accepts takes them in this order
     licence = Licence(
         number=take_number("licence", on=on),
         shoot=pictures[0].shoot if len(shoots) == 1 else None,
@@ -1029,7 +1032,7 @@ def _lock_pictures(pictures: Iterable[Picture], *, shoots: Iterable[int] = ()) -
     """The rows of the shoots, then of the pictures, locked in the order of their keys, so that no two wait for each other."""
     keys = {picture.pk for picture in pictures}
     of = set(Picture.objects.filter(pk__in=keys).values_list("shoot_id", flat=True)) | set(shoots)
-    list(Shoot.objects.select_for_update().filter(pk__in=of).order_by("pk"))
+    lock_shoots(*sorted(of))
     list(Picture.objects.select_for_update().filter(pk__in=keys).order_by("pk"))
     return list(with_people(Picture.objects.filter(pk__in=keys)).order_by("number"))
 
