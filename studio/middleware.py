@@ -8,7 +8,7 @@ from shoots.uses.queries import trees_of_the_books
 
 
 class TreesOfTheBooks:
-    """A page is answered with one version of the media and territories: the newest of the books when it was asked for."""
+    """A page is answered with one version of the media and territories: the newest of the books when it first asks."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
         self.get_response = get_response

@@ -3,9 +3,9 @@ from contextlib import contextmanager
 
 from django.db.models import OuterRef, QuerySet, Subquery
 
-from shoots.uses.in_force import reckoned_with
+from shoots.uses.in_force import reckoned_as_found
 from shoots.uses.models import TreeVersion
-from shoots.uses.shipped import AS_SHIPPED
+from shoots.uses.shipped import AS_SHIPPED, SHIPPED
 from shoots.uses.stored import MEDIA, TERRITORIES, tree_from
 from shoots.uses.trees import Tree, Trees
 
@@ -46,9 +46,9 @@ def _built(name: str, sha256: str) -> Tree:
 
 @contextmanager
 def trees_of_the_books() -> Iterator[Trees]:
-    """Inside it every reckoning that is handed no trees takes the newest of the books."""
-    with reckoned_with(newest_trees()) as trees:
-        yield trees
+    """Inside it every reckoning that is handed no trees takes the newest of the books, looked up when the first one is needed."""
+    with reckoned_as_found(newest_trees):
+        yield SHIPPED
 
 
 def tree_versions() -> QuerySet[TreeVersion]:

@@ -22,3 +22,17 @@ def test_a_page_is_answered_with_the_newest_trees_of_the_books(rf):
     answer(rf.get("/"))
     assert seen == [False, True]
     assert "DE-BY" not in SHIPPED.territories
+
+
+@pytest.mark.django_db
+def test_a_page_that_asks_nothing_of_the_trees_does_not_look_them_up(rf, django_assert_num_queries):
+    with django_assert_num_queries(0):
+        TreesOfTheBooks(lambda request: HttpResponse())(rf.get("/"))
+
+    def view(request):
+        assert "DE" in SHIPPED.territories
+        assert "web.own" in SHIPPED.media
+        return HttpResponse()
+
+    with django_assert_num_queries(1):
+        TreesOfTheBooks(view)(rf.get("/"))
