@@ -18,7 +18,7 @@ from billing.rates.card import Card
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
 from shoots.uses.sentences import use_sentence
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 MOST_USES_SHOWN = 6
 
@@ -77,7 +77,7 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
     count = most_pictures(asked, total_of, budget, at_most=MOST_PICTURES)
     home = frozenset({estimate.shoot.licensee.country})
     narrower = (
-        [home] if estimate.shoot.licensee.country in SHIPPED.territories and _lies_in(home, asked.territories) else []
+        [home] if estimate.shoot.licensee.country in IN_FORCE.territories and _lies_in(home, asked.territories) else []
     )
     uses = largest_uses(asked, total_of, budget, narrower=narrower, inside=_lies_in)
     as_asked = uses == (asked,)
@@ -91,7 +91,7 @@ def what_fits(estimate: Estimate, option: EstimateOption, budget: Decimal) -> Fi
 
 
 def _lies_in(some: frozenset[str], others: frozenset[str]) -> bool:
-    return not SHIPPED.territories.mask(some) & ~SHIPPED.territories.mask(others)
+    return not IN_FORCE.territories.mask(some) & ~IN_FORCE.territories.mask(others)
 
 
 def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
@@ -99,7 +99,7 @@ def _changed(option: EstimateOption, ask: Ask) -> EstimateOption:
     changed = copy(option)
     changed.pictures_count = ask.pictures
     changed.use_media = [code for code in option.use_media if code in ask.media]
-    changed.use_territories = [code for code in SHIPPED.territories.nodes if code in ask.territories]
+    changed.use_territories = [code for code in IN_FORCE.territories.nodes if code in ask.territories]
     changed.use_months, changed.exclusivity = ask.months, ask.exclusivity
     if ask.exclusivity == "none":
         changed.exclusive_months = None

@@ -24,7 +24,7 @@ from billing.rates.queries import (
 )
 from billing.rates.starting_card import STARTING_CARD
 from shared.words import formats
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 OWN_PLACE = ("valid_from", "currency")  # beside the rates in a file
 MONEY_ROWS = {
@@ -146,7 +146,7 @@ def what_import_does(file: CardFile, valid_from: date) -> Import:
     """What taking a file from a day on would change."""
     correct = RateCard.objects.filter(valid_from=valid_from).first()
     current = correct or rate_card_on(valid_from) or starting_rates(valid_from)
-    usage = card_data(with_own_codes(file.usage, SHIPPED))
+    usage = card_data(with_own_codes(file.usage, IN_FORCE))
     card = RateCard(**file.rates, currency=file.currency, valid_from=valid_from, usage=usage)
     return Import(file, card, current, correct, card_changes(current, card))
 

@@ -11,7 +11,7 @@ from billing.rates.examples import code_in_words, decimal_of
 from billing.rates.models import MileageRate, RateCard
 from billing.rates.sheet import CLASSES, COUNTRY_LINES, FIGURES, LAST, MEDIA_CODES, WIDE, row_of, sheet_of
 from billing.rates.starting_card import STARTING_CARD
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 EXCLUSIVE = {"none": "Nobody", "trade": "Other firms of the same trade", "picture": "Everybody else"}
 
@@ -48,7 +48,7 @@ def usage_card(card: RateCard | None) -> Card:
     """The usage-fee card of a rate card; the shipped one where the studio has none of its own. Media and regions the studio added cost
     what lies above them."""
     kept = read_card(card.usage) if card and card.usage else STARTING_CARD
-    return with_own_codes(kept, SHIPPED)
+    return with_own_codes(kept, IN_FORCE)
 
 
 def usage_kept(card: RateCard | None) -> Mapping[str, Any]:

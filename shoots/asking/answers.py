@@ -14,7 +14,7 @@ from shoots.licences.states import State
 from shoots.releases.clearance import Clearance, Subject, Verdict, clear
 from shoots.uses.days import Length, earliest
 from shoots.uses.intended import Exclusivity, InvalidUse, Use, check_box, check_months, class_bits, end_of_term
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 NOT_AGREED = SellingOn()
@@ -48,7 +48,7 @@ class Asked:
     exclusivity: Exclusivity = Exclusivity.NONE
     exclusive_months: int | None = None
     copies: int | None = None
-    trees: InitVar[Trees] = SHIPPED
+    trees: InitVar[Trees] = IN_FORCE
 
     def __post_init__(self, trees: Trees) -> None:
         check_box(self.classes, self.media, self.territories, trees)
@@ -63,7 +63,7 @@ class Asked:
         """The first day after the use; None has no end."""
         return earliest(self.length.until(self.first), self.end)
 
-    def starting(self, first: date, trees: Trees = SHIPPED) -> Claim:
+    def starting(self, first: date, trees: Trees = IN_FORCE) -> Claim:
         """What it would claim if it began on another day."""
         until = earliest(self.length.until(first), self.end)
         sole = earliest(until, Length(months=self.exclusive_months).until(first))
@@ -80,7 +80,7 @@ class Asked:
             exclusive_until=sole,
         )
 
-    def use(self, trees: Trees = SHIPPED) -> Use:
+    def use(self, trees: Trees = IN_FORCE) -> Use:
         """The same as a use, for cover and clearance."""
         return Use(
             classes=self.classes,
@@ -122,13 +122,13 @@ class Found:
     clearance: Clearance
 
 
-def rivals_of(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> tuple[Claim, ...]:
+def rivals_of(asked: Asked, stand: Stand, trees: Trees = IN_FORCE) -> tuple[Claim, ...]:
     """The claims that stand against the use as asked."""
     wanted = asked.starting(asked.first, trees)
     return tuple(claim for claim in stand.claims if claims_clash(wanted, claim))
 
 
-def clearance_of(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> Clearance:
+def clearance_of(asked: Asked, stand: Stand, trees: Trees = IN_FORCE) -> Clearance:
     """Whom and what the picture shows, against the use."""
     return clear(
         asked.use(trees), licensee=asked.licensee, people=stand.people, properties=stand.properties, trees=trees
@@ -141,7 +141,7 @@ def is_agreed(asked: Asked, stand: Stand) -> bool:
     return agreed is not None and agreed <= asked.first
 
 
-def is_yes(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> bool:
+def is_yes(asked: Asked, stand: Stand, trees: Trees = IN_FORCE) -> bool:
     """True when nothing stands in the way."""
     return (
         is_agreed(asked, stand)
@@ -150,7 +150,7 @@ def is_yes(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> bool:
     )
 
 
-def ask(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> Found:
+def ask(asked: Asked, stand: Stand, trees: Trees = IN_FORCE) -> Found:
     """The answer for one picture, with everything that stands in the way."""
     rivals = rivals_of(asked, stand, trees)
     agreed = stand.selling_on.free_from(asked.licensee, asked.trade)
@@ -177,7 +177,7 @@ def ask(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> Found:
     )
 
 
-def clashes_with(asked: Asked, picture: str, held: list[Grant], trees: Trees = SHIPPED) -> list[Clash]:
+def clashes_with(asked: Asked, picture: str, held: list[Grant], trees: Trees = IN_FORCE) -> list[Clash]:
     """What each rival licence on a picture shares with the use, for sentences; the same pairs as ``rivals_of``."""
     claim = asked.starting(asked.first, trees)
     wanted = Grant(
@@ -198,6 +198,6 @@ def clashes_with(asked: Asked, picture: str, held: list[Grant], trees: Trees = S
     return find_clashes(wanted, held, trees)
 
 
-def held_already(asked: Asked, picture: str, held: list[Grant], trees: Trees = SHIPPED) -> Cover:
+def held_already(asked: Asked, picture: str, held: list[Grant], trees: Trees = IN_FORCE) -> Cover:
     """What the buyer's own licences on the picture cover of the use."""
     return cover(asked.use(trees), picture=picture, licensee=asked.licensee, grants=held, trees=trees)

@@ -17,7 +17,7 @@ from shoots.asking.answers import Asked, Stand, clearance_of, is_agreed, is_yes
 from shoots.licences.availability import FREE
 from shoots.releases.clearance import Recognisable, Subject, Verdict
 from shoots.uses.intended import Exclusivity, InvalidUse
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import REST, Tree, Trees
 
 MOST = 2
@@ -74,7 +74,7 @@ class Proposal:
     needs_more: bool
 
 
-def applied(asked: Asked, stand: Stand, changes: Iterable[Change], trees: Trees = SHIPPED) -> tuple[Asked, Stand]:
+def applied(asked: Asked, stand: Stand, changes: Iterable[Change], trees: Trees = IN_FORCE) -> tuple[Asked, Stand]:
     """The question with the changes made. Raises InvalidUse where nothing of it would be left."""
     for change in changes:
         match change.place:
@@ -115,7 +115,7 @@ def _looked_at(subjects: tuple[Subject, ...] | None) -> tuple[Subject, ...]:
     return tuple(each for each in subjects or () if each.recognisable is not Recognisable.ASK)
 
 
-def works(asked: Asked, stand: Stand, changes: Iterable[Change], trees: Trees = SHIPPED) -> bool:
+def works(asked: Asked, stand: Stand, changes: Iterable[Change], trees: Trees = IN_FORCE) -> bool:
     """True when asking again with the changes made gives a yes."""
     try:
         return is_yes(*applied(asked, stand, changes, trees), trees)
@@ -123,7 +123,7 @@ def works(asked: Asked, stand: Stand, changes: Iterable[Change], trees: Trees = 
         return False
 
 
-def smallest_changes(asked: Asked, stand: Stand, trees: Trees = SHIPPED) -> Proposal:
+def smallest_changes(asked: Asked, stand: Stand, trees: Trees = IN_FORCE) -> Proposal:
     """Every smallest set of places, up to two, whose change makes it a yes; fewest changes first, then least lost."""
     if is_yes(asked, stand, trees):
         return Proposal((), needs_more=False)
@@ -149,7 +149,7 @@ def _rank(asked: Asked, stand: Stand, changes: Changes, trees: Trees) -> tuple[i
     return len(changes), lost(asked, stand, changes, trees), tuple(str(order.index(each.place)) for each in changes)
 
 
-def lost(asked: Asked, stand: Stand, changes: Changes, trees: Trees = SHIPPED) -> Fraction:
+def lost(asked: Asked, stand: Stand, changes: Changes, trees: Trees = IN_FORCE) -> Fraction:
     """Which part of the use asked for is lost, from 0 to 1 and beyond: cells and days, days of waiting, and half of it with exclusivity."""
     after, _stand = applied(asked, stand, changes, trees)
     days = _days(asked)
@@ -280,7 +280,7 @@ class Gain:
 
 
 def best_for_all(
-    asked: Asked, stands: dict[Stand, int], sets: Iterable[Changes], *, most: int = 5, trees: Trees = SHIPPED
+    asked: Asked, stands: dict[Stand, int], sets: Iterable[Changes], *, most: int = 5, trees: Trees = IN_FORCE
 ) -> list[Gain]:
     """Of the sets handed in those that make the most pictures a yes, more than now. ``stands``: how many pictures stand so."""
     now = sum(count for stand, count in stands.items() if is_yes(asked, stand, trees))

@@ -14,7 +14,7 @@ from shoots.licences.wording import clash_sentence, note_in_words, reasons_in_wo
 from shoots.releases.clearance import Verdict
 from shoots.uses.days import last_day
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Tree
 
 LOOKS = {Answer.YES: "done", Answer.NOT_YET: "now", Answer.NO: "look"}
@@ -86,9 +86,9 @@ def change_in_words(change: Change, asked: Asked, names: Names) -> str:
         case Place.END if change.day:
             return f"end on {formats.day(last_day(change.day), 'en')}"
         case Place.MEDIA:
-            return f"leave out {media_in_words(_dropped(SHIPPED.media, asked.media, change.codes), 'en')}"
+            return f"leave out {media_in_words(_dropped(IN_FORCE.media, asked.media, change.codes), 'en')}"
         case Place.TERRITORIES:
-            dropped = _dropped(SHIPPED.territories, asked.territories, change.codes)
+            dropped = _dropped(IN_FORCE.territories, asked.territories, change.codes)
             return f"leave out {territories_in_words(dropped, 'en')}"
         case Place.CLASSES:
             return f"leave out {classes_in_words(asked.classes - set(change.codes), 'en')}"

@@ -19,7 +19,7 @@ from shoots.uses.forms import CLASSES, COMMON_PLACES
 from shoots.uses.intended import InvalidUse
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import territory_choices
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import GROUPS, expand_groups
 
 ACCEPTED = "image/jpeg,image/png,image/webp,application/pdf"
@@ -120,7 +120,7 @@ class FoundForm(SheetForm):
         if typed.get("client") and typed.get("user_name"):
             typed["user_name"] = ""
         media = frozenset(typed.get("use_media") or ())
-        if typed.get("use_copies") and media and not SHIPPED.media.is_counted(media):
+        if typed.get("use_copies") and media and not IN_FORCE.media.is_counted(media):
             self.add_error(
                 "use_copies", "Copies are counted in print only. Leave this empty, or choose a printed medium."
             )
@@ -142,7 +142,7 @@ class FoundForm(SheetForm):
         return {
             **{name: typed[name] for name in same},
             "use_classes": sorted(typed["use_classes"]),
-            "use_media": [code for code in SHIPPED.media.nodes if code in typed["use_media"]],
+            "use_media": [code for code in IN_FORCE.media.nodes if code in typed["use_media"]],
             "use_territories": self._territories,
         }
 

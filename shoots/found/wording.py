@@ -12,7 +12,7 @@ from shoots.licences.states import State
 from shoots.uses.days import last_day
 from shoots.uses.intended import Use
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 MISSING = {
     "pictures": "which picture it is",
@@ -29,7 +29,7 @@ def missing_in_words(missing: Iterable[str]) -> str:
 
 def missing_parts(held: Held, use: Use) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     """Classes, media and territories (codes) that the use has and the licence does not grant."""
-    media, territories = SHIPPED.media, SHIPPED.territories
+    media, territories = IN_FORCE.media, IN_FORCE.territories
     return (
         tuple(sorted(use.classes - held.grant.classes)),
         media.names(media.mask(use.media) & ~media.mask(held.grant.media)),

@@ -52,7 +52,7 @@ from shoots.pictures.models import Picture
 from shoots.uses import intended
 from shoots.uses.actions import keep_first_trees
 from shoots.uses.sentences import licence_sentences
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
@@ -219,7 +219,7 @@ def agree_licence(
         fee_net=fee_net,
         currency=currency,
         order_number=order_number,
-        tree_version=SHIPPED.media.version,
+        tree_version=IN_FORCE.media.version,
         supersedes=supersedes,
         origin=origin,
         made_at=at,
@@ -346,7 +346,7 @@ def offer_licence(
         currency=licensee.currency,
         is_billed_with_shoot=False,
         order_number=order_number,
-        tree_version=SHIPPED.media.version,
+        tree_version=IN_FORCE.media.version,
         renews=renews,
         supersedes=supersedes,
         origin=origin or ("renewal" if renews else "grant"),
@@ -558,7 +558,7 @@ def give_up_part(
         "use_territories": sorted(territories),
     }
     _must_be_a_part(licence, use, kept, last_day)
-    if not SHIPPED.media.is_counted(frozenset(use["use_media"])):
+    if not IN_FORCE.media.is_counted(frozenset(use["use_media"])):
         use["use_copies"] = None  # what was counted is given up
     return _succeed(
         licence, PART_GIVEN_UP, use=use, pictures=kept, last_day=last_day, fee_net=Decimal(0),
@@ -666,7 +666,7 @@ def _must_be_a_part(licence: Licence, use: Mapping[str, Any], pictures: list[Pic
         wider.append("a picture")
     if not set(use["use_classes"]) <= set(licence.use_classes):
         wider.append("a class of use")
-    for name, tree, noun in (("use_media", SHIPPED.media, "a medium"), ("use_territories", SHIPPED.territories, "a territory")):  # fmt: skip
+    for name, tree, noun in (("use_media", IN_FORCE.media, "a medium"), ("use_territories", IN_FORCE.territories, "a territory")):  # fmt: skip
         intended.check_codes(frozenset(use[name]), tree, path=name, noun=noun)
         held, kept = tree.mask(frozenset(getattr(licence, name))), tree.mask(frozenset(use[name]))
         less = less or held != kept
@@ -1135,7 +1135,7 @@ def _freeze(
         "on": on.isoformat(),
         "codes": {name: getattr(licence, name) for name in USE_FIELDS},
         "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in words.groups],
-        "trees": [SHIPPED.media.version, SHIPPED.territories.version],
+        "trees": [IN_FORCE.media.version, IN_FORCE.territories.version],
     }
     if language != accepted_in:
         frozen["prevails"] = {"language": accepted_in, "sentences": list(licence_sentences(words, accepted_in))}

@@ -11,7 +11,7 @@ from shoots.licences.conflicts import Claim, claim_of, claims_clash, first_free_
 from shoots.licences.grants import Grant
 from shoots.uses.days import Length, earliest
 from shoots.uses.intended import Exclusivity, check_box, check_months, class_bits, end_of_term
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
@@ -69,7 +69,7 @@ class Wish:
     trade: str | None = None
     exclusivity: Exclusivity = Exclusivity.NONE
     exclusive_months: int | None = None
-    trees: InitVar[Trees] = SHIPPED
+    trees: InitVar[Trees] = IN_FORCE
 
     def __post_init__(self, trees: Trees) -> None:
         check_box(self.classes, self.media, self.territories, trees)
@@ -94,7 +94,7 @@ class Availability:
 
 
 def free_from(
-    wish: Wish, *, picture: str, grants: Iterable[Grant], selling_on: SellingOn, trees: Trees = SHIPPED
+    wish: Wish, *, picture: str, grants: Iterable[Grant], selling_on: SellingOn, trees: Trees = IN_FORCE
 ) -> Availability:
     """The earliest start on or after the wished day at which the wish conflicts with no blocking licence on the picture."""
     held = [claim_of(grant, trees) for grant in grants if picture in grant.pictures and stands_against_others(grant)]
@@ -131,7 +131,7 @@ class Offer:
 
 
 def offers(
-    wishes: Iterable[Wish], *, picture: str, grants: Iterable[Grant], selling_on: SellingOn, trees: Trees = SHIPPED
+    wishes: Iterable[Wish], *, picture: str, grants: Iterable[Grant], selling_on: SellingOn, trees: Trees = IN_FORCE
 ) -> list[Offer]:
     """For each wish, its availability not exclusive and picture-exclusive for its whole term. Grants are read once."""
     held = [claim_of(grant, trees) for grant in grants if picture in grant.pictures and stands_against_others(grant)]

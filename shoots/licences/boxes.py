@@ -8,7 +8,7 @@ from datetime import date
 from shoots.licences.grants import Grant
 from shoots.uses.days import is_before, runs_meet
 from shoots.uses.intended import CLASS_BITS
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 
@@ -25,7 +25,7 @@ class Box:
     day_until: date | None
 
 
-def boxes_of(grant: Grant, trees: Trees = SHIPPED) -> tuple[Box, ...]:
+def boxes_of(grant: Grant, trees: Trees = IN_FORCE) -> tuple[Box, ...]:
     """The days on which the licence stands, from its first day to its end, as boxes; adjacent runs of numbers are merged.
 
     Empty only for an unplaced licence and for one cut before its first day.

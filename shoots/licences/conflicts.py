@@ -15,7 +15,7 @@ from datetime import date
 from shoots.licences.grants import Grant
 from shoots.uses.days import earliest, is_after, latest_until, length_of, runs_meet
 from shoots.uses.intended import Exclusivity, class_bits, class_names
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
@@ -55,7 +55,7 @@ class Clash:
     free_from: date | None
 
 
-def claim_of(grant: Grant, trees: Trees = SHIPPED) -> Claim:
+def claim_of(grant: Grant, trees: Trees = IN_FORCE) -> Claim:
     """What a licence claims against others. An unplaced one claims all days from its acceptance on."""
     until = grant.until if grant.is_placed else grant.cut_on
     return Claim(
@@ -88,7 +88,7 @@ def claims_clash(one: Claim, other: Claim) -> bool:
     return one.licensee != other.licensee and (shuts_out(one, other) or shuts_out(other, one))
 
 
-def find_conflicts(grants: Iterable[Grant], trees: Trees = SHIPPED) -> list[tuple[str, str]]:
+def find_conflicts(grants: Iterable[Grant], trees: Trees = IN_FORCE) -> list[tuple[str, str]]:
     """All conflicting pairs of licence ids among the licences handed in, each pair and the list sorted."""
     by_picture: dict[str, list[Claim]] = defaultdict(list)
     for grant in grants:
@@ -108,7 +108,7 @@ def find_conflicts(grants: Iterable[Grant], trees: Trees = SHIPPED) -> list[tupl
     return sorted(pairs)
 
 
-def find_clashes(wanted: Grant, held: Iterable[Grant], trees: Trees = SHIPPED) -> list[Clash]:
+def find_clashes(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) -> list[Clash]:
     """Every blocking licence among `held` that conflicts with `wanted`, whatever state `wanted` is in; by id.
 
     Hand in the licences on the pictures asked about; the licence itself is passed over.
@@ -200,7 +200,7 @@ def first_free_day(starting: Callable[[date], Claim], held: Sequence[Claim], fir
         first = max(known)
 
 
-def free_day_of(wanted: Grant, held: Iterable[Grant], trees: Trees = SHIPPED) -> date | None:
+def free_day_of(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) -> date | None:
     """The earliest first day, not before its own, from which `wanted` would clash with none of `held`; None is never."""
     blockers = [
         claim_of(grant, trees)

@@ -10,7 +10,7 @@ from enum import StrEnum
 from shoots.licences.grants import Grant
 from shoots.uses.days import is_after, is_before
 from shoots.uses.intended import Use, class_bits
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 
@@ -50,7 +50,7 @@ class _Run:
     until: date | None
 
 
-def cover(use: Use, *, picture: str, licensee: str, grants: Iterable[Grant], trees: Trees = SHIPPED) -> Cover:
+def cover(use: Use, *, picture: str, licensee: str, grants: Iterable[Grant], trees: Trees = IN_FORCE) -> Cover:
     """Whether the licensee's licences on the picture cover every cell of the use.
 
     Several may cover together; copies are never added across licences. Unplaced licences cover nothing and are passed over.
@@ -66,7 +66,7 @@ def cover(use: Use, *, picture: str, licensee: str, grants: Iterable[Grant], tre
     )
 
 
-def reasons_against(grant: Grant, use: Use, trees: Trees = SHIPPED) -> tuple[Reason, ...]:
+def reasons_against(grant: Grant, use: Use, trees: Trees = IN_FORCE) -> tuple[Reason, ...]:
     """Every reason that stops the licence covering the use alone, and the note UNPAID of one that covers before payment."""
     media, territories = trees.media, trees.territories
     tests = {

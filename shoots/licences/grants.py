@@ -8,7 +8,7 @@ from datetime import date
 from shoots.licences.states import State, acts_as, is_blocking
 from shoots.uses.days import earliest, is_before
 from shoots.uses.intended import Begins, Exclusivity, InvalidUse, check_box
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 
@@ -47,7 +47,7 @@ class Grant:
     copies_used: int = 0
     left: State = State.PAID
     is_placed: bool = True
-    trees: InitVar[Trees] = SHIPPED
+    trees: InitVar[Trees] = IN_FORCE
 
     def __post_init__(self, trees: Trees) -> None:
         try:

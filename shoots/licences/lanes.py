@@ -11,7 +11,7 @@ from shared.words.chart import Bar, Lane, TermChart, month_after, placed_bars
 from shoots.licences.grants import Grant
 from shoots.licences.standing import bars_of
 from shoots.licences.wishes import CommonWish, Sale
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 MONTHS_BACK = 8
@@ -28,7 +28,7 @@ class Held:
     url: str = ""
 
 
-def touches(grant: Grant, wish: CommonWish, trees: Trees = SHIPPED) -> bool:
+def touches(grant: Grant, wish: CommonWish, trees: Trees = IN_FORCE) -> bool:
     """True when a licence and a wish share class, medium and territory, whatever the days."""
     return bool(
         grant.classes & wish.classes

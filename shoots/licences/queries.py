@@ -45,7 +45,7 @@ from shoots.uses.sentences import (
     territories_in_words,
     use_sentence,
 )
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
 USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
@@ -576,15 +576,15 @@ def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Pict
         "Use": any(set(held[name]) != set(use[name]) for name in ("use_classes", "use_media", "use_territories")),
         "Last day": licence.last_day != last_day,
         "Exclusive": held["exclusivity"] != use["exclusivity"],
-        "Copies": held["use_copies"] != use["use_copies"] and SHIPPED.media.is_counted(frozenset(use["use_media"])),
+        "Copies": held["use_copies"] != use["use_copies"] and IN_FORCE.media.is_counted(frozenset(use["use_media"])),
         "Pictures": held_on != wanted_on,
     }  # fmt: skip
     names = tuple(name for name, is_other in differs.items() if is_other)
     more = bool(held["use_copies"] and use["use_copies"] and use["use_copies"] > held["use_copies"])
     is_inside = (
-        SHIPPED.media.mask(frozenset(use["use_media"])) & ~SHIPPED.media.mask(frozenset(held["use_media"])) == 0
-        and SHIPPED.territories.mask(frozenset(use["use_territories"]))
-        & ~SHIPPED.territories.mask(frozenset(held["use_territories"]))
+        IN_FORCE.media.mask(frozenset(use["use_media"])) & ~IN_FORCE.media.mask(frozenset(held["use_media"])) == 0
+        and IN_FORCE.territories.mask(frozenset(use["use_territories"]))
+        & ~IN_FORCE.territories.mask(frozenset(held["use_territories"]))
         == 0
         and set(use["use_classes"]) <= set(held["use_classes"])
         and set(wanted_on) <= set(held_on)
@@ -757,7 +757,7 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         exclusive_months=licence.exclusive_months,
         trade=licence.trade or None,
         copies=licence.use_copies,
-        are_copies_unlimited=licence.use_copies is None and SHIPPED.media.is_counted(frozenset(licence.use_media)),
+        are_copies_unlimited=licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)),
         embargo_until=licence.embargo_until,
         fee=None if licence.is_billed_with_shoot else licence.fee_net,
         currency=licence.currency,

@@ -19,7 +19,7 @@ from shoots.licences.grants import Grant
 from shoots.licences.states import State
 from shoots.releases.clearance import ReleaseTerms, Subject, Verdict, clear
 from shoots.uses.intended import CLASS_BITS, Begins, Exclusivity, InvalidUse, Use
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import InvalidTree, Node, Tree, Trees
 
 JSON_NAMES = {"use_from": "from", "use_until": "until", "exclusive_months": "exclusivity.months"}
@@ -191,7 +191,7 @@ def read_scenario(data: object) -> Scenario:
     """The file as values of the engine. Raises InvalidScenario."""
     fields = Part(data, "").fields("questions", "trees licences pictures")
     trees_part = fields.maybe("trees")
-    trees = SHIPPED if trees_part is None else _trees(trees_part)
+    trees = IN_FORCE if trees_part is None else _trees(trees_part)
     licences = [_licence(part, trees) for part in (Part(fields.values.get("licences", []), "licences")).items()]
     _refuse_twice([licence.id for licence in licences], "licences")
     pictures = {
@@ -206,8 +206,8 @@ def _trees(part: Part) -> Trees:
     fields = part.fields("", "media territories")
     media, territories = fields.maybe("media"), fields.maybe("territories")
     return Trees(
-        SHIPPED.media if media is None else _tree(media),
-        SHIPPED.territories if territories is None else _tree(territories),
+        IN_FORCE.media if media is None else _tree(media),
+        IN_FORCE.territories if territories is None else _tree(territories),
     )
 
 

@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from shoots.uses.days import is_after
 from shoots.uses.intended import Use
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
 
@@ -87,7 +87,7 @@ def clear(
     licensee: str,
     people: Iterable[Subject] | None,
     properties: Iterable[Subject] | None,
-    trees: Trees = SHIPPED,
+    trees: Trees = IN_FORCE,
 ) -> Clearance:
     """Whether the picture may go into the use as far as people and properties are concerned.
 
@@ -167,7 +167,7 @@ def that_stand(releases: Iterable[ReleaseTerms]) -> tuple[ReleaseTerms, ...]:
     return tuple(each for each in releases if each.is_signed and not each.is_withdrawn and is_later(each))
 
 
-def contains(release: ReleaseTerms, use: Use, *, licensee: str, trees: Trees = SHIPPED) -> bool:
+def contains(release: ReleaseTerms, use: Use, *, licensee: str, trees: Trees = IN_FORCE) -> bool:
     """True when the limits of the release hold the whole use. Says nothing of signatures."""
     if release.classes and not use.classes <= release.classes:
         return False

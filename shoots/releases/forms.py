@@ -10,7 +10,7 @@ from shoots.brief.models import Shoot
 from shoots.releases.models import Release, ReleaseState
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import territory_choices
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 ON_CALENDAR = date(9999, 12, 31)
 HOUSE, NAMED, ANYTHING = "house", "named", "anything"
@@ -115,7 +115,7 @@ class ReleaseForm(SheetForm):
         media = frozenset(typed.get("media") or ())
         if scope == HOUSE and not media:
             self.add_error("media", "Choose at least one medium, for example website and social media.")
-        elif scope == HOUSE and not SHIPPED.media.is_own_promotion(media):
+        elif scope == HOUSE and not IN_FORCE.media.is_own_promotion(media):
             self.add_error(
                 "media", "Own promotion covers the house’s own media only. Take out the others, or name the uses."
             )

@@ -9,7 +9,7 @@ from shared.business.queries import business_or_none
 from shoots.brief.models import Part, Shoot
 from shoots.releases.clearance import ReleaseTerms, that_stand
 from shoots.releases.models import Release, ReleaseState
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 
 LANGUAGE_NAMES = {"en": "English", "de": "Deutsch"}
 WAITING = (ReleaseState.DRAFT, ReleaseState.OFFERED)
@@ -129,7 +129,7 @@ def first_choices(shoot: Shoot, *, about: str = "", thing: str = "", is_minor: b
     if is_minor:  # a guardian signs, whose name, address and language nobody has told yet
         person = None
     theirs = person.language if person else shoot.client.language
-    media = [code for code in shoot.use_media if SHIPPED.media.is_own_promotion(frozenset({code}))]
+    media = [code for code in shoot.use_media if IN_FORCE.media.is_own_promotion(frozenset({code}))]
     return {
         "about": about
         or (f"person:{cook.person_id}" if cook else f"kitchen:{shoot.kitchen_id}" if shoot.kitchen_id else "thing"),

@@ -11,7 +11,7 @@ from shared.access.once import once
 from shared.business.queries import today
 from shoots.scopes import actions, forms, queries
 from shoots.uses.queries import tree_versions
-from shoots.uses.shipped import AS_SHIPPED, SHIPPED
+from shoots.uses.shipped import AS_SHIPPED, IN_FORCE
 from shoots.uses.stored import MEDIA, TERRITORIES, CodeRefused
 from shoots.uses.trees import Tree
 
@@ -25,11 +25,11 @@ def media_and_places(request: HttpRequest) -> HttpResponse:
 
 def _page(request: HttpRequest, *, status: int = 200, **bound: Any) -> HttpResponse:
     context = {
-        "media": queries.lines_of(MEDIA, SHIPPED.media),
-        "regions": queries.own_regions(SHIPPED.territories),
-        "countries": sum(code in AS_SHIPPED.territories for code in SHIPPED.territories.nodes),
+        "media": queries.lines_of(MEDIA, IN_FORCE.media),
+        "regions": queries.own_regions(IN_FORCE.territories),
+        "countries": sum(code in AS_SHIPPED.territories for code in IN_FORCE.territories.nodes),
         "changes": tree_versions()[:CHANGES_SHOWN],
-        "medium": forms.MediumForm(tree=SHIPPED.media),
+        "medium": forms.MediumForm(tree=IN_FORCE.media),
         "region": forms.RegionForm(),
     } | bound
     return render(request, "shoots/scopes/media_and_places.html", context, status=status)
@@ -39,7 +39,7 @@ def _page(request: HttpRequest, *, status: int = 200, **bound: Any) -> HttpRespo
 @require_POST
 @once
 def add_medium(request: HttpRequest) -> HttpResponse:
-    form = forms.MediumForm(request.POST, tree=SHIPPED.media)
+    form = forms.MediumForm(request.POST, tree=IN_FORCE.media)
     if form.is_valid():
         typed = form.cleaned_data
         try:
@@ -113,7 +113,7 @@ def _shipped(kind: str) -> Tree:
 def _tree_with(kind: str, code: str) -> Tree:
     if kind not in (MEDIA, TERRITORIES):
         raise Http404
-    tree = SHIPPED.media if kind == MEDIA else SHIPPED.territories
+    tree = IN_FORCE.media if kind == MEDIA else IN_FORCE.territories
     if code not in tree:
         raise Http404
     return tree

@@ -10,7 +10,7 @@ from shared.words.forms import ChoiceCards, SheetForm, TickList
 from shoots.uses.intended import LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import LicenceWords, territory_choices, use_sentence
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import GROUPS, expand_groups
 
 KINDS = (
@@ -50,7 +50,7 @@ class MediaField(forms.MultipleChoiceField):
     """Offers some of the media and takes any that the tree knows."""
 
     def valid_value(self, value: Any) -> bool:
-        return value in SHIPPED.media
+        return value in IN_FORCE.media
 
 
 class UseFields:
@@ -105,11 +105,11 @@ class UseFields:
             others = [
                 name
                 for code, name in media_choices()
-                if code in use.media and not SHIPPED.media.is_own_promotion(frozenset({code}))
+                if code in use.media and not IN_FORCE.media.is_own_promotion(frozenset({code}))
             ]
             sentence = f"Own promotion does not reach {', '.join(others)}. Leave that out, or choose Advertising."
             self.add_error("use_more_media", sentence)
-        if use.copies is not None and not SHIPPED.media.is_counted(use.media):
+        if use.copies is not None and not IN_FORCE.media.is_counted(use.media):
             self.add_error(
                 "use_copies", "Copies are counted in print only. Leave this empty, or choose a printed medium."
             )
@@ -126,8 +126,8 @@ class UseFields:
         return {
             "is_own_promotion": self.cleaned_data["use_kind"] == "own_promotion",
             "use_classes": sorted(use.classes),
-            "use_media": _in_order(use.media, SHIPPED.media.nodes),
-            "use_territories": _in_order(use.territories, SHIPPED.territories.nodes),
+            "use_media": _in_order(use.media, IN_FORCE.media.nodes),
+            "use_territories": _in_order(use.territories, IN_FORCE.territories.nodes),
             "use_months": use.months,
             "exclusivity": use.exclusivity.value,
             "exclusive_months": use.exclusive_months if use.exclusivity != Exclusivity.NONE else None,
@@ -205,7 +205,7 @@ def _media(*, own: bool) -> list[tuple[str, str]]:
     return [
         (code, name[:1].upper() + name[1:])
         for code, name in media_choices()
-        if SHIPPED.media.is_own_promotion(frozenset({code})) is own
+        if IN_FORCE.media.is_own_promotion(frozenset({code})) is own
     ]
 
 

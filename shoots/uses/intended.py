@@ -13,7 +13,7 @@ from datetime import date
 from enum import StrEnum
 
 from shared.dates import add_months
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Tree, Trees, UnknownCode
 
 CLASS_BITS = {"editorial": 1, "advertising": 2, "stock": 4}
@@ -98,7 +98,7 @@ class Use:
     use_from: date
     use_until: date | None
     copies: int | None = None
-    trees: InitVar[Trees] = SHIPPED
+    trees: InitVar[Trees] = IN_FORCE
 
     def __post_init__(self, trees: Trees) -> None:
         check_box(self.classes, self.media, self.territories, trees)
@@ -124,7 +124,7 @@ class IntendedUse:
     exclusivity: Exclusivity = Exclusivity.NONE
     exclusive_months: int | None = None
     copies: int | None = None
-    trees: InitVar[Trees] = SHIPPED
+    trees: InitVar[Trees] = IN_FORCE
 
     def __post_init__(self, trees: Trees) -> None:
         check_box(self.classes, self.media, self.territories, trees)
@@ -133,7 +133,7 @@ class IntendedUse:
         if self.copies is not None and self.copies < 0:
             raise InvalidUse("copies", "The number of copies can't be below 0.")
 
-    def starting(self, first: date, *, trees: Trees = SHIPPED) -> Use:
+    def starting(self, first: date, *, trees: Trees = IN_FORCE) -> Use:
         """This use on calendar days from `first`. Raises InvalidUse when it would run past the year 9999."""
         return Use(
             classes=self.classes,
@@ -165,6 +165,6 @@ def own_promotion_of_house(
     )
 
 
-def is_own_promotion(classes: frozenset[str], media: frozenset[str], *, trees: Trees = SHIPPED) -> bool:
+def is_own_promotion(classes: frozenset[str], media: frozenset[str], *, trees: Trees = IN_FORCE) -> bool:
     """True when the use is advertising alone and every medium carries the mark of own promotion."""
     return classes == frozenset({"advertising"}) and trees.media.is_own_promotion(media)

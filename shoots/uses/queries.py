@@ -5,7 +5,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from shoots.uses.in_force import reckoned_as_found
 from shoots.uses.models import TreeVersion
-from shoots.uses.shipped import AS_SHIPPED, SHIPPED
+from shoots.uses.shipped import AS_SHIPPED, IN_FORCE
 from shoots.uses.stored import MEDIA, TERRITORIES, tree_from
 from shoots.uses.trees import Tree, Trees
 
@@ -48,7 +48,7 @@ def _built(name: str, sha256: str) -> Tree:
 def trees_of_the_books() -> Iterator[Trees]:
     """Inside it every reckoning that is handed no trees takes the newest of the books, looked up when the first one is needed."""
     with reckoned_as_found(newest_trees):
-        yield SHIPPED
+        yield IN_FORCE
 
 
 def tree_versions() -> QuerySet[TreeVersion]:

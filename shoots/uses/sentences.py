@@ -19,7 +19,7 @@ from shoots.uses.days import last_day
 from shoots.uses.in_force import given_name
 from shoots.uses.intended import Begins, Exclusivity, class_bits, class_names, is_own_promotion
 from shoots.uses.media_tree import READ_EVERYWHERE, medium_name
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import M49_CODES, WORLD, FrozenGroup
 from shoots.uses.trees import REST, Trees
 
@@ -179,7 +179,7 @@ class LicenceWords:
     picture_names: tuple[str, ...] = ()
     groups: tuple[FrozenGroup, ...] = ()
     licensor: str = ""
-    trees: Trees = SHIPPED
+    trees: Trees = IN_FORCE
 
 
 def licence_paragraph(words: LicenceWords, language: str) -> str:
@@ -263,7 +263,7 @@ def classes_in_words(classes: Iterable[str], language: str) -> str:
     return formats.list_in_words(names, language)
 
 
-def media_in_words(media: Iterable[str], language: str, trees: Trees = SHIPPED) -> str:
+def media_in_words(media: Iterable[str], language: str, trees: Trees = IN_FORCE) -> str:
     """*website and social media*, in the tree's order; `print/rest` is *other print*."""
     order = {code: place for place, code in enumerate(trees.media.nodes)}
     codes = sorted(media, key=lambda code: (order.get(code.removesuffix(REST), len(order)), code))
@@ -271,7 +271,7 @@ def media_in_words(media: Iterable[str], language: str, trees: Trees = SHIPPED) 
 
 
 def territories_in_words(
-    territories: Iterable[str], language: str, trees: Trees = SHIPPED, *, groups: Iterable[FrozenGroup] = ()
+    territories: Iterable[str], language: str, trees: Trees = IN_FORCE, *, groups: Iterable[FrozenGroup] = ()
 ) -> str:
     """*Germany and the Netherlands*; a frozen group stands by its name for its members; `europe/rest` is *elsewhere in Europe*."""
     order = {code: place for place, code in enumerate(trees.territories.nodes)}
@@ -298,7 +298,7 @@ def territory_name(code: str, language: str) -> str:
     return f"the {name}" if licence_language(language) == "en" and code in WITH_ARTICLE else name
 
 
-def territory_choices(language: str, trees: Trees = SHIPPED) -> list[tuple[str, str]]:
+def territory_choices(language: str, trees: Trees = IN_FORCE) -> list[tuple[str, str]]:
     """Code and name of each territory for a form: the world, continents, then countries by name."""
     codes = trees.territories.nodes
     wide = [code for code in codes if code in M49_CODES]

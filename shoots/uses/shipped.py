@@ -28,5 +28,5 @@ class TreesInForce(Trees):
         return (trees_now() or AS_SHIPPED).territories
 
 
-SHIPPED = TreesInForce()
+IN_FORCE = TreesInForce()
 """What a question is answered with where no trees are handed in: the shipped ones and whatever the studio added to them."""

@@ -204,7 +204,7 @@ def _scans(on: date, keys: list[int]) -> dict[str, Callable[[int], Any]]:
     from intervaltree import Interval
 
     from shoots.licences.models import LicencePicture
-    from shoots.uses.shipped import SHIPPED
+    from shoots.uses.shipped import IN_FORCE
 
     never = date.max
     rows = []
@@ -224,8 +224,8 @@ def _scans(on: date, keys: list[int]) -> dict[str, Callable[[int], Any]]:
 
     place_of = {key: place for place, key in enumerate(keys)}
     wanted_days = Interval(on, on + timedelta(days=731))
-    media = leaves_of(SHIPPED.media, _USE["use_media"])
-    places = leaves_of(SHIPPED.territories, _USE["use_territories"])
+    media = leaves_of(IN_FORCE.media, _USE["use_media"])
+    places = leaves_of(IN_FORCE.territories, _USE["use_territories"])
 
     def scan(key: int, count: int) -> list[int]:
         start = min(place_of[key], len(keys) - count)
@@ -235,8 +235,8 @@ def _scans(on: date, keys: list[int]) -> dict[str, Callable[[int], Any]]:
             for licence, days in rows
             if asked & pictures_of[licence.pk]
             and set(_USE["use_classes"]) & set(licence.use_classes)
-            and media & leaves_of(SHIPPED.media, licence.use_media)
-            and places & leaves_of(SHIPPED.territories, licence.use_territories)
+            and media & leaves_of(IN_FORCE.media, licence.use_media)
+            and places & leaves_of(IN_FORCE.territories, licence.use_territories)
             and wanted_days.overlaps(days)
         ]
 

@@ -4,7 +4,7 @@ import pytest
 from django.http import HttpResponse
 
 from shoots.scopes.actions import add_region
-from shoots.uses.shipped import SHIPPED
+from shoots.uses.shipped import IN_FORCE
 from studio.middleware import TreesOfTheBooks
 
 
@@ -13,7 +13,7 @@ def test_a_page_is_answered_with_the_newest_trees_of_the_books(rf):
     seen = []
 
     def view(request):
-        seen.append("DE-BY" in SHIPPED.territories)
+        seen.append("DE-BY" in IN_FORCE.territories)
         return HttpResponse()
 
     answer = TreesOfTheBooks(view)
@@ -21,7 +21,7 @@ def test_a_page_is_answered_with_the_newest_trees_of_the_books(rf):
     add_region("DE-BY", names={"en": "Bavaria"}, by="", at=datetime(2026, 11, 26, tzinfo=UTC), on=date(2026, 11, 26))
     answer(rf.get("/"))
     assert seen == [False, True]
-    assert "DE-BY" not in SHIPPED.territories
+    assert "DE-BY" not in IN_FORCE.territories
 
 
 @pytest.mark.django_db
@@ -30,8 +30,8 @@ def test_a_page_that_asks_nothing_of_the_trees_does_not_look_them_up(rf, django_
         TreesOfTheBooks(lambda request: HttpResponse())(rf.get("/"))
 
     def view(request):
-        assert "DE" in SHIPPED.territories
-        assert "web.own" in SHIPPED.media
+        assert "DE" in IN_FORCE.territories
+        assert "web.own" in IN_FORCE.media
         return HttpResponse()
 
     with django_assert_num_queries(1):

@@ -5,7 +5,7 @@ import pytest
 from shoots.uses.actions import keep_first_trees, keep_tree
 from shoots.uses.models import TreeVersion
 from shoots.uses.queries import UnknownTree, newest_trees, tree_of, tree_versions, trees_of_the_books
-from shoots.uses.shipped import AS_SHIPPED, SHIPPED
+from shoots.uses.shipped import AS_SHIPPED, IN_FORCE
 from shoots.uses.stored import renamed
 
 pytestmark = pytest.mark.django_db
@@ -35,8 +35,8 @@ def test_the_newest_trees_cost_one_query_however_many_versions(django_assert_num
         rename(number)
     newest_trees()
     with django_assert_num_queries(1), trees_of_the_books():
-        assert SHIPPED.media.given_name("web.own", "en") == "site 4"
-    assert SHIPPED.media is AS_SHIPPED.media
+        assert IN_FORCE.media.given_name("web.own", "en") == "site 4"
+    assert IN_FORCE.media is AS_SHIPPED.media
 
 
 def test_an_older_version_is_found_as_it_was():
