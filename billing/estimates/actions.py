@@ -1,5 +1,3 @@
-import hashlib
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
@@ -46,7 +44,7 @@ from billing.estimates.queries import (
     tax_of,
     with_tax_of,
 )
-from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, as_json, estimate_from_json
+from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
 from billing.estimates.wording import opening_in_words, option_title
 from billing.rates.fees import MOST_ITEMS
@@ -61,6 +59,7 @@ from shared.links.actions import make_link, mark_used
 from shared.links.models import PrivateLink
 from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail, tell_fact
+from shared.papers.kept import as_json, digest_of
 from shared.states import MoveRefused, move
 from shared.words import formats
 from shoots.brief.actions import (
@@ -776,7 +775,7 @@ def _touch(estimate: Estimate) -> None:
 
 def _frozen(card: RateCard) -> dict[str, Any]:
     kept = frozen_card(card)
-    return {"card": kept, "card_sha256": _digest(kept)}
+    return {"card": kept, "card_sha256": digest_of(kept)}
 
 
 def _write_lines(option: EstimateOption, lines: Iterable[dict[str, Any]]) -> None:
@@ -821,10 +820,6 @@ def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
             )
 
 
-def _digest(value: Any) -> str:
-    return hashlib.sha256(json.dumps(value, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
-
-
 def _issue(estimate: Estimate, shown: EstimateShown, paper: bytes, *, to: str, to_name: str, at: datetime) -> None:
     kept = as_json(shown)
     file = keep_file(paper, name=f"{shown.name.replace('/', '-')}.pdf", kind="estimate", at=at)
@@ -843,7 +838,7 @@ def _issue(estimate: Estimate, shown: EstimateShown, paper: bytes, *, to: str, t
         "number": estimate.number,
         "issue": estimate.issue,
         "paper": file.sha256,
-        "snapshot": _digest(kept),
+        "snapshot": digest_of(kept),
         "to": conceal(to),
     }
     if estimate.signed_by:
@@ -908,7 +903,7 @@ def _record_acceptance(estimate: Estimate, accepted: AcceptedShown, *, name: str
             "gross": str(accepted.sums.gross),
             "currency": accepted.currency,
             "paper": estimate.paper.sha256 if estimate.paper else "",
-            "accepted": _digest(estimate.accepted_snapshot),
+            "accepted": digest_of(estimate.accepted_snapshot),
             "name": conceal(name),
             "role": conceal(role),
         },

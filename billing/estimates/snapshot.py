@@ -180,17 +180,6 @@ class AcceptedShown:
     accepted_on: date
 
 
-def as_json(value: Any) -> Any:
-    """A snapshot as JSON holds it: sums and dates as text."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: as_json(getattr(value, field.name)) for field in fields(value)}
-    if isinstance(value, tuple):
-        return [as_json(each) for each in value]
-    if isinstance(value, Decimal | date):
-        return str(value)
-    return value
-
-
 def estimate_from_json(kept: Mapping[str, Any]) -> EstimateShown:
     """The snapshot back from JSON. Raises SnapshotUnreadable."""
     shown = read_kept(EstimateShown, kept)

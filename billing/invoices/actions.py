@@ -1,5 +1,3 @@
-import hashlib
-import json
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -8,7 +6,6 @@ from django.db import IntegrityError, transaction
 from django.utils import translation
 
 from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
-from billing.estimates.snapshot import as_json
 from billing.expenses.models import Expense, Journey
 from billing.invoices.draft import InvoiceDraft, deposit_lines
 from billing.invoices.models import Invoice, InvoiceLine
@@ -38,6 +35,7 @@ from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail
 from shared.outbox.models import Message
 from shared.outbox.registry import on_fact
+from shared.papers.kept import as_json, digest_of
 from shared.papers.printing import kept_picture_uri
 from shared.words import formats
 from shoots.brief.actions import lock_shoots
@@ -434,12 +432,11 @@ def _take_costs(draft: InvoiceDraft, number: str) -> None:
 
 
 def _record_issue(invoice: Invoice, *, at: datetime, by: str) -> None:
-    kept = json.dumps(invoice.snapshot, sort_keys=True, ensure_ascii=False).encode()
     payload = {
         "number": invoice.number,
         "kind": invoice.kind,
         "paper": invoice.paper.sha256 if invoice.paper else "",
-        "snapshot": hashlib.sha256(kept).hexdigest(),
+        "snapshot": digest_of(invoice.snapshot),
         "to_pay": str(invoice.to_pay),
         "currency": invoice.currency,
         "by": by,

@@ -18,12 +18,13 @@ from shared.numbers.actions import take_count
 from shared.numbers.series import format_number
 from shared.outbox.actions import queue_mail
 from shared.outbox.models import Message
+from shared.papers.kept import as_json
 from shared.papers.printing import kept_picture_uri
 from shared.states import move
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
 from shoots.found.queries import answer_of, found_in_full, letter_shown, print_sources, seen_of
-from shoots.found.snapshot import LetterShown, as_json
+from shoots.found.snapshot import LetterShown
 from shoots.found.wording import missing_in_words
 from shoots.licences.actions import offer_licence
 from shoots.licences.models import Licence

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 ASKS = ("permission", "licence", "take_down")
 """What a letter may ask: tell us the permission you have, take a licence, take the picture down."""
@@ -76,9 +74,3 @@ class LetterShown:
     answer_by: date
     covered_then: bool
     covered_now: bool
-
-
-def as_json(shown: LetterShown) -> dict[str, Any]:
-    """The snapshot as JSON holds it: days as text."""
-    kept: dict[str, Any] = json.loads(json.dumps(asdict(shown), default=str))
-    return kept

@@ -1,5 +1,3 @@
-import hashlib
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
@@ -19,6 +17,7 @@ from shared.files.models import StoredFile
 from shared.numbers.actions import take_number
 from shared.outbox.actions import queue_mail
 from shared.outbox.models import Message
+from shared.papers.kept import as_json, digest_of
 from shared.papers.printing import kept_picture_uri
 from shared.states import MoveRefused, move
 from shared.words import formats
@@ -45,7 +44,7 @@ from shoots.licences.queries import (
     with_people,
     words_of,
 )
-from shoots.licences.snapshot import LicenceShown, as_json, says_the_same
+from shoots.licences.snapshot import LicenceShown, says_the_same
 from shoots.licences.states import BLOCKING, LICENCE_MOVES, lapse_day
 from shoots.licences.wording import ClashInWords, way_out
 from shoots.pictures.models import Picture
@@ -1143,8 +1142,7 @@ def _freeze(
         frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
         frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None
     licence.frozen = frozen | dict(also_kept or {})
-    text = json.dumps(licence.frozen, sort_keys=True, ensure_ascii=False)
-    licence.frozen_sha256 = hashlib.sha256(text.encode()).hexdigest()
+    licence.frozen_sha256 = digest_of(licence.frozen)
 
 
 def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
+from shared.papers.kept import as_json
 from shoots.releases.clearance import Clearance, Verdict
 
 
@@ -105,12 +105,6 @@ OF_ITS_DAY = frozenset({
 
 ADDED_LATER: Mapping[str, Any] = {"prevails_in": "", "prevailing": []}
 """What older papers do not name, and mean by that."""
-
-
-def as_json(shown: LicenceShown) -> dict[str, Any]:
-    """The snapshot as JSON holds it: days and sums as text."""
-    kept: dict[str, Any] = json.loads(json.dumps(asdict(shown), default=str))
-    return kept
 
 
 def says_the_same(kept: Mapping[str, Any], shown: LicenceShown) -> bool:

@@ -4,9 +4,10 @@ from datetime import date
 
 from django.db import transaction
 
+from shared.papers.kept import digest_of
 from shoots.uses.models import TreeVersion
 from shoots.uses.shipped import AS_SHIPPED
-from shoots.uses.stored import MEDIA, TERRITORIES, tree_data, tree_hash
+from shoots.uses.stored import MEDIA, TERRITORIES, tree_data
 from shoots.uses.trees import Tree
 
 
@@ -17,7 +18,7 @@ def keep_first_trees(*, on: date) -> None:
         return
     for kind, tree in ((MEDIA, AS_SHIPPED.media), (TERRITORIES, AS_SHIPPED.territories)):
         nodes = tree_data(tree)
-        values = {"name": tree.version, "valid_from": on, "nodes": nodes, "sha256": tree_hash(nodes)}
+        values = {"name": tree.version, "valid_from": on, "nodes": nodes, "sha256": digest_of(nodes)}
         TreeVersion.objects.get_or_create(kind=kind, number=1, defaults=values)
 
 
@@ -31,7 +32,7 @@ def keep_tree(tree: Tree, *, kind: str, number: int, change: str, by: str, on: d
         name=tree.version,
         valid_from=on,
         nodes=nodes,
-        sha256=tree_hash(nodes),
+        sha256=digest_of(nodes),
         change=change[:200],
         made_by=by,
     )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
@@ -35,11 +33,6 @@ def tree_data(tree: Tree) -> list[dict[str, Any]]:
         | ({"names": dict(node.names)} if node.names else {})
         for node in tree.nodes.values()
     ]
-
-
-def tree_hash(nodes: object) -> str:
-    """SHA-256 of the nodes, as hexadecimal digits."""
-    return hashlib.sha256(json.dumps(nodes, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
 
 
 def tree_from(nodes: Iterable[Mapping[str, Any]], *, kind: str, version: str) -> Tree:

@@ -10,11 +10,11 @@ from django.db import connection
 
 from shared.evidence.queries import evidence_head, first_broken_link, is_head_kept
 from shared.files.models import StoredFile
+from shared.papers.kept import digest_of
 from shoots.licences.models import LicencePaper
 from shoots.licences.queries import licences_with_other_boxes
 from shoots.uses.models import TreeVersion
 from shoots.uses.queries import trees_of_the_books
-from shoots.uses.stored import tree_hash
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def _chain() -> Finding:
 
 
 def _trees() -> Finding:
-    changed = [row.name for row in TreeVersion.objects.iterator() if tree_hash(row.nodes) != row.sha256]
+    changed = [row.name for row in TreeVersion.objects.iterator() if digest_of(row.nodes) != row.sha256]
     if changed:
         return Finding(False, f"Media and places {', '.join(changed)} were changed outside this program.")
     return Finding(True, "Media and places are as they were kept.")

@@ -37,6 +37,7 @@ PURE_SHARED = frozenset(
         "shared.links.tokens",
         "shared.numbers.series",
         "shared.outbox.schedule",
+        "shared.papers.kept",
         "shared.papers.letterhead",
         "shared.words.chart",
         "shared.words.formats",

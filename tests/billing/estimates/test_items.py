@@ -14,12 +14,13 @@ from billing.estimates import actions
 from billing.estimates.items import shares
 from billing.estimates.models import Estimate, EstimateOption, OptionItem
 from billing.estimates.queries import card_of, estimate_in_full, estimate_shown, items_of, missing_before_sending
-from billing.estimates.snapshot import as_json, estimate_from_json
+from billing.estimates.snapshot import estimate_from_json
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card, usage_kept
 from billing.rates.starting_card import STARTING_CARD
 from shared.business.models import BusinessProfile
+from shared.papers.kept import as_json
 from shoots.licences.models import Licence, LicenceState
 from tests.factories.billing import AT, accepted, drafted, sent
 

@@ -2,7 +2,8 @@ import json
 
 import pytest
 
-from billing.estimates.snapshot import SnapshotUnreadable, accepted_from_json, as_json, estimate_from_json
+from billing.estimates.snapshot import SnapshotUnreadable, accepted_from_json, estimate_from_json
+from shared.papers.kept import as_json
 from tests.factories.billing import accepted, sent
 
 pytestmark = pytest.mark.django_db

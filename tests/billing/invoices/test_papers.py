@@ -7,7 +7,6 @@ from decimal import Decimal as D
 
 import pytest
 
-from billing.estimates.snapshot import as_json
 from billing.invoices.actions import cancel_by_credit_note
 from billing.invoices.draft import DeductedDeposit
 from billing.invoices.papers import invoice_pdf, paper_context, pay, sums
@@ -15,6 +14,7 @@ from billing.invoices.queries import invoice_shown
 from billing.invoices.snapshot import invoice_from_json
 from billing.sums.totals import Category, tax_group
 from shared.business.queries import current_business
+from shared.papers.kept import as_json
 from shared.words.formats import plain_spaces
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, draft, issued, line

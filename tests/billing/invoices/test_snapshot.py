@@ -4,8 +4,9 @@ from decimal import Decimal as D
 
 import pytest
 
-from billing.estimates.snapshot import SnapshotUnreadable, as_json
+from billing.estimates.snapshot import SnapshotUnreadable
 from billing.invoices.snapshot import BilledLine, DepositShown, InvoiceShown, TaxShown, invoice_from_json
+from shared.papers.kept import as_json
 
 GROUP = TaxShown(category="S", rate=D(19), base=D("853.73"), tax=D("162.21"))
 SHOWN = InvoiceShown(

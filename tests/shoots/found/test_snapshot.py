@@ -1,6 +1,6 @@
 import json
 
-from shoots.found.snapshot import as_json
+from shared.papers.kept import as_json
 from tests.shoots.found.letters import LETTER
 
 

@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from shoots.licences.snapshot import Released, as_json, released, says_the_same
+from shared.papers.kept import as_json
+from shoots.licences.snapshot import Released, released, says_the_same
 from shoots.releases.clearance import ReleaseTerms, Subject, clear
 from shoots.uses.intended import Use
 from tests.shoots.licences.printed import AGREED

@@ -5,6 +5,7 @@ import pytest
 from django.db import IntegrityError, connection, transaction
 
 from shared.evidence.models import Evidence
+from shared.papers.kept import digest_of
 from shoots.licences.actions import rebuild_boxes
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import grant_of, licences_with_other_boxes
@@ -14,7 +15,7 @@ from shoots.uses.media_tree import media_choices, medium_name
 from shoots.uses.models import TreeVersion
 from shoots.uses.queries import newest_trees, tree_of, trees_of_the_books
 from shoots.uses.sentences import territory_choices, territory_name
-from shoots.uses.stored import MEDIA, TERRITORIES, CodeRefused, tree_hash
+from shoots.uses.stored import MEDIA, TERRITORIES, CodeRefused
 from tests.factories import licences as make
 
 pytestmark = pytest.mark.django_db
@@ -53,7 +54,7 @@ def test_every_change_is_the_next_version_and_all_are_kept_with_their_hash():
     rename_code(TERRITORIES, "DE-BY", names={"en": "Free State of Bavaria"}, **WHO)
     kept = set(TreeVersion.objects.values_list("name", flat=True))
     assert kept == {"media-1", "media-2", "territories-1", "territories-2", "territories-3"}
-    assert all(row.sha256 == tree_hash(row.nodes) for row in TreeVersion.objects.all())
+    assert all(row.sha256 == digest_of(row.nodes) for row in TreeVersion.objects.all())
     assert tree_of("territories-2").given_name("DE-BY", "en") == "Bavaria"
     assert Evidence.objects.filter(kind="tree_changed").count() == 3
 
