@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
+from fractions import Fraction
 
 # ISO 4217 minor units that differ from two. From memory.
 MINOR_UNITS = {
@@ -44,11 +45,18 @@ def minor_units(currency: str) -> int:
 def round_money(amount: Decimal, currency: str = "EUR") -> Decimal:
     """``amount`` to the currency's smallest coin, half a coin away from zero: 2.665 is 2.67, -2.665 is -2.67.
 
-    The only rounding of money in the house. A credit therefore mirrors its invoice to the cent.
+    The only rounding of money in the house, with its twin for fractions. A credit therefore mirrors its invoice to the cent.
     """
     if not isinstance(amount, Decimal):
         raise InvalidMoney("An amount of money is an exact decimal, never a binary fraction.")
     return amount.quantize(Decimal(1).scaleb(-minor_units(currency)), rounding=ROUND_HALF_UP) + ZERO
+
+
+def round_exact(value: Fraction, currency: str = "EUR") -> Decimal:
+    """An exact fraction rounded as ``round_money`` rounds, with no decimal in between that could stand on the wrong side of half a coin."""
+    places = minor_units(currency)
+    coins = (abs(value) * 10**places * 2 + 1) // 2
+    return Decimal(coins if value >= 0 else -coins).scaleb(-places) + ZERO
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from billing.estimates.pricing import LineKind, OfferedLine
-from shared.money import ZERO, round_money
+from billing.estimates.worked import days_of_line
+from shared.money import ZERO, round_exact, round_money
 
 OWN_TIME = frozenset(
     {LineKind.SHOOTING_DAY, LineKind.HALF_DAY, LineKind.PREPARATION, LineKind.OVERTIME, LineKind.FINISHING}
@@ -32,7 +33,7 @@ class Margin:
     @property
     def days_shown(self) -> Decimal:
         """Days with two decimals, for reading; the sums are reckoned with the exact days."""
-        return _decimal(self.days).quantize(Decimal("0.01"))
+        return round_exact(self.days)
 
     @property
     def is_short(self) -> bool:
@@ -52,8 +53,9 @@ def margin_of(
     outlay = round_money(
         sum((line.quantity * line.unit_price for line, _ in taken if line.is_at_cost or line.is_disbursement), ZERO)
     )
-    days = sum((_days(line, unit, hours_in_day) for line, unit in taken), Fraction(0))
-    living = round_money(_decimal(days * Fraction(day_to_live_on)))
+    own = [(line, unit) for line, unit in taken if line.kind in OWN_TIME and not line.is_at_cost]
+    days = sum((days_of_line(line.kind, line.quantity, unit, hours_in_day) for line, unit in own), Fraction(0))
+    living = round_exact(days * Fraction(day_to_live_on))
     earned = net - outlay
     return Margin(
         net=net,
@@ -62,18 +64,5 @@ def margin_of(
         living=living,
         left=earned - living,
         break_even=outlay + living,
-        per_day=round_money(_decimal(Fraction(earned) / days)) if days else None,
+        per_day=round_exact(Fraction(earned) / days) if days else None,
     )
-
-
-def _days(line: OfferedLine, unit: str, hours_in_day: Decimal) -> Fraction:
-    if line.kind not in OWN_TIME or line.is_at_cost:
-        return Fraction(0)
-    much = Fraction(line.quantity)
-    if unit == "hour":
-        return much / Fraction(hours_in_day)
-    return much / 2 if unit == "half_day" else much if unit == "day" else Fraction(0)
-
-
-def _decimal(value: Fraction) -> Decimal:
-    return Decimal(value.numerator) / Decimal(value.denominator)

@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from billing.costs.cost_of_business import InvalidYear, YearOfWork, break_even_day, days_to_break_even
-from shared.money import ZERO, round_money
+from shared.money import ZERO, round_exact, round_money
 
 MONTHS = 12
 SATURDAY = 5
@@ -152,7 +152,7 @@ def reckon_year(
             "A half day is above 0 and at most 100 per cent of a day; a day has more than 0 and up to 24 hours."
         )
     left = shootable_days(year, days)
-    lines = [SumLine(each.what, _working(each, year), _cents(share_of_year(each, year))) for each in costs]
+    lines = [SumLine(each.what, _working(each, year), round_exact(share_of_year(each, year))) for each in costs]
     overhead = sum((each.sum for each in lines), ZERO)
     lines.append(SumLine("To live on", "What you want to take home in the year", round_money(income)))
     if tax_percent:
@@ -170,8 +170,8 @@ def reckon_year(
         total=total,
         days=left,
         day=break_even_day(YearOfWork(overhead, total - overhead, left)),
-        half_day=_cents(exact * Fraction(half_day_percent) / 100),
-        hour=_cents(exact / Fraction(hours_in_day)),
+        half_day=round_exact(exact * Fraction(half_day_percent) / 100),
+        hour=round_exact(exact / Fraction(hours_in_day)),
     )
 
 
@@ -213,8 +213,3 @@ def _working(cost: Cost, year: int) -> str:
 def plain(number: Decimal) -> str:
     """A number without trailing zeros: *12.5*, *30*."""
     return f"{number.normalize():f}"
-
-
-def _cents(value: Fraction) -> Decimal:
-    """An exact value of 0 or more to the cent, half a cent up."""
-    return round_money(Decimal((value * 200 + 1).__floor__() // 2) / 100)

@@ -12,9 +12,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from billing.estimates.pricing import LineKind
-from shared.money import ZERO, round_money
+from billing.estimates.worked import days_of_line
+from shared.money import ZERO, round_exact
 
-HALF = Fraction(1, 2)
 PASSED_ON = frozenset(
     {LineKind.ASSISTANT, LineKind.STYLIST, LineKind.TRAVEL, LineKind.MILEAGE, LineKind.FOOD_AND_PROPS}
 )
@@ -82,14 +82,14 @@ def own_work(bills: Iterable[Billed]) -> dict[str, Decimal]:
         own = sum((net for net, is_cost in each.lines if not is_cost), ZERO)
         part = Fraction(own) * Fraction(each.net) / Fraction(whole) if whole else Fraction(0)
         exact[each.currency] = exact.get(each.currency, Fraction(0)) + part
-    return {currency: money_of(value) for currency, value in exact.items()}
+    return {currency: round_exact(value) for currency, value in exact.items()}
 
 
 def worked_by_lines(lines: Iterable[tuple[str, Decimal, str]], hours_in_day: Decimal) -> Worked:
     """The days agreed lines stand for: kind, quantity and unit each. What has no unit of time counts nothing."""
     on_set = preparation = finishing = Fraction(0)
     for kind, quantity, unit in lines:
-        days = _days(kind, quantity, unit, hours_in_day)
+        days = days_of_line(kind, quantity, unit, hours_in_day)
         if kind in ON_SET:
             on_set += days
         elif kind == LineKind.PREPARATION:
@@ -99,20 +99,12 @@ def worked_by_lines(lines: Iterable[tuple[str, Decimal, str]], hours_in_day: Dec
     return Worked(on_set, preparation, finishing, "estimate")
 
 
-def _days(kind: str, quantity: Decimal, unit: str, hours_in_day: Decimal) -> Fraction:
-    if unit == "hour":
-        return Fraction(quantity) / Fraction(hours_in_day)
-    if unit == "half_day" or (not unit and kind == LineKind.HALF_DAY):
-        return Fraction(quantity) * HALF
-    return Fraction(quantity) if unit == "day" or (not unit and kind == LineKind.SHOOTING_DAY) else Fraction(0)
-
-
 def earned_of(key: int, title: str, on: date, bills: Sequence[Billed], worked: Worked) -> list[Earned]:
     """A shoot, once for each currency it was billed in; billed in two, no day is reckoned."""
     sums = own_work(bills)
     is_one = len(sums) == 1 and worked.days > 0
     return [
-        Earned(key, title, on, currency, own, worked, money_of(Fraction(own) / worked.days) if is_one else None)
+        Earned(key, title, on, currency, own, worked, round_exact(Fraction(own) / worked.days) if is_one else None)
         for currency, own in sorted(sums.items())
     ]
 
@@ -126,15 +118,10 @@ def years_of(rows: Iterable[Earned]) -> list[YearEarned]:
     years = []
     for currency, shoots in sorted(found.items()):
         own, days = sum((each.own for each in shoots), ZERO), sum((each.worked.days for each in shoots), Fraction(0))
-        years.append(YearEarned(currency, len(shoots), own, days, money_of(Fraction(own) / days)))
+        years.append(YearEarned(currency, len(shoots), own, days, round_exact(Fraction(own) / days)))
     return years
-
-
-def money_of(value: Fraction) -> Decimal:
-    """An exact value to the cent, half a cent up."""
-    return round_money(Decimal((value * 200 + 1).__floor__() // 2) / 100)
 
 
 def days_shown(days: Fraction) -> Decimal:
     """Days to two decimals, for reading only."""
-    return money_of(days)
+    return round_exact(days)

@@ -1,10 +1,11 @@
 from decimal import Decimal as D
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shared.money import CurrencyMix, InvalidMoney, InvalidShare, Money, round_money, share, total
+from shared.money import CurrencyMix, InvalidMoney, InvalidShare, Money, round_exact, round_money, share, total
 
 cents = st.integers(-(10**9), 10**9).map(lambda each: Money(D(each) / 100, "EUR"))
 weights = st.lists(st.integers(0, 1000).map(D), min_size=1, max_size=8).filter(any)
@@ -23,6 +24,17 @@ weights = st.lists(st.integers(0, 1000).map(D), min_size=1, max_size=8).filter(a
 )
 def test_half_a_cent_goes_away_from_zero(exact: str, rounded: str) -> None:
     assert str(round_money(D(exact))) == rounded
+
+
+@given(st.integers(-(10**12), 10**12), st.integers(1, 10**6))
+def test_a_fraction_is_rounded_as_its_decimal_is_and_never_moved_by_more_than_half_a_cent(
+    above: int, below: int
+) -> None:
+    exact = Fraction(above, below)
+    rounded = round_exact(exact)
+    assert abs(Fraction(rounded) - exact) <= Fraction(1, 200)
+    assert round_exact(-exact) == -rounded
+    assert round_exact(Fraction(above, 1000)) == round_money(D(above) / 1000)
 
 
 def test_yen_have_no_decimals_and_dinars_three() -> None:

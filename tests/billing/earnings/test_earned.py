@@ -11,11 +11,11 @@ from billing.earnings.earned import (
     Worked,
     days_shown,
     earned_of,
-    money_of,
     own_work,
     worked_by_lines,
     years_of,
 )
+from shared.money import round_exact
 
 ON = date(2026, 11, 14)
 DAY = Worked(F(1), F(1, 2), F(1, 2), "estimate")
@@ -78,7 +78,7 @@ def test_without_a_discount_own_work_and_costs_are_the_net(lines):
 
 @given(st.lists(st.tuples(SUMS, st.fractions(F(1, 8), 10)), min_size=1, max_size=5))
 def test_the_year_lies_between_its_worst_and_its_best_shoot(rows):
-    shoots = [Earned(n, "x", ON, "EUR", own, Worked(days, F(0), F(0), "typed"), money_of(F(own) / days)) for n, (own, days) in enumerate(rows)]  # fmt: skip
+    shoots = [Earned(n, "x", ON, "EUR", own, Worked(days, F(0), F(0), "typed"), round_exact(F(own) / days)) for n, (own, days) in enumerate(rows)]  # fmt: skip
     year = years_of(shoots)[0]
     each = [shoot.per_day for shoot in shoots]
     assert min(each) - D("0.01") <= year.per_day <= max(each) + D("0.01")
