@@ -8,14 +8,13 @@ from django.db.models import Count
 from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_file, write_card_file
 from billing.cards.changes import Change, Sections, differences
 from billing.estimates.models import Estimate
-from billing.rates.actions import RATE_FIELDS
 from billing.rates.card import Card, PriceTree, card_data, with_own_codes
 from billing.rates.examples import price_examples
 from billing.rates.forms import MOST_FEE, UNITS, RateCardForm
-from billing.rates.models import RateCard
+from billing.rates.models import RATE_FIELDS, RateCard
 from billing.rates.queries import (
     has_starting_rates,
-    rate_card_on,
+    rates_in_force,
     starting_rates,
     usage_card,
     usage_kept,
@@ -72,7 +71,7 @@ def _in_order(usage: Card) -> Card:
 
 def card_to_export(pk: int | None, on: date) -> RateCard:
     """The rate card asked for, that of a day, or the starting values. Raises ``RateCard.DoesNotExist``."""
-    return RateCard.objects.get(pk=pk) if pk is not None else rate_card_on(on) or starting_rates(on)
+    return RateCard.objects.get(pk=pk) if pk is not None else rates_in_force(on)
 
 
 def read_file(content: bytes) -> CardFile:
@@ -145,7 +144,7 @@ class Import:
 def what_import_does(file: CardFile, valid_from: date) -> Import:
     """What taking a file from a day on would change."""
     correct = RateCard.objects.filter(valid_from=valid_from).first()
-    current = correct or rate_card_on(valid_from) or starting_rates(valid_from)
+    current = correct or rates_in_force(valid_from)
     usage = card_data(with_own_codes(file.usage, IN_FORCE))
     card = RateCard(**file.rates, currency=file.currency, valid_from=valid_from, usage=usage)
     return Import(file, card, current, correct, card_changes(current, card))

@@ -12,7 +12,7 @@ from billing.cards.queries import card_to_export, file_of, read_file, versions, 
 from billing.cards.trying import try_fee as tried_fee
 from billing.rates.fees import CannotPrice, InvalidItem
 from billing.rates.models import RateCard
-from billing.rates.queries import rate_card_on, starting_rates, usage_card, usage_kept, usage_money
+from billing.rates.queries import rates_in_force, usage_card, usage_kept, usage_money
 from shared.access.doors import OWNER, door
 from shared.access.once import once
 from shared.business.queries import today
@@ -109,7 +109,7 @@ def _refused(request: HttpRequest, wrong: InvalidCardFile) -> HttpResponse:
 def try_fee(request: HttpRequest) -> HttpResponse:
     """A use priced by the fees of the day; nothing is kept."""
     on = today(timezone.now())
-    card = rate_card_on(on) or starting_rates(on)
+    card = rates_in_force(on)
     form = TryFeeForm(request.GET if "pictures" in request.GET else None, use_on=on, initial={"use_from": on})
     tried = None
     if form.is_bound and form.is_valid():

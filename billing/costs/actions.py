@@ -8,9 +8,9 @@ from django.db import IntegrityError, transaction
 from billing.costs.living import Cost, rounded_up
 from billing.costs.models import CostLine, CostYear
 from billing.costs.queries import living_of
-from billing.rates.actions import RATE_FIELDS, set_rates
-from billing.rates.models import RateCard
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.actions import set_rates
+from billing.rates.models import RATE_FIELDS, RateCard
+from billing.rates.queries import rates_in_force
 from shared.edits import save_edit
 from shared.errors import Refusal
 from shared.evidence.actions import record_evidence
@@ -101,7 +101,7 @@ def take_as_rates(row: CostYear, *, valid_from: date, step: Decimal) -> RateCard
     Raises ``OtherCurrency``, ``RatesFromThatDay``.
     """
     living = living_of(row)
-    card = rate_card_on(valid_from) or starting_rates(valid_from)
+    card = rates_in_force(valid_from)
     if card.currency != row.currency:
         raise OtherCurrency(row.currency, card.currency)
     values = {name: getattr(card, name) for name in RATE_FIELDS} | {"valid_from": valid_from}

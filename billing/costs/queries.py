@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from billing.costs.living import Cost, CostKind, Days, Living, reckon_year, weekend_days
 from billing.costs.models import CostLine, CostYear
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.queries import rates_in_force
 
 FIRST_YEAR, LAST_YEAR = 1990, 2200
 
@@ -70,7 +70,7 @@ def start_of_year(year: int) -> tuple[CostYear, list[Cost], int | None]:
     """What a new year's page begins with, not saved (version 0): the year before with its lines and which one it was, or an empty year."""
     before = cost_years().filter(year__lt=year).first()
     if before is None:
-        card = rate_card_on(date(year, 12, 31)) or starting_rates(date(year, 1, 1))
+        card = rates_in_force(date(year, 12, 31))
         row = CostYear(
             year=year, currency=card.currency, hours_in_day=card.hours_in_day, weekends=weekend_days(year), version=0
         )

@@ -19,7 +19,7 @@ from billing.costs.queries import (
     living_of,
     start_of_year,
 )
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.queries import rates_in_force
 from shared.access.doors import OWNER, door
 from shared.access.once import once
 from shared.business.queries import today
@@ -83,7 +83,7 @@ def cost_rates(request: HttpRequest, year: int) -> HttpResponse:
             )
             return redirect("rates")
     living = living_of(row)
-    card = rate_card_on(on) or starting_rates(on)
+    card = rates_in_force(on)
     context = {
         "form": form,
         "row": row,

@@ -11,7 +11,7 @@ from billing.earnings.earned import PASSED_ON, Billed, Earned, Worked, YearEarne
 from billing.earnings.models import WorkedDays
 from billing.estimates.models import Estimate, EstimateLine, EstimateState
 from billing.invoices.models import Invoice, InvoiceLine
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.queries import rates_in_force
 from shoots.brief.models import Shoot, ShootState
 from shoots.plan.queries import day_count
 
@@ -51,7 +51,7 @@ def hours_in(day: date) -> Decimal:
     living = living_rate(day)
     if living is not None:
         return living.hours_in_day
-    return (rate_card_on(day) or starting_rates(day)).hours_in_day
+    return rates_in_force(day).hours_in_day
 
 
 def worked_days_of(shoot: Shoot) -> WorkedDays | None:

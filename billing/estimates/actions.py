@@ -49,7 +49,7 @@ from billing.estimates.terms import can_be_accepted, valid_until
 from billing.estimates.wording import opening_in_words, option_title
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
-from billing.rates.queries import frozen_card, rate_card_on, starting_rates
+from billing.rates.queries import frozen_card, rates_in_force
 from shared.business.queries import current_business, today, zone
 from shared.edits import save_edit
 from shared.errors import Refusal
@@ -236,7 +236,7 @@ def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
     """A draft with option A: its lines from the rate card, the shoot's days, pictures, kitchen and intended use, each with its working."""
     on = today(at)
     business = current_business(on)
-    card = rate_card_on(on) or starting_rates(on)
+    card = rates_in_force(on)
     client, billed = shoot.client, shoot.billing_party
     wanted = list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
     tax = tax_of(business, billed)
@@ -407,7 +407,7 @@ def use_card_of_today(estimate: Estimate, *, at: datetime) -> Estimate:
     """
     _need_draft(estimate)
     on = today(at)
-    return _reprice(estimate, rate_card_on(on) or starting_rates(on), estimate.currency_rate, {})
+    return _reprice(estimate, rates_in_force(on), estimate.currency_rate, {})
 
 
 @transaction.atomic
@@ -436,7 +436,7 @@ def draft_like(shoot: Shoot, source: Estimate, *, at: datetime) -> Estimate:
     follow. Raises ``SumTooLarge``.
     """
     on = today(at)
-    card = rate_card_on(on) or starting_rates(on)
+    card = rates_in_force(on)
     fresh = draft_estimate(shoot, at=at)
     kept = [name for name in COPIED if name not in ("language", "opening", "portfolio_from", "begins_on")]
     for name in kept:
@@ -668,7 +668,7 @@ def revise_estimate(estimate: Estimate, *, at: datetime) -> Estimate:
         return open_draft
     newest = Estimate.objects.filter(number=estimate.number).order_by("-issue").values_list("issue", flat=True)[0]
     on = today(at)
-    card = rate_card_on(on) or starting_rates(on)
+    card = rates_in_force(on)
     tax = tax_of(current_business(on), estimate.shoot.billing_party)
     fresh = Estimate.objects.create(
         number=estimate.number,

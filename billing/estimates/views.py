@@ -45,7 +45,7 @@ from billing.estimates.queries import (
 from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
 from billing.rates.fees import MOST_ITEMS
-from billing.rates.queries import rate_card_on, starting_rates
+from billing.rates.queries import rates_in_force
 from shared.access.doors import STUDIO, door, link_door
 from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
@@ -128,7 +128,7 @@ def estimate_card(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.info(request, "The draft goes by your rates and fees of today.")
             return redirect("estimate", pk=pk)
-    card = rate_card_on(today(at)) or starting_rates(today(at))
+    card = rates_in_force(today(at))
     changed = [each for each in repriced(row, to_card=card, to_rate=row.currency_rate) if each.is_changed]
     context = {"estimate": row, "changed": changed, "own": card_of(row), "card": card, "refused": refused}
     return render(request, "billing/estimates/card.html", context, status=refused.status if refused else 200)

@@ -6,21 +6,12 @@ from typing import Any
 from django.db import IntegrityError, transaction
 
 from billing.rates.card import Card, CardCheck, card_data, check_card
-from billing.rates.models import MileageRate, RateCard
-from billing.rates.queries import rate_card_on, starting_rates, usage_history, usage_kept
+from billing.rates.models import RATE_FIELDS, MileageRate, RateCard
+from billing.rates.queries import rate_card_on, rates_in_force, usage_history, usage_kept
 from shared.edits import save_edit
 from shared.errors import Refusal
 from shoots.uses.media_tree import MEDIA
 from shoots.uses.territory_tree import TERRITORIES
-
-RATE_FIELDS = (
-    "valid_from", "currency", "day_rate", "half_day_rate", "hours_in_day", "overtime_rate", "preparation_rate", "finishing_rate",
-    "finishing_minutes", "assistant_rate", "stylist_rate", "operator_rate", "kit_rate", "km_rate", "markup_percent", "preparation_day_rate", "studio_rate",
-    "kitchen_rate", "props_rate", "hire_markup_percent", "is_hire_capped", "food_rate", "food_markup_percent", "is_food_capped", "travel_day_rate",
-    "travel_day_km", "half_travel_day_rate", "half_travel_day_km", "rush_percent", "rush_days", "deposit_percent", "deposit_days",
-    "tolerance_percent", "validity_days", "rounds_included", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",
-    "lapse_days",
-)  # fmt: skip
 
 
 class RatesFromThatDay(Refusal):
@@ -122,7 +113,7 @@ def start_usage_card(usage: Card, *, valid_from: date) -> RateCard:
         if twin.usage and any(each.card == twin for each in usage_history()):
             raise UsageFeesFromThatDay(valid_from)
         return set_usage_card(twin, usage, version=twin.version)
-    current = rate_card_on(valid_from) or starting_rates(valid_from)
+    current = rates_in_force(valid_from)
     values = {name: getattr(current, name) for name in RATE_FIELDS} | {"valid_from": valid_from}
     card = RateCard.objects.create(**values, usage=card_data(usage))
     _carry_on(card, usage_kept(current))

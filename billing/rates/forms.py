@@ -8,10 +8,9 @@ from typing import Any
 from crispy_forms.layout import HTML, Fieldset, Layout, Row
 from django import forms
 
-from billing.rates.actions import RATE_FIELDS
 from billing.rates.card import Card, CardCheck, check_card
 from billing.rates.examples import code_in_words, decimal_of, price_examples
-from billing.rates.models import MileageRate, RateCard
+from billing.rates.models import RATE_FIELDS, MileageRate, RateCard
 from billing.rates.places import UnknownCountries, countries_written, read_countries
 from billing.rates.queries import usage_card
 from billing.rates.sheet import (

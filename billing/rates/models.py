@@ -56,6 +56,17 @@ class RateCard(Edited):
         return f"Rates from {self.valid_from}"
 
 
+RATE_FIELDS = (
+    "valid_from", "currency", "day_rate", "half_day_rate", "hours_in_day", "overtime_rate", "preparation_rate", "finishing_rate",
+    "finishing_minutes", "assistant_rate", "stylist_rate", "operator_rate", "kit_rate", "km_rate", "markup_percent", "preparation_day_rate", "studio_rate",
+    "kitchen_rate", "props_rate", "hire_markup_percent", "is_hire_capped", "food_rate", "food_markup_percent", "is_food_capped", "travel_day_rate",
+    "travel_day_km", "half_travel_day_rate", "half_travel_day_km", "rush_percent", "rush_days", "deposit_percent", "deposit_days",
+    "tolerance_percent", "validity_days", "rounds_included", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",
+    "lapse_days",
+)  # fmt: skip
+"""What a rate card holds beside its usage fees, in the order it is read."""
+
+
 class MileageRate(models.Model):
     """What a kilometre or mile of own travel counts for in the books, by date, with a lower rate past a yearly distance."""
 

@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 
 from billing.rates.card import Card, card_data, read_card, with_own_codes, written
 from billing.rates.examples import code_in_words, decimal_of
-from billing.rates.models import MileageRate, RateCard
+from billing.rates.models import RATE_FIELDS, MileageRate, RateCard
 from billing.rates.sheet import CLASSES, COUNTRY_LINES, FIGURES, LAST, MEDIA_CODES, WIDE, row_of, sheet_of
 from billing.rates.starting_card import STARTING_CARD
 from shoots.uses.shipped import IN_FORCE
@@ -36,7 +36,12 @@ def starting_rates(on: date) -> RateCard:
 def has_starting_rates(card: RateCard) -> bool:
     """Whether every rate and term is still the starting value."""
     start = starting_rates(card.valid_from)
-    return all(getattr(card, name) == getattr(start, name) for name in _frozen_names() if name != "valid_from")
+    return all(getattr(card, name) == getattr(start, name) for name in RATE_FIELDS if name != "valid_from")
+
+
+def rates_in_force(on: date) -> RateCard:
+    """What is reckoned by on a day: the studio's own card, or the starting rates where it has none."""
+    return rate_card_on(on) or starting_rates(on)
 
 
 def mileage_rates() -> QuerySet[MileageRate]:
@@ -58,19 +63,14 @@ def usage_kept(card: RateCard | None) -> Mapping[str, Any]:
 
 def frozen_card(card: RateCard) -> dict[str, Any]:
     """A rate card with its usage fees as data, for a paper that goes by it for good. ``card_from_frozen`` is its mirror."""
-    return {name: str(getattr(card, name)) for name in _frozen_names()} | {"usage": dict(usage_kept(card))}
+    return {name: str(getattr(card, name)) for name in RATE_FIELDS} | {"usage": dict(usage_kept(card))}
 
 
 def card_from_frozen(kept: Mapping[str, Any]) -> RateCard:
     """The rate card that was frozen, as a row that is never saved."""
-    card = RateCard(**{name: kept[name] for name in _frozen_names() if name in kept}, usage=kept["usage"])
+    card = RateCard(**{name: kept[name] for name in RATE_FIELDS if name in kept}, usage=kept["usage"])
     card.clean_fields(exclude=["usage"])
     return card
-
-
-def _frozen_names() -> list[str]:
-    names = [field.name for field in RateCard._meta.concrete_fields]
-    return [name for name in names if name not in ("id", "usage", "version", "changed_at")]
 
 
 @dataclass(frozen=True, slots=True)

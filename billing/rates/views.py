@@ -16,6 +16,7 @@ from billing.rates.queries import (
     mileage_rates,
     rate_card_on,
     rate_cards,
+    rates_in_force,
     starting_rates,
     usage_card,
     usage_history,
@@ -45,7 +46,7 @@ def rates(request: HttpRequest) -> HttpResponse:
 @once
 def new_rates(request: HttpRequest) -> HttpResponse:
     on = today(timezone.now())
-    start = rate_card_on(on) or starting_rates(on)
+    start = rates_in_force(on)
     is_starting, start.pk, start.valid_from, start.version = has_starting_rates(start), None, on, 1
     form = RateCardForm(request.POST or None, instance=start)
     if request.method == "POST" and form.is_valid():
@@ -104,7 +105,7 @@ def usage_fees(request: HttpRequest) -> HttpResponse:
 @once
 def new_usage_fees(request: HttpRequest) -> HttpResponse:
     on = today(timezone.now())
-    start = rate_card_on(on) or starting_rates(on)
+    start = rates_in_force(on)
     before, has_rates, start.pk = usage_card(start), start.pk is not None, None
     form = UsageFeesForm(request.POST or None, instance=start, starts_on=on)
     if request.method == "POST" and form.is_valid():
@@ -146,7 +147,7 @@ def edit_usage_fees(request: HttpRequest, pk: int) -> HttpResponse:
 def usage_example(request: HttpRequest) -> HttpResponse:
     on, key = today(timezone.now()), request.GET.get("card", "")
     known = RateCard.objects.filter(pk=int(key)).first() if key.isdecimal() else None
-    start = known or rate_card_on(on) or starting_rates(on)
+    start = known or rates_in_force(on)
     form = UsageFeesForm(request.GET if "base" in request.GET else None, instance=start)
     return render(
         request,

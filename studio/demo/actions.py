@@ -34,7 +34,8 @@ from billing.invoices.actions import cancel_by_credit_note, send_invoice
 from billing.invoices.models import Invoice
 from billing.months.actions import run_month
 from billing.payments.actions import record_payment, remind_of_invoice
-from billing.rates.actions import RATE_FIELDS, set_mileage_rate, set_rates
+from billing.rates.actions import set_mileage_rate, set_rates
+from billing.rates.models import RATE_FIELDS
 from billing.rates.queries import starting_rates
 from clients.actions import add_client, add_kitchen, add_person, change_client, set_parts
 from clients.models import Client, Kitchen, Person

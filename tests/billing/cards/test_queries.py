@@ -18,9 +18,8 @@ from billing.cards.queries import (
     versions,
     what_import_does,
 )
-from billing.rates.actions import RATE_FIELDS
 from billing.rates.card import Card, Priced, PriceTree, card_data
-from billing.rates.models import RateCard
+from billing.rates.models import RATE_FIELDS, RateCard
 from billing.rates.queries import starting_rates, usage_card
 from billing.rates.starting_card import STARTING_CARD
 from billing.rates.starting_card import STARTING_CARD as CARD
