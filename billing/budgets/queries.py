@@ -9,11 +9,17 @@ from billing.budgets.fitting import MOST_PICTURES, Ask, largest_uses, most_pictu
 from billing.budgets.margin import Margin, margin_of
 from billing.costs.queries import LivingRate, living_rate
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
-from billing.estimates.pricing import LineKind as Kind
-from billing.estimates.pricing import OfferedLine
-from billing.estimates.queries import card_of, finishing_line, has_use, licence_fee, licence_words, sums_with
+from billing.estimates.queries import (
+    card_of,
+    finishing_line,
+    has_use,
+    licence_fee,
+    licence_words,
+    offered_line,
+    sums_with,
+)
 from billing.estimates.repricing import price_in
-from billing.estimates.snapshot import AcceptedShown, LineShown
+from billing.estimates.snapshot import AcceptedShown
 from billing.rates.card import Card
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
@@ -173,7 +179,7 @@ def margins_of(
         OptionMargin(
             name,
             margin_of(
-                [(_offered(line), line.unit) for line in lines],
+                [(offered_line(line), line.unit) for line in lines],
                 net=net,
                 day_to_live_on=day,
                 hours_in_day=estimate.hours_in_day,
@@ -181,15 +187,3 @@ def margins_of(
         )
         for name, lines, net in taken
     ]
-
-
-def _offered(line: EstimateLine | LineShown) -> OfferedLine:
-    return OfferedLine(
-        "",
-        Kind(line.kind),
-        line.quantity,
-        line.unit_price,
-        line.markup_percent,
-        is_at_cost=line.is_at_cost,
-        is_disbursement=line.is_disbursement,
-    )

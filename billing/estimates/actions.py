@@ -25,7 +25,6 @@ from billing.estimates.models import (
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
     LARGEST_SUM,
-    TERM_RATES,
     SumTooLarge,
     billed_by,
     card_of,
@@ -234,52 +233,63 @@ class OptionEdit:
 @transaction.atomic
 def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
     """A draft with option A: its lines from the rate card, the shoot's days, pictures, kitchen and intended use, each with its working."""
-    on = today(at)
-    business = current_business(on)
-    card = rates_in_force(on)
-    client, billed = shoot.client, shoot.billing_party
-    wanted = list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
-    tax = tax_of(business, billed)
-    orderer = client.parts.filter(orders=True).select_related("person").first()
-    name = orderer.person.name.split()[0] if orderer else client.name
-    estimate = Estimate.objects.create(
-        number=take_number("estimate", on=on),
-        shoot=shoot,
-        language=client.language,
-        currency=card.currency,
-        **_frozen(card),
-        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language, last=shoot.last_on),
-        tolerance_percent=card.tolerance_percent,
-        deposit_percent=card.deposit_percent,
-        deposit_days=card.deposit_days,
-        rounds_included=card.rounds_included,
-        further_round_rate=card.finishing_rate,
-        overtime_rate=card.overtime_rate,
-        hours_in_day=card.hours_in_day,
-        day_rate=card.day_rate,
-        cancellation_free_days=card.cancellation_free_days,
-        cancellation_percent=card.cancellation_percent,
-        cancellation_day_percent=card.cancellation_day_percent,
-        lapse_days=card.lapse_days,
-        billable_when=shoot.billable_when,
-        portfolio_from=shoot.portfolio_from,
-        valid_until=valid_until(on, card.validity_days),
-        tax_category=tax.category,
-        tax_percent=tax.rate,
-        tax_reason=tax.reason,
-        made_at=at,
-    )
+    card = rates_in_force(today(at))
+    estimate = _new_draft(shoot, card, at=at)
+    wanted = _pictures_wanted(shoot)
     count = len(wanted) or 1
     option = EstimateOption.objects.create(
         estimate=estimate,
         letter="A",
-        title=option_title(count, client.language),
+        title=option_title(count, estimate.language),
         pictures_count=count,
         **{name: getattr(shoot, name) for name in USE_FIELDS},
     )
     option.pictures.set(wanted)
     _write_lines(option, draft_lines(shoot, option, card, estimate.language))
     return estimate
+
+
+def _new_draft(shoot: Shoot, card: RateCard, *, at: datetime, instead: Mapping[str, Any] | None = None) -> Estimate:
+    """A draft without an option yet: the usual terms of the card, or those handed in ``instead``; the VAT and the days of today."""
+    on = today(at)
+    client = shoot.client
+    tax = tax_of(current_business(on), shoot.billing_party)
+    orderer = client.parts.filter(orders=True).select_related("person").first()
+    name = orderer.person.name.split()[0] if orderer else client.name
+    terms = {
+        "currency": card.currency,
+        **_frozen(card),
+        "tolerance_percent": card.tolerance_percent,
+        "deposit_percent": card.deposit_percent,
+        "deposit_days": card.deposit_days,
+        "rounds_included": card.rounds_included,
+        "further_round_rate": card.finishing_rate,
+        "overtime_rate": card.overtime_rate,
+        "hours_in_day": card.hours_in_day,
+        "day_rate": card.day_rate,
+        "cancellation_free_days": card.cancellation_free_days,
+        "cancellation_percent": card.cancellation_percent,
+        "cancellation_day_percent": card.cancellation_day_percent,
+        "lapse_days": card.lapse_days,
+        "billable_when": shoot.billable_when,
+        "portfolio_from": shoot.portfolio_from,
+    }
+    return Estimate.objects.create(
+        number=take_number("estimate", on=on),
+        shoot=shoot,
+        language=client.language,
+        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language, last=shoot.last_on),
+        valid_until=valid_until(on, card.validity_days),
+        tax_category=tax.category,
+        tax_percent=tax.rate,
+        tax_reason=tax.reason,
+        made_at=at,
+        **terms | dict(instead or {}),
+    )
+
+
+def _pictures_wanted(shoot: Shoot) -> list[AgreedPicture]:
+    return list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
 
 
 @transaction.atomic
@@ -435,15 +445,10 @@ def draft_like(shoot: Shoot, source: Estimate, *, at: datetime) -> Estimate:
     Pictures are those wanted for this shoot, as many as the earlier option had at most where fewer are wanted; typed prices stay, the card's
     follow. Raises ``SumTooLarge``.
     """
-    on = today(at)
-    card = rates_in_force(on)
-    fresh = draft_estimate(shoot, at=at)
+    card = rates_in_force(today(at))
     kept = [name for name in COPIED if name not in ("language", "opening", "portfolio_from", "begins_on")]
-    for name in kept:
-        setattr(fresh, name, getattr(source, name))
-    fresh.save(update_fields=kept)
-    fresh.options.all().delete()
-    wanted = list(shoot.agreed_pictures.exclude(state=AgreedPicture.State.LEFT_OUT))
+    fresh = _new_draft(shoot, card, at=at, instead={name: getattr(source, name) for name in kept})
+    wanted = _pictures_wanted(shoot)
     for option in source.options.order_by("letter"):
         copied = _copy_option(option, fresh, letter=option.letter)
         copied.pictures.set(wanted[: copied.pictures_count])
@@ -457,7 +462,7 @@ def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Ma
         if each.price.shown > LARGEST_SUM:  # no column holds it
             raise SumTooLarge(each.line.option.letter if each.line else "A")
     was_other_card = frozen_card(card) != full.card
-    terms = dict(zip(TERM_RATES, (each.price for each in found if each.line is None), strict=True))
+    terms = {each.term: each.price for each in found if each.line is None}
     Estimate.objects.filter(pk=estimate.pk).update(
         **_frozen(card),
         **{name: price.shown for name, price in terms.items()},
@@ -469,9 +474,9 @@ def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Ma
         if each.line is not None:
             EstimateLine.objects.filter(pk=each.line.pk).update(unit_price=each.price.shown, own_price=each.price.own)
     estimate.refresh_from_db()
+    changed = {each.line.option_id for each in found if each.line is not None and each.is_changed}
     for option in full.options.all():
-        usage = option.lines.all()
-        if was_other_card and any(each.is_changed and each.line in usage for each in found if each.line is not None):
+        if was_other_card and option.pk in changed:
             _say_working_anew(option, estimate)
         sums_with(estimate, EstimateLine.objects.filter(option=option, is_optional=False), option)
     return estimate

@@ -58,6 +58,7 @@ from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
 from shoots.uses import intended
 from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
+from shoots.uses.shipped import IN_FORCE
 
 PREPARATION_HOURS = 4  # a day on set; common practice, no source
 HELPERS = {
@@ -200,7 +201,7 @@ def sums_with(
 
     Raises ``SumTooLarge``.
     """
-    offered = [_offered(line) for line in lines]
+    offered = [offered_line(line) for line in lines]
     discount = Discount(option.discount_reason or "-", option.discount_percent) if option.discount_percent else None
     tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent)
     priced = price_option(offered, tax, deposit_percent=estimate.deposit_percent, discount=discount)
@@ -220,10 +221,11 @@ def sums_with(
 
 def amount_of(line: EstimateLine | LineShown) -> Decimal:
     """A line's sum before tax: quantity × rate, plus its mark-up."""
-    return price_line(_offered(line), TaxCase(Category.EXEMPT, ZERO)).net
+    return price_line(offered_line(line), TaxCase(Category.EXEMPT, ZERO)).net
 
 
-def _offered(line: EstimateLine | LineShown) -> OfferedLine:
+def offered_line(line: EstimateLine | LineShown) -> OfferedLine:
+    """A line as the pricing takes it; whether it is optional is left to whoever hands it in."""
     key = line.key if isinstance(line, LineShown) else str(line.pk)
     return OfferedLine(
         key,
@@ -417,7 +419,7 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
             missing.append(f"Option {option.letter} has no line that is not optional.")
         missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
         uses = items_of(option)
-        if any(each.use_copies is None and _is_printed(each) for each in uses):
+        if any(each.use_copies is None and IN_FORCE.media.is_counted(frozenset(each.use_media)) for each in uses):
             missing += [
                 f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
                 for line in lines
@@ -434,10 +436,6 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         if not option.pictures_count:
             missing.append(f"Option {option.letter} does not say how many pictures it has.")
     return missing
-
-
-def _is_printed(use: IntendedUse) -> bool:
-    return any(medium.startswith("print") or medium == "all" for medium in use.use_media)
 
 
 def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> list[str]:
@@ -637,13 +635,14 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
 
 @dataclass(frozen=True, slots=True)
 class Repriced:
-    """One line, or one rate of the terms, by another card or in another money. Own amounts before and after, and the price as offered."""
+    """One line, or the rate of the terms in the field ``term``, by another card or in another money: own amounts, and the price as offered."""
 
     name: str
-    line: EstimateLine | None
     own_before: Decimal
     own_after: Decimal
     price: Price
+    line: EstimateLine | None = None
+    term: str = ""
 
     @property
     def is_changed(self) -> bool:
@@ -667,13 +666,13 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
             after = by_new_card(line.kind, own, old, new)
             if line.kind == LineKind.USAGE and fees and fees[0] and fees[1] and own == fees[0].fee:
                 after = fees[1].fee
-            found.append(Repriced(f"{option.letter}: {line.what}", line, own, after, price_in(after, to_rate)))
+            found.append(Repriced(f"{option.letter}: {line.what}", own, after, price_in(after, to_rate), line=line))
     for name, of_card in TERM_RATES.items():
         own_kept = estimate.own_terms.get(name)
         own = own_price(Price(getattr(estimate, name), Decimal(own_kept) if own_kept else None), rate)
         after = new[of_card] if own == old[of_card] else own
         label = str(Estimate._meta.get_field(name).verbose_name)
-        found.append(Repriced(label[:1].upper() + label[1:], None, own, after, price_in(after, to_rate)))
+        found.append(Repriced(label[:1].upper() + label[1:], own, after, price_in(after, to_rate), term=name))
     return found
 
 
