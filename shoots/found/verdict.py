@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from shoots.licences.cover import Cover, cover
 from shoots.licences.grants import Grant
 from shoots.licences.states import State
-from shoots.uses.days import is_before
 from shoots.uses.intended import Use
 
 
@@ -136,4 +135,4 @@ def _on_picture(picture: str, seen: Seen, grants: Sequence[Grant]) -> OnPicture:
 
 def is_overdue(answer_by: date | None, on: date) -> bool:
     """True from the day after the last day to answer."""
-    return answer_by is not None and not is_before(on, answer_by + timedelta(days=1))
+    return answer_by is not None and on > answer_by

@@ -6,17 +6,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from billing.rates.models import RateCard
-from shared.words.formats import plain_spaces
 from tests.billing.cards.pages import TRY
 from tests.factories.billing import RateCardFactory
 from tests.factories.shared import BusinessProfileFactory
+from tests.reading import text as words
 
 pytestmark = pytest.mark.django_db
 ALL = ("rate_history", "export_rates", "import_rates", "try_fee")
-
-
-def words(answer) -> str:
-    return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))))
 
 
 def hidden(answer, name: str) -> str:

@@ -3,11 +3,11 @@ from django.urls import reverse
 
 from billing.costs.models import CostYear
 from billing.rates.models import RateCard
-from shared.words.formats import plain_spaces
 from tests.billing.costs.test_forms import LINES, YEAR
 from tests.factories.billing import RateCardFactory
 from tests.factories.costs import cost_year
 from tests.factories.shared import BusinessProfileFactory
+from tests.reading import words
 
 pytestmark = pytest.mark.django_db
 TYPED = YEAR | LINES | {"yearly-0-kind": "rent", "yearly-0-price": "25,000"}
@@ -17,10 +17,6 @@ TYPED = YEAR | LINES | {"yearly-0-kind": "rent", "yearly-0-price": "25,000"}
 def _books():
     BusinessProfileFactory()
     RateCardFactory()
-
-
-def words(answer) -> str:
-    return plain_spaces(answer.content.decode())
 
 
 def test_only_the_owner_sees_and_changes_what_a_year_costs(client_for, assistant, accountant):

@@ -2,16 +2,12 @@ import pytest
 from django.urls import reverse
 
 from billing.earnings.models import WorkedDays
-from shared.words.formats import plain_spaces
 from tests.billing.earnings.test_queries import billed
 from tests.factories.costs import cost_year
+from tests.reading import words
 
 pytestmark = pytest.mark.django_db
 TYPED = {"on_set": "1", "preparation": "1", "finishing": "2", "version": "0"}
-
-
-def words(answer) -> str:
-    return plain_spaces(answer.content.decode())
 
 
 def test_nobody_but_the_owner_sees_what_a_day_earned(client_for, assistant, accountant):

@@ -7,9 +7,9 @@ from django.urls import reverse
 
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card
-from shared.words.formats import plain_spaces
 from tests.factories.billing import RateCardFactory
 from tests.factories.shared import BusinessProfileFactory
+from tests.reading import text as words
 
 pytestmark = pytest.mark.django_db
 
@@ -49,10 +49,6 @@ def typed(page: str) -> dict[str, str]:
     for name, text in re.findall(r'<textarea name="([^"]*)"[^>]*>(.*?)</textarea>', form, re.DOTALL):
         found[name] = html.unescape(text).strip()
     return found
-
-
-def words(answer) -> str:
-    return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))))
 
 
 @pytest.fixture

@@ -6,12 +6,12 @@ import time_machine
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from shared.words.formats import plain_spaces
 from shoots.found.models import FoundLetter, FoundState, FoundUse
 from shoots.licences.models import Licence
 from shoots.licences.scenarios import answer_scenario
 from tests.factories import licences
 from tests.factories.found import AT, recorded, screenshot, used_by, written
+from tests.reading import words
 
 pytestmark = pytest.mark.django_db
 
@@ -25,10 +25,6 @@ def frozen():
 @pytest.fixture
 def browser(client_for, owner):
     return client_for(owner)
-
-
-def words(answer):
-    return plain_spaces(answer.content.decode())
 
 
 def upload(data=None, name="shop.png"):

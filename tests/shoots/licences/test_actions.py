@@ -300,22 +300,7 @@ def test_the_cooks_release_for_the_house_clears_own_promotion_and_nothing_else()
 def test_of_two_rivals_accepted_at_once_exactly_one_wins():
     picture = picture_of()
     rivals = [offered([picture], use=ALONE), offered([picture], use=ALONE, licensee=oystercatcher())]
-    start, told = threading.Barrier(2), []
-
-    def accept(licence):
-        try:
-            start.wait(timeout=10)
-            actions.accept_licence(licence, accepted_by="A. Client", signed_by="Tindra Aldermoor", at=AT)
-            told.append("granted")
-        except actions.LicenceConflict:
-            told.append("refused")
-        finally:
-            connection.close()
-
-    hands = [threading.Thread(target=accept, args=(licence,)) for licence in rivals]
-    [hand.start() for hand in hands]
-    [hand.join() for hand in hands]
-    assert sorted(told) == ["granted", "refused"]
+    assert at_once(*map(yes, rivals)) == ["granted", "refused"]
     assert sorted(Licence.objects.values_list("state", flat=True)) == ["accepted", "offered"]
 
 

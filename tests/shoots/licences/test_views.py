@@ -8,7 +8,6 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from shared.outbox.models import Message
-from shared.words.formats import plain_spaces
 from shoots.licences import actions
 from shoots.licences.models import Licence
 from tests.factories.licences import (
@@ -27,6 +26,7 @@ from tests.factories.licences import (
 )
 from tests.factories.releases import show_cook
 from tests.house import pages
+from tests.reading import words
 from tests.shoots.licences.printed import read
 
 pytestmark = pytest.mark.django_db
@@ -60,10 +60,6 @@ def typed(picture, client, **change):
         "do": "grant",
         **change,
     }
-
-
-def words(answer):
-    return plain_spaces(answer.content.decode())
 
 
 def test_a_licence_is_granted_from_a_picture(browser):

@@ -1,0 +1,17 @@
+"""What an answer says, for tests that read it."""
+
+import html
+import re
+from typing import Any
+
+from shared.words.formats import plain_spaces
+
+
+def words(answer: Any) -> str:
+    """The page as it was sent, its spaces plain."""
+    return plain_spaces(answer.content.decode())
+
+
+def text(answer: Any) -> str:
+    """The page without its tags, its spaces plain and single."""
+    return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))))
