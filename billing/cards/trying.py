@@ -7,21 +7,11 @@ from enum import StrEnum
 from fractions import Fraction
 
 from billing.rates.card import Card
-from billing.rates.examples import code_in_words, decimal_of
+from billing.rates.examples import decimal_of
 from billing.rates.fees import Fee, UseItem, change_fee, renewal_fee, retroactive_fee, usage_fee
+from billing.rates.steps import Step, named, steps_in_words
 from billing.rates.working import wider_offers
 from shared.money import round_money
-from shared.words import formats
-
-FACTOR_NAMES = {
-    "base": "Base fee",
-    "classes": "What it is for",
-    "media": "Where it is shown",
-    "territories": "In which countries",
-    "term": "For how long",
-    "copies": "Copies",
-    "pictures": "Pictures",
-}
 
 
 class Case(StrEnum):
@@ -43,15 +33,6 @@ class Asked:
     agreed_fee: Decimal = Decimal(0)
     more_months: int | None = None
     late_factor: Fraction = Fraction(1)
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One factor of a fee in words: *For how long, 1.5, 24 months, not exclusive*."""
-
-    name: str
-    value: Decimal
-    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +72,7 @@ def try_fee(card: Card, asked: Asked) -> Tried:
         to_pay = change_fee(card, fee.fee, asked.agreed_fee)
     elif asked.case == Case.FOUND:
         to_pay = retroactive_fee(card, fee.fee, asked.late_factor)
-    steps = tuple(
-        Step(FACTOR_NAMES[step.name], decimal_of(step.value), _reason(step.name, step.reason))
-        for step in fee.lines[0].working
-    )
+    steps = steps_in_words((step.name, step.value, step.reason) for step in fee.lines[0].working)
     return Tried(fee, to_pay, steps, tuple(_bands(card, asked)), tuple(_wider(fee, asked.use)))
 
 
@@ -102,16 +80,6 @@ def _fee(card: Card, asked: Asked, pictures: int) -> Fee:
     if asked.case == Case.RENEWAL:
         return renewal_fee(card, pictures, [asked.use], asked.more_months)
     return usage_fee(card, pictures, [asked.use])
-
-
-def _reason(name: str, reason: str) -> str:
-    if name in ("classes", "media", "territories"):
-        return _named(name, reason.split(", "))
-    return reason[:1].upper() + reason[1:]
-
-
-def _named(tree: str, codes: list[str] | tuple[str, ...]) -> str:
-    return formats.list_in_words([code_in_words(tree, code) for code in codes], "en")
 
 
 def _bands(card: Card, asked: Asked) -> Iterator[Band]:
@@ -124,4 +92,4 @@ def _bands(card: Card, asked: Asked) -> Iterator[Band]:
 def _wider(fee: Fee, use: UseItem) -> Iterator[str]:
     for offer in wider_offers(fee):
         wanted = sorted(getattr(use, offer.of))
-        yield f"{_named(offer.of, offer.codes)} instead of {_named(offer.of, wanted)}"
+        yield f"{named(offer.of, offer.codes)} instead of {named(offer.of, wanted)}"

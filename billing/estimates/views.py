@@ -20,7 +20,7 @@ from billing.estimates.forms import (
     QuestionForm,
     SendForm,
 )
-from billing.estimates.models import ClientQuestion, Estimate, EstimateState
+from billing.estimates.models import ClientQuestion, Estimate, EstimateState, LineKind
 from billing.estimates.papers import estimate_pdf
 from billing.estimates.queries import (
     accepted_estimate_of,
@@ -46,6 +46,7 @@ from billing.estimates.snapshot import EstimateShown, accepted_from_json, estima
 from billing.estimates.terms import can_be_accepted
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.queries import rates_in_force
+from billing.rates.steps import lines_in_words
 from shared.access.doors import STUDIO, door, link_door
 from shared.access.once import once
 from shared.business.queries import business_or_none, current_business, today
@@ -225,7 +226,11 @@ def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
     if option is None:
         raise Http404
     remove = request.POST.get("remove", "")
-    form = ItemForm(request.POST if request.method == "POST" and not remove else None, use_on=today(row.made_at))
+    form = ItemForm(
+        request.POST if request.method == "POST" and not remove else None,
+        use_on=today(row.made_at),
+        use={"use_territories": option.use_territories},
+    )
     if remove or form.is_valid():
         try:
             if remove:
@@ -237,7 +242,8 @@ def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
         else:
             messages.info(request, "The use is taken off." if remove else "The use is added.")
             return redirect("option_uses", pk=pk, letter=letter)
-    licensee, fees = row.shoot.licensee.name, [line for line in option.lines.all() if line.kind == "usage"]
+    licensee = row.shoot.licensee.name
+    fees = [(line, lines_in_words(line.figures)) for line in option.lines.all() if line.kind == LineKind.USAGE]
     uses = [
         {"use": each, "words": use_words({name: getattr(each, name) for name in USE_FIELDS}, licensee)}
         for each in items_of(option)
@@ -247,6 +253,7 @@ def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
         "option": option,
         "uses": uses,
         "fees": fees,
+        "own": card_of(row).currency,
         "form": form,
         "is_full": len(uses) >= MOST_ITEMS,
     }
