@@ -31,13 +31,17 @@ LICENCE_PLACES = (
     "shoots/uses/sentences.py",
     "shoots/uses/media_tree.py",
     "shoots/licences/papers.py",
+    "shoots/found/papers.py",
     "templates/papers/a4.html",
     "templates/papers/licence.html",
+    "templates/papers/found.html",
     "templates/mail/licence_granted.txt",
     "templates/mail/licence_offered.txt",
     "templates/mail/licence_sent.txt",
+    "templates/mail/found_letter.txt",
 )
-"""A licence, its certificate and its letters come in more languages than other papers: only their sentences are collected for these."""
+"""A licence, its certificate and its letters, the one about a use found too, come in more languages than other papers: only their
+sentences are collected for these."""
 
 
 def collect(

@@ -242,22 +242,22 @@ def rate(amount: Decimal, currency: str, unit: str, language: str) -> str:
 
 def day(value: date, language: str) -> str:
     """14 Nov 2026, 14. Nov. 2026."""
-    return format_date(value, DAY_PATTERNS.get(_spoken(language), f"d{HARD}MMM{HARD}y"), locale=_locale(language))
+    return _date(value, DAY_PATTERNS.get(_spoken(language), f"d{HARD}MMM{HARD}y"), language)
 
 
 def short_day(value: date, language: str) -> str:
     """14 Nov, 14. Nov., where the year is plain."""
-    return format_date(value, SHORT_PATTERNS.get(_spoken(language), f"d{HARD}MMM"), locale=_locale(language))
+    return _date(value, SHORT_PATTERNS.get(_spoken(language), f"d{HARD}MMM"), language)
 
 
 def long_day(value: date, language: str) -> str:
     """Saturday 14 November 2026; Samstag, 14. November 2026."""
-    return format_date(value, LONG_PATTERNS.get(_spoken(language), f"EEEE d{HARD}MMMM y"), locale=_locale(language))
+    return _date(value, LONG_PATTERNS.get(_spoken(language), f"EEEE d{HARD}MMMM y"), language)
 
 
 def written_day(value: date, language: str) -> str:
     """14 November 2026, 14. November 2026, as in a letter."""
-    return format_date(value, PLAIN_LONG_PATTERNS.get(_spoken(language), f"d{HARD}MMMM y"), locale=_locale(language))
+    return _date(value, PLAIN_LONG_PATTERNS.get(_spoken(language), f"d{HARD}MMMM y"), language)
 
 
 def month(value: date, language: str) -> str:
@@ -375,6 +375,13 @@ def _month_names() -> dict[str, int]:
             for index, name in Locale.parse(tag).months["format"][width].items():
                 names[name.lower().rstrip(".")] = index
     return names
+
+
+def _date(value: date, pattern: str, language: str) -> str:
+    """By CLDR, but French counts the first day of a month as *1er*, which CLDR's patterns cannot say."""
+    if value.day == 1 and _spoken(language) == "fr":
+        pattern = pattern.replace(f"d{HARD}", f"d'er'{HARD}")
+    return format_date(value, pattern, locale=_locale(language))
 
 
 def _half_up(value: Decimal | int, decimals: int) -> Decimal:

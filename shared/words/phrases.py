@@ -13,7 +13,7 @@ from pathlib import Path
 LICENCE_LANGUAGES: Mapping[str, str] = {
     "en": "English", "de": "Deutsch", "fr": "Français", "es": "Español", "it": "Italiano", "sv": "Svenska",
 }  # fmt: skip
-"""Languages of a licence and its certificate, each by its own name. Other papers are in English and German."""
+"""Languages of a licence, its certificate and its letters, each by its own name. Other papers are in English and German."""
 
 LOCALE = Path(__file__).resolve().parent.parent / "locale"
 

@@ -7,9 +7,9 @@ from django.utils import timezone
 
 from clients.models import Client
 from clients.queries import clients_to_choose
-from shared.business.models import Language
 from shared.business.queries import today
 from shared.words.forms import DayField, FilesField, FilesInput, MoneyField, SheetForm, TickList
+from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.found.models import OUTCOMES, FoundState, FoundUse
 from shoots.found.queries import home_of
 from shoots.licences.forms import last_day_before_the_calendars
@@ -205,7 +205,7 @@ class PickForm(SheetForm):
 class LetterForm(SheetForm):
     """What the letter asks, in which language, and by when an answer is wanted."""
 
-    language = forms.ChoiceField(label="Language", choices=Language.choices)
+    language = forms.ChoiceField(label="Language", choices=list(LICENCE_LANGUAGES.items()))
     address = forms.CharField(
         label="Postal address", required=False, max_length=400, widget=forms.Textarea({"rows": 3}),
         help_text="Street, place, country: a line each. The name stands above.",

@@ -114,13 +114,13 @@ def _licence(found: LicenceFound, language: str) -> tuple[str, str, list[str]]:
         days = formats.days(found.first_on, found.last_on, language)
     else:
         days = gettext("from %(day)s, without end") % {"day": _day(found.first_on, language)}
-    parts = [
-        classes_in_words(found.classes, language),
-        media_in_words(found.media, language),
-        _places(found.territories, language),
-        days,
-    ]
-    return found.number, _capital("; ".join(parts)) + ".", [REASONS[reason]() for reason in found.reasons]
+    said = gettext("%(use)s; %(media)s; %(places)s; %(days)s.") % {
+        "use": _capital(classes_in_words(found.classes, language)),
+        "media": media_in_words(found.media, language),
+        "places": _places(found.territories, language),
+        "days": days,
+    }
+    return found.number, said, [REASONS[reason]() for reason in found.reasons]
 
 
 def _places(codes: tuple[str, ...], language: str) -> str:

@@ -247,7 +247,7 @@ def write_letter(request: HttpRequest, pk: int) -> HttpResponse:
     found, on = get_object_or_404(queries.found_in_full(pk)), _on()
     answer = queries.answer_of(found)
     initial = {
-        "language": found.client.language if found.client else "en",
+        "language": found.client.words_of_licence if found.client else "en",
         "asks": [code for code, _words in sheets.ASKS],
         "answer_by": first_answer_day(on),
     }

@@ -112,7 +112,11 @@ def _groups(words: Mapping[Released, Callable[[], str]], found: list[tuple[Relea
     if len(states) == 1:
         return [f"{words[states[0]]()}."]
     named = {state: [number for each, number in found if each == state] for state in states}
-    return [f"{words[state]()}: {formats.list_in_words(numbers, language)}." for state, numbers in named.items()]
+    return [
+        gettext("%(what)s: %(pictures)s.")
+        % {"what": words[state](), "pictures": formats.list_in_words(numbers, language)}
+        for state, numbers in named.items()
+    ]
 
 
 def _facts(shown: LicenceShown) -> list[tuple[str, str]]:

@@ -56,6 +56,47 @@ def test_a_translation_has_the_places_of_its_sentence(language):
             assert places(entry.string) == places(entry.id), entry.string
 
 
+QUOTES = {"de": "„“", "fr": "«»", "es": "«»", "it": "«»", "sv": "””"}
+HELD = {"fr": r" [:;!?»]|« |\S[;!?]|\w:(?!\w)"}
+"""What may not be typed: French holds its high marks and its quotes with hard spaces, or a line begins with a colon."""
+
+
+def typeset_wrong(text, language):
+    others = set("„“”«»\"'‘") - set(QUOTES[language])
+    wrong = [mark for mark in text if mark in others]
+    return wrong + re.findall(HELD[language], text) if language in HELD else wrong
+
+
+@pytest.mark.parametrize("language", ONLY_LICENCES)
+def test_quotes_and_spaces_are_those_of_the_language(language):
+    for entry in kept(language):
+        for text in entry.string if isinstance(entry.string, tuple) else [entry.string]:
+            assert (
+                typeset_wrong(text.replace("\u202f;", "").replace("\u202f!", "").replace("\u202f?", ""), language) == []
+            ), text
+
+
+def test_the_guard_sees_wrong_quotes_and_spaces():
+    assert typeset_wrong("« tous »", "fr") == ["« ", " »"]
+    assert typeset_wrong("Durée : un mois", "fr") == [" :"]
+    assert typeset_wrong("“todo”", "es") == ["“", "”"]
+    assert typeset_wrong("Durée\u00a0: «\u00a0tous\u00a0»", "fr") == []
+
+
+LIKE_ENGLISH = {"Licence %(number)s", "Date", "Page", "brochures", "menu", "social media", "e-mail", "Medium"}
+"""The same word in both languages; everything else that equals its English is not translated yet."""
+
+
+@pytest.mark.parametrize("language", ONLY_LICENCES)
+def test_nothing_is_left_in_english(language):
+    same = [
+        entry.id
+        for entry in kept(language)
+        if entry.string == entry.id and re.search(r"[a-z]{3}", re.sub(r"[{]\w+[}]|%\(\w+\)s", "", str(entry.id)))
+    ]
+    assert set(same) <= LIKE_ENGLISH
+
+
 @pytest.mark.parametrize(
     ("language", "none", "one", "two"),
     [

@@ -105,7 +105,7 @@ def letter_form(**change):
     ("change", "field"),
     [
         ({"answer_by": ["20 Nov 2026"]}, "answer_by"), ({"answer_by": ["1 Jan 9999"]}, "answer_by"), ({"asks": []}, "asks"), ({"asks": ["pay"]}, "asks"),
-        ({"language": ["fr"]}, "language"),
+        ({"language": ["pl"]}, "language"),
     ],
 )  # fmt: skip
 def test_a_letter_asks_something_by_a_day_to_come(change, field):

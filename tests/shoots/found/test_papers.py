@@ -7,6 +7,7 @@ import pytest
 from django.utils import translation
 
 from shared.papers.printing import picture_uri
+from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.found.papers import REASONS, asks_in_words, letter_pdf, seen_rows
 from shoots.licences.cover import Reason
 from tests.factories.found import screenshot
@@ -20,7 +21,8 @@ FRAMES = {
     "d" * 64: picture_uri(screenshot()),
 }
 THREATS = re.compile(
-    r"damages|court|legal|lawyer|infring|fine|penalt|Schadenersatz|Schadensersatz|Gericht|Anwalt|Abmahn|Verletzung|Klage|EUR|€", re.IGNORECASE
+    r"damages|\bcourt\b|legal|lawyer|infring|fine|penalt|Schadenersatz|Schadensersatz|Gericht|Anwalt|Abmahn|Verletzung|Klage|\bEUR\b|€"
+    r"|tribunal|juridi|giuridi|avocat|abogad|avvocat|advokat|domstol|domma?ges|daños|danni|skadestånd|amende|multa|infracción|violazione|intrång|plainte|demanda", re.IGNORECASE
 )  # fmt: skip
 
 
@@ -78,8 +80,31 @@ def test_what_is_not_known_has_no_row():
     assert "In use since, as far as known" in more
 
 
-@pytest.mark.parametrize("language", ["en", "de"])
-def test_every_reason_has_its_sentence_in_both_languages(language):
+@pytest.mark.parametrize(
+    ("language", "facts"),
+    [
+        ("fr", ("Utilisation de mes photos", "Bonjour,", "Le 18 nov. 2026, je les ai vues", "Publicité en ligne", "Autriche et Allemagne", "Licence L-2026-014", "du 1er nov. 2025 au 31 oct. 2026",
+                "Elle ne nomme pas ce média.", "au plus tard le 4 déc. 2026", "Pièces jointes : banner.png, page.pdf", "Cordialement")),
+        ("es", ("Uso de fotos mías", "Buenos días:", "El 18 nov 2026 las vi", "Publicidad en línea", "Austria y Alemania", "Licencia L-2026-014", "del 1 nov 2025 al 31 oct 2026",
+                "No nombra este medio.", "a más tardar el 4 dic 2026", "Adjuntos: banner.png, page.pdf", "Un cordial saludo")),
+        ("it", ("Uso di mie foto", "Buongiorno,", "Il giorno 18 nov 2026 le ho viste", "Pubblicità online", "Austria e Germania", "Licenza L-2026-014", "1 nov 2025 – 31 ott 2026",
+                "Non indica questo mezzo.", "entro il giorno 4 dic 2026", "Allegati: banner.png, page.pdf", "Cordiali saluti")),
+        ("sv", ("Användning av mina bilder", "Hej,", "Den 18 nov. 2026 såg jag dem", "Annonser på nätet", "Österrike och Tyskland", "Licens L-2026-014", "1 nov. 2025 till 31 okt. 2026",
+                "Den anger inte detta medium.", "senast den 4 dec. 2026", "Bilagor: banner.png, page.pdf", "Vänliga hälsningar")),
+    ],
+)  # fmt: skip
+def test_in_the_other_languages_of_a_licence_everything_but_names_is_in_it(language, facts, tmp_path):
+    shown = replace(LETTER, language=language, pictures=(LETTER.pictures[0], STEW))
+    said = read(letter_pdf(shown, frames=FRAMES), tmp_path)
+    assert [fact for fact in facts if fact not in said] == []
+    for word in ("Seen", "picture", "Please", "Kind regards", "Page 1 of", "answer", "Where", "records", "Attached"):
+        assert word not in said
+    assert pages_of(tmp_path) <= 2
+    assert not THREATS.findall(said)
+
+
+@pytest.mark.parametrize("language", LICENCE_LANGUAGES)
+def test_every_reason_has_its_sentence_in_every_language(language):
     with translation.override(language):
         said = [REASONS[reason]() for reason in Reason]
     assert len(set(said)) == len(Reason)

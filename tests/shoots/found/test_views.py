@@ -6,6 +6,7 @@ import time_machine
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from clients.models import Client
 from shoots.found.models import FoundLetter, FoundState, FoundUse
 from shoots.licences.models import Licence
 from shoots.licences.scenarios import answer_scenario
@@ -158,6 +159,14 @@ def test_the_letter_is_written_warned_of_and_kept_as_a_draft(browser):
     assert browser.post(reverse("send_found_letter", args=[found.pk]), {"to": "nobody"}).status_code == 422
     browser.post(reverse("send_found_letter", args=[found.pk]), {"to": "hello@fennelyard.example"})
     assert "hello@fennelyard.example" in words(browser.get(reverse("found_page", args=[found.pk])))
+
+
+def test_a_letter_comes_in_the_language_of_the_client_s_licences(browser):
+    licence, picture = covered()
+    Client.objects.filter(pk=licence.licensee_id).update(licence_language="sv")
+    found = used_by(Client.objects.get(pk=licence.licensee_id), picture)
+    page = words(browser.get(reverse("write_letter", args=[found.pk])))
+    assert re.search(r'value="sv"[^>]*(checked|selected)', page)
 
 
 def test_a_letter_about_what_is_covered_or_unknown_is_refused_in_words(browser):

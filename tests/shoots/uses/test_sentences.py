@@ -9,6 +9,7 @@ from shared.words import formats
 from shared.words.formats import plain_spaces
 from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.uses.intended import Begins, Exclusivity
+from shoots.uses.media_tree import MEDIA
 from shoots.uses.sentences import (
     LicenceWords,
     classes_in_words,
@@ -18,9 +19,11 @@ from shoots.uses.sentences import (
     media_in_words,
     territories_in_words,
     territory_choices,
+    territory_name,
     use_sentence,
 )
-from shoots.uses.territory_tree import TERRITORIES, expand_groups
+from shoots.uses.territory_tree import M49_CODES, TERRITORIES, expand_groups
+from shoots.uses.trees import REST
 
 OWN = {
     "licensee": "Walnut Lantern",
@@ -165,7 +168,7 @@ def test_a_frozen_group_stands_by_its_name_with_its_day_and_number():
 def test_the_rest_of_a_node_has_words():
     assert media_in_words(["web.own", "print/rest"], "en") == "website and other print"
     assert territories_in_words(["south_america/rest"], "en") == "elsewhere in South America"
-    assert territories_in_words(["europe/rest"], "de") == "übriges Europa"
+    assert territories_in_words(["europe/rest"], "de") == "übriges Gebiet (Europa)"
     assert territories_in_words(["world/rest"], "en") == "elsewhere in the world"
     assert classes_in_words(["stock", "editorial"], "de") == "redaktionelle Nutzung und Verkauf über Bildarchive"
 
@@ -203,13 +206,19 @@ def test_every_mixture_of_terms_can_be_said_in_each_language():
     ]
     media = [frozenset({"web.own"}), frozenset({"print"}), frozenset({"web.own", "print"})]
     places = [frozenset({"DE"}), frozenset({"world"})]
+    more = {
+        "copies": 2, "embargo_until": date(2027, 4, 1), "credit_line": "Tindra Aldermoor", "licensor": "Tindra Aldermoor",
+        "fee": Decimal(90), "currency": "EUR", "picture_count": 3,
+    }  # fmt: skip
     said_of = set()
     for language, start, begin, only, medium, place in product(
         LICENCE_LANGUAGES, starts, begins, exclusive, media, places
     ):
-        facts = {**OWN, **start, **begin, **only, "media": medium, "territories": place}
-        text = licence_paragraph(LicenceWords(**facts), language)
+        facts = {**OWN, **more, **start, **begin, **only, "media": medium, "territories": place}
+        sentences = licence_sentences(LicenceWords(**facts), language)
+        text = " ".join(sentences)
         assert "{" not in text
+        assert language == "en" or not set(sentences) & set(licence_sentences(LicenceWords(**facts), "en"))
         for day in ("use_from", "use_until"):
             if day in start:
                 shown = start[day] if day == "use_from" else start[day] - timedelta(days=1)
@@ -271,12 +280,12 @@ GOLDEN = {
         "Jedes hier nicht genannte Recht bleibt bei Tindra Aldermoor.",
     ],
     "fr": [
-        "Promotion propre (Walnut Lantern) : site web et carte de restaurant, territoire : Allemagne et Pays-Bas, du 1 mars 2027 au 28 févr. 2029 (dernier jour), utilisation exclusive.",
+        "Promotion propre (Walnut Lantern) : site web et carte de restaurant, territoire : Allemagne et Pays-Bas, du 1er mars 2027 au 28 févr. 2029 (dernier jour), utilisation exclusive.",
         "Elle porte sur 2 photos : WL-1 et WL-2.",
         "Pour cette utilisation, ces photos ne sont accordées à aucune autre entreprise de la même branche (Bistro) jusqu’au 29 févr. 2028 inclus.",
-        "Un site web n’a pas de frontière : le site et les publications sont accordés pour le marché visé et peuvent être lus dans le monde entier ; tous les autres médias sont limités au territoire.",
+        "Un site web n’a pas de frontière : le site et les publications sur les réseaux sociaux sont accordés pour le marché visé et peuvent être lus dans le monde entier ; tous les autres médias sont limités au territoire.",
         "1 200 exemplaires au plus peuvent être faits.",
-        "Les photos ne sont pas montrées avant le 1 avr. 2027.",
+        "Les photos ne sont pas montrées avant le 1er avr. 2027.",
         "Mention de l’auteur : Tindra Aldermoor.",
         "Les honoraires sont de 1 840,50 EUR hors TVA.",
         "L’utilisation peut commencer dès que les honoraires sont payés.",
@@ -290,7 +299,7 @@ GOLDEN = {
         "Promoción propia (Walnut Lantern): sitio web y carta del restaurante, territorio: Alemania y Países Bajos, del 1 mar 2027 al 28 feb 2029 (último día), uso exclusivo.",
         "Comprende 2 fotos: WL-1 y WL-2.",
         "Para este uso, estas fotos no se conceden a ninguna otra empresa del mismo ramo (Bistro) hasta el 29 feb 2028 inclusive.",
-        "Un sitio web no tiene fronteras: el sitio y las publicaciones se conceden para el mercado al que se dirigen y pueden leerse en todo el mundo; todos los demás medios se limitan al territorio.",
+        "Un sitio web no tiene fronteras: el sitio y las publicaciones en redes sociales se conceden para el mercado al que se dirigen y pueden leerse en todo el mundo; todos los demás medios se limitan al territorio.",
         "Pueden hacerse como máximo 1.200 ejemplares.",
         "Las fotos no se muestran antes del 1 abr 2027.",
         "Mención del autor: Tindra Aldermoor.",
@@ -305,10 +314,10 @@ GOLDEN = {
     "it": [
         "Promozione propria (Walnut Lantern): sito web e menu, territorio: Germania e Paesi Bassi, primo giorno 1 mar 2027, ultimo giorno 28 feb 2029, uso esclusivo.",
         "Comprende 2 foto: WL-1 e WL-2.",
-        "Per questo uso le foto non vengono concesse a nessun’altra impresa dello stesso settore (Bistro); ultimo giorno di esclusiva: 29 feb 2028.",
-        "Un sito web non ha confini: sito e post sono concessi per il mercato di destinazione e possono essere letti in tutto il mondo; tutti gli altri mezzi sono limitati al territorio.",
+        "Per questo uso le foto non vengono concesse a nessun’altra impresa dello stesso settore (Bistro) fino al giorno 29 feb 2028 compreso.",
+        "Un sito web non ha confini: sito e post sui social media sono concessi per il mercato di destinazione e possono essere letti in tutto il mondo; tutti gli altri mezzi sono limitati al territorio.",
         "Si possono fare al massimo 1.200 copie.",
-        "Le foto non vengono mostrate prima di questo giorno: 1 apr 2027.",
+        "Le foto non vengono mostrate prima del giorno 1 apr 2027.",
         "Nome dell’autore da indicare: Tindra Aldermoor.",
         "Il compenso è di 1.840,50 EUR al netto dell’IVA.",
         "L’uso può iniziare quando il compenso è pagato.",
@@ -322,7 +331,7 @@ GOLDEN = {
         "Egen marknadsföring (Walnut Lantern): webbplats och meny, område: Tyskland och Nederländerna, från och med 1 mars 2027 till och med 28 feb. 2029 (sista dag), exklusivt.",
         "Den omfattar 2 bilder: WL-1 och WL-2.",
         "För denna användning upplåts bilderna inte till något annat företag i samma bransch (Bistro) till och med den 29 feb. 2028.",
-        "En webbplats har inga gränser: webbplats och inlägg upplåts för den marknad som avses och får läsas i hela världen; alla andra medier är begränsade till området.",
+        "En webbplats har inga gränser: webbplats och inlägg i sociala medier upplåts för den marknad som avses och får läsas i hela världen; alla andra medier är begränsade till området.",
         "Högst 1 200 exemplar får framställas.",
         "Bilderna visas inte före den 1 apr. 2027.",
         "Upphovsangivelse: Tindra Aldermoor.",
@@ -343,6 +352,50 @@ def test_a_whole_licence_reads_so(language):
     assert [plain_spaces(each) for each in licence_sentences(LicenceWords(**FULL), language)] == GOLDEN[language]
 
 
+OTHER_BRANCHES = [
+    {"are_copies_unlimited": True},
+    {"copies": 1},
+    {"fee": Decimal(0), "currency": "EUR"},
+    {"is_billed_with_shoot": True},
+    {"picture_count": 1},
+    {"picture_names": ("WL-1",)},
+    {"exclusivity": Exclusivity.TRADE, "months": 12},
+    {"exclusivity": Exclusivity.TRADE, "exclusive_until": date(2028, 3, 1)},
+    {"exclusivity": Exclusivity.TRADE, "exclusive_months": 1},
+    {"groups": expand_groups(["EU"], on=date(2027, 3, 1))[1]},
+    {"classes": frozenset({"editorial", "advertising", "stock"}), "media": frozenset({"print.ad"})},
+]
+"""What the mixtures leave out, one fact each."""
+
+
+@pytest.mark.parametrize("language", [language for language in LICENCE_LANGUAGES if language != "en"])
+@pytest.mark.parametrize("facts", OTHER_BRANCHES)
+def test_no_branch_falls_back_to_english(facts, language):
+    words = LicenceWords(**{**OWN, **facts})
+    assert not set(licence_sentences(words, language)) & set(licence_sentences(words, "en"))
+
+
+SAME_AS_ENGLISH = {"de": set(), "fr": {"print.brochure"}, "es": set(), "it": {"web.email", "web.social", "print.menu"}, "sv": set()}  # fmt: skip
+
+
+@pytest.mark.parametrize("language", [language for language in LICENCE_LANGUAGES if language != "en"])
+def test_every_medium_and_what_is_left_of_it_has_a_name_in_each_language(language):
+    codes = [*MEDIA.nodes, *(f"{code}{REST}" for code in ("web", "print"))]
+    same = {code for code in codes if media_in_words([code], language) in (media_in_words([code], "en"), code)}
+    assert same == SAME_AS_ENGLISH[language]
+
+
+@pytest.mark.parametrize("language", LICENCE_LANGUAGES)
+def test_every_place_and_what_is_left_of_it_has_a_name_in_each_language(language):
+    named = {code: territory_name(code, language) for code in TERRITORIES.nodes}
+    assert [code for code, name in named.items() if not name or name == code] == (["world"] if language == "en" else [])
+    assert len(set(named.values())) == len(named)
+    rests = {code: territory_name(code + REST, language) for code in (*M49_CODES, "DE")}
+    assert len({*rests.values(), *named.values()}) == len(named) + len(rests)
+    if language != "en":
+        assert not set(rests.values()) & {territory_name(code + REST, "en") for code in rests}
+
+
 @pytest.mark.parametrize("language", LICENCE_LANGUAGES)
 def test_the_terms_say_nothing_of_a_buy_out(language):
     assert not re.search(r"buy[\s-]?out", licence_paragraph(LicenceWords(**FULL), language), re.IGNORECASE)
@@ -352,7 +405,7 @@ def test_the_terms_say_nothing_of_a_buy_out(language):
     ("language", "place", "rest"),
     [
         ("en", "the Netherlands", "elsewhere in Europe"),
-        ("de", "Niederlande", "übriges Europa"),
+        ("de", "Niederlande", "übriges Gebiet (Europa)"),
         ("fr", "Pays-Bas", "autres lieux (Europe)"),
         ("es", "Países Bajos", "otros lugares (Europa)"),
         ("it", "Paesi Bassi", "altri luoghi (Europa)"),
