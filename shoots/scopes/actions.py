@@ -19,6 +19,7 @@ from shoots.uses.stored import (
     TERRITORIES,
     medium_code,
     region_code,
+    region_parent,
     renamed,
     with_node,
     without_node,
@@ -50,13 +51,20 @@ def add_medium(
     return code
 
 
-def add_region(typed: str, *, names: Mapping[str, str], by: str, at: datetime, on: date) -> str:
-    """Adds a region of ISO 3166-2 below its country and returns its code. Raises ``CodeRefused``."""
-    code, country = region_code(typed)
-    node = Node(code, country, names=_kept(names))
+def add_region(typed: str, *, parent: str = "", names: Mapping[str, str], by: str, at: datetime, on: date) -> str:
+    """Adds a region of ISO 3166-2 below its country, or below ``parent``, a region of that country, and returns its code.
+
+    A licence on the country or on the parent covers it. Raises ``CodeRefused``.
+    """
+    code, _country = region_code(typed)
+
+    def added(tree: Tree, version: str) -> Tree:
+        node = Node(code, region_parent(tree, code, parent), names=_kept(names))
+        return with_node(tree, node, kind=TERRITORIES, version=version)
+
     _change(
         TERRITORIES,
-        lambda tree, version: with_node(tree, node, kind=TERRITORIES, version=version),
+        added,
         change=f"Added {names['en']} ({code})",
         by=by,
         at=at,
@@ -85,7 +93,10 @@ def remove_code(kind: str, code: str, *, by: str, at: datetime, on: date) -> Non
     def without(tree: Tree, version: str) -> Tree:
         counts = codes_named(kind)
         if code in counts:
-            raise CodeStays(name_of(kind, code), f"{named_in_words(counts[code])} name it")
+            raise CodeStays(
+                name_of(kind, code),
+                f"{named_in_words(counts[code])} {'names' if sum(counts[code].values()) == 1 else 'name'} it",
+            )
         # Taken out of a wider code that a licence names, it would be taken from the licence too.
         licensed = {each: {"licence": found["licence"]} for each, found in counts.items() if "licence" in found}
         try:

@@ -30,7 +30,7 @@ def _page(request: HttpRequest, *, status: int = 200, **bound: Any) -> HttpRespo
         "countries": sum(code in AS_SHIPPED.territories for code in IN_FORCE.territories.nodes),
         "changes": tree_versions()[:CHANGES_SHOWN],
         "medium": forms.MediumForm(tree=IN_FORCE.media),
-        "region": forms.RegionForm(),
+        "region": forms.RegionForm(tree=IN_FORCE.territories),
     } | bound
     return render(request, "shoots/scopes/media_and_places.html", context, status=status)
 
@@ -58,10 +58,11 @@ def add_medium(request: HttpRequest) -> HttpResponse:
 @require_POST
 @once
 def add_region(request: HttpRequest) -> HttpResponse:
-    form = forms.RegionForm(request.POST)
+    form = forms.RegionForm(request.POST, tree=IN_FORCE.territories)
     if form.is_valid():
         try:
-            actions.add_region(form.cleaned_data["code"], names=form.names(), **_who(request))
+            typed = form.cleaned_data
+            actions.add_region(typed["code"], parent=typed.get("parent", ""), names=form.names(), **_who(request))
         except CodeRefused as refused:
             form.refuse(refused)
         else:
@@ -74,17 +75,17 @@ def add_region(request: HttpRequest) -> HttpResponse:
 @once
 def rename_code(request: HttpRequest, kind: str, code: str) -> HttpResponse:
     tree = _tree_with(kind, code)
-    before = {"name": queries.name_of(kind, code), "german": queries.name_of(kind, code, "de")}
-    form = forms.NamesForm(request.POST or None, initial=before)
+    name = queries.name_of(kind, code)
+    form = forms.RenameForm(request.POST or None, names=queries.names_of(kind, code))
     if form.is_valid():
         try:
             actions.rename_code(kind, code, names=form.names(), **_who(request))
         except CodeRefused as refused:
             form.refuse(refused)
         else:
-            messages.success(request, f"{before['name']} is called {form.cleaned_data['name']} from now on.")
+            messages.success(request, f"{name} is called {form.cleaned_data['name']} from now on.")
             return redirect("media_and_places")
-    context = {"form": form, "name": before["name"], "code": code, "kind": kind}
+    context = {"form": form, "name": name, "code": code, "kind": kind}
     context["may_go"] = code not in _shipped(kind) and not tree.children(code)
     return render(request, "shoots/scopes/rename_code.html", context, status=422 if form.is_bound else 200)
 

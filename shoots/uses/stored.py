@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from shoots.uses.territory_tree import COUNTRIES, SPARE
-from shoots.uses.trees import Node, Tree
+from shoots.uses.trees import DEEPEST, Node, Tree
 
 MEDIA, TERRITORIES = "media", "territories"
 LONGEST_CODE = 60
@@ -73,10 +73,22 @@ def region_code(typed: str) -> tuple[str, str]:
     return code, code[:2]
 
 
+def region_parent(tree: Tree, code: str, parent: str) -> str:
+    """The code a region goes below: its country, or a region of the same country. Raises CodeRefused."""
+    country, above = code[:2], parent or code[:2]
+    while above and above != country:
+        above = (tree.nodes[above].parent if above in tree else None) or ""
+    if not above:
+        raise CodeRefused("parent", f"“{code}” can't lie in “{parent}”: that is no part of its country.")
+    return parent or country
+
+
 def with_node(tree: Tree, node: Node, *, kind: str, version: str) -> Tree:
     """The tree with one more code below a code it has. Every older code keeps its place. Raises CodeRefused."""
     if node.parent not in tree:
         raise CodeRefused("parent", f"“{node.parent}” is not in the tree, so nothing can be added below it.")
+    if _depth(tree, node.parent) >= DEEPEST:
+        raise CodeRefused("parent", f"“{node.parent}” lies {DEEPEST} levels deep: nothing can be added below it.")
     if node.code in tree:
         raise CodeRefused("code", f"“{node.code}” is there already. Rename it, or choose another name.")
     _refuse_a_doubled_name(tree, node)
@@ -104,6 +116,13 @@ def without_node(tree: Tree, code: str, *, named: frozenset[str], kind: str, ver
     new = _tree([each for each in tree.nodes.values() if each.code != code], kind=kind, version=version)
     tree.check_change(new, named=named)
     return new
+
+
+def _depth(tree: Tree, code: str | None) -> int:
+    depth = 0
+    while code is not None:
+        depth, code = depth + 1, tree.nodes[code].parent
+    return depth
 
 
 def _refuse_a_doubled_name(tree: Tree, node: Node) -> None:

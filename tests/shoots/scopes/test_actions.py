@@ -87,6 +87,28 @@ def test_a_licence_on_the_country_covers_its_new_region_and_the_rest_of_it():
         assert not trees.territories.node_mask("AT") & held
 
 
+def test_a_region_split_again_keeps_what_a_licence_on_it_means():
+    bavaria()
+    before = newest_trees().territories
+    with trees_of_the_books():
+        licence = make.granted(fee_net=0, use={**make.ADVERTISING, "use_territories": ["DE-BY"]})
+    add_region("DE-BY1", parent="DE-BY", names={"en": "Alpine foothills"}, **WHO)
+    with trees_of_the_books() as trees:
+        tree = trees.territories
+        assert (tree.nodes["DE-BY1"].parent, tree.leaves("DE-BY")) == ("DE-BY", {"DE-BY1", "DE-BY/rest"})
+        held = tree.mask(grant_of(licence, ()).territories)
+        assert tree.node_mask("DE-BY1") & held == tree.node_mask("DE-BY1")
+        assert not tree.node_mask("AT") & held
+        assert {code for code in before.nodes if before.interval(code) != tree.interval(code)} == {"DE-BY"}
+        assert licences_with_other_boxes() == []
+        assert territory_name("DE-BY/rest", "en") == "elsewhere in Bavaria"
+        with pytest.raises(CodeStays, match="1 licence names it"):
+            remove_code(TERRITORIES, "DE-BY", **WHO)
+    for code, parent in (("FR-75C", "DE-BY"), ("DE-BW", "AT"), ("DE-BW", "europe"), ("DE-BW", "DE-XX")):
+        with pytest.raises(CodeRefused, match="no part of its country"):
+            add_region(code, parent=parent, names={"en": code}, **WHO)
+
+
 def test_derived_rows_are_written_anew_with_the_change():
     one = make.granted(fee_net=0)
     two = make.granted(fee_net=0, use={**make.ADVERTISING, "use_media": ["print"], "use_territories": ["FR"]})

@@ -4,6 +4,7 @@ from django.urls import reverse
 from shoots.uses.forms import _fields
 from shoots.uses.models import TreeVersion
 from shoots.uses.queries import newest_trees, trees_of_the_books
+from shoots.uses.sentences import territory_name
 
 pytestmark = pytest.mark.django_db
 
@@ -24,6 +25,23 @@ def test_a_region_is_added_seen_renamed_and_taken_out(client_for, owner):
     assert "Alpine lands is taken out" in gone
     assert "DE-BY" not in newest_trees().territories
     assert owner.get(path).status_code == 404
+
+
+def test_a_region_of_a_region_stands_below_it_and_is_named_in_six_languages(client_for, owner):
+    owner = client_for(owner)
+    post(owner, "add_region", code="FR-IDF", name="Paris basin")
+    page = post(owner, "add_region", code="FR-75C", name="Paris", parent="FR-IDF").content.decode()
+    assert "FR-75C, in Paris basin" in page
+    assert "FR-IDF, in France" in page
+    path = reverse("rename_code", args=["territories", "FR-75C"])
+    owner.post(path, {"name": "Paris", "italian": "Parigi"})
+    page = owner.get(path).content.decode()
+    assert 'value="Parigi"' in page
+    with trees_of_the_books():
+        assert (territory_name("FR-75C", "it"), territory_name("FR-75C", "sv")) == ("Parigi", "Paris")
+    assert (
+        'value="correo electrónico"' in owner.get(reverse("rename_code", args=["media", "web.email"])).content.decode()
+    )
 
 
 def test_an_added_medium_and_region_stand_in_the_fields_of_a_use(client_for, owner):

@@ -1,7 +1,8 @@
+import threading
 from datetime import date
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from shared.papers.kept import digest_of
 from shoots.uses.actions import keep_first_trees, keep_tree
@@ -10,6 +11,28 @@ from shoots.uses.shipped import AS_SHIPPED
 from shoots.uses.stored import tree_data
 
 ON = date(2026, 11, 26)
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_two_first_licences_at_once_keep_the_first_trees_once():
+    start, told = threading.Barrier(4), []
+
+    def keep():
+        start.wait()
+        try:
+            keep_first_trees(on=ON)
+            told.append(set(TreeVersion.objects.values_list("name", flat=True)))
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=keep) for _ in range(4)]
+    for hand in hands:
+        hand.start()
+    for hand in hands:
+        hand.join()
+    assert told == [{"media-1", "territories-1"}] * 4
+    assert TreeVersion.objects.count() == 2
 
 
 @pytest.mark.django_db
