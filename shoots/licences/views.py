@@ -5,13 +5,13 @@ from typing import Any
 from django.conf import settings
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from clients.models import Client
-from shared.access.doors import NOBODY, STUDIO, door
+from shared.access.doors import NOBODY, STUDIO, door, open_door
 from shared.access.once import once
 from shared.business.queries import today
 from shared.errors import Refusal
@@ -23,6 +23,7 @@ from shoots.licences import actions, queries
 from shoots.licences import forms as sheets
 from shoots.licences.models import Licence, LicencePaper, LicenceState
 from shoots.licences.odrl import Addresses, NotExported, licence_as_odrl, why_not
+from shoots.licences.profile import licence_profile
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
@@ -218,6 +219,21 @@ def licence_odrl(request: HttpRequest, pk: int) -> HttpResponse:
         json.dumps(policy, indent=2, ensure_ascii=False),
         content_type="application/ld+json",
         headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
+
+
+@open_door
+@require_safe
+def licence_terms(request: HttpRequest, term: str = "") -> HttpResponse:
+    """What the own terms of exported licences mean, for programs: one document, at the profile's address and at each term's."""
+    at = Addresses(studio=settings.SITE_ADDRESS)
+    profile = licence_profile(at)
+    if term and f"own:{term}" not in {each["@id"] for each in profile["@reverse"]["skos:inScheme"]}:
+        raise Http404
+    return HttpResponse(
+        json.dumps(profile, indent=1, ensure_ascii=False),
+        content_type="application/ld+json",
+        headers={"Access-Control-Allow-Origin": "*"},
     )
 
 

@@ -62,6 +62,8 @@ PAGES = {
     "licence_page": Page(_page, lists=True),
     "licence_paper": Paper(lambda rows: reverse("licence_paper", args=[_paid(rows).pk])),
     "kept_licence_paper": Paper(_kept_paper),
+    "licence_terms": Paper(lambda rows: reverse("licence_terms"), seen_by="stranger"),
+    "licence_term": Paper(lambda rows: reverse("licence_term", args=["media/web.own"]), seen_by="stranger"),
     "licence_odrl": Paper(lambda rows: reverse("licence_odrl", args=[_paid(rows).pk])),
     "send_licence": Deed(lambda rows: reverse("send_licence", args=[_paid(rows).pk])),
     "place_licence": Page(_place, lists=True),
