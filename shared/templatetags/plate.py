@@ -298,7 +298,7 @@ def _bar(placed: charts.PlacedBar) -> SafeString:
         charts.BAR_HEIGHT - 2,
         charts.BAR_HEIGHT,
         charts.BAR_HEIGHT // 2 + 4,
-        bar.words,
+        bar.drawn or bar.words,
     )
     return format_html('<a href="{}">{}</a>', bar.url, drawn) if bar.url else drawn
 

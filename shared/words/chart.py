@@ -10,13 +10,14 @@ GAP = 6
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """One stretch of time. ``last_on`` is inclusive; None has no end. ``words`` stand in the bar and are read out."""
+    """One stretch of time. ``last_on`` is inclusive; None has no end. ``words`` are read out; ``drawn``, if shorter, stands in the bar."""
 
     kind: str
     from_on: date
     last_on: date | None
     words: str
     url: str = ""
+    drawn: str = ""
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
@@ -96,10 +97,13 @@ def track_height(placed: list[PlacedBar]) -> int:
 
 
 def quarter_marks(chart: TermChart) -> list[tuple[date, str, bool]]:
-    """Every third month with its place in per cent, and whether a year begins there or the chart does."""
+    """Every third month with its place in per cent, and whether a year begins there or the chart does.
+
+    The month after the chart's first is left out: two names would stand on each other.
+    """
     firsts = [month_after(chart.begins_on, index) for index in range(chart.months)]
     return [
         (first, f"{place(chart, first):.2f}", first.month == 1 or first == chart.begins_on)
         for first in firsts
-        if first.month % 3 == 1 or first == chart.begins_on
+        if first == chart.begins_on or (first.month % 3 == 1 and first != month_after(chart.begins_on, 1))
     ]

@@ -72,7 +72,7 @@ def client_chart(title: str, on: date, *, held: Iterable[Held], renewals: Mappin
     """What a client may use, a lane a licence. ``renewals``: where to renew each licence that ends soon, by id."""
     lanes = []
     for each in held:
-        bars = list(bars_of(each.grant, on, who=each.who, url=each.url))
+        bars = list(bars_of(each.grant, on, who=each.who, url=each.url, is_named=True))
         if each.grant.id in renewals and each.grant.until is not None:
             bars.append(Bar("free", each.grant.until, None, "Renew", renewals[each.grant.id]))
         lanes.append(Lane(each.who, each.use, tuple(bars)))
@@ -84,7 +84,7 @@ def shoot_chart(title: str, on: date, *, held: Iterable[Held]) -> TermChart:
     drawn = TermChart(title, first_month(on), on, ())
     lanes = []
     for each in sorted(held, key=lambda one: (one.who, one.grant.use_from, one.grant.id)):
-        lane = Lane(each.who, each.use, bars_of(each.grant, on, who=each.who, url=each.url))
+        lane = Lane(each.who, each.use, bars_of(each.grant, on, who=each.who, url=each.url, is_named=True))
         if placed_bars(drawn, lane):
             lanes.append(lane)
     return TermChart(title, first_month(on), on, tuple(lanes))

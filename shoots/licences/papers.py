@@ -1,5 +1,6 @@
 from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, date, datetime, time
+from itertools import zip_longest
 
 from django.utils import translation
 from django.utils.translation import gettext
@@ -7,6 +8,7 @@ from django.utils.translation import gettext
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
+from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.licences.snapshot import LicenceShown, PictureShown, Released
 
 FRAMES_SHOWN, FRAMES_A_ROW = 12, 4
@@ -61,6 +63,8 @@ def licence_pdf(shown: LicenceShown, *, logo: str = "", frames: Mapping[str, str
             "agreed": shown.sentences[1:-RESERVED],
             "reserved": shown.sentences[-RESERVED:],
             "prevails": PREVAILS[shown.prevails_in]() if shown.prevailing else "",
+            "tongues": [LICENCE_LANGUAGES.get(each, each) for each in (shown.language, shown.prevails_in)],
+            "sentences": list(zip_longest(shown.sentences, shown.prevailing, fillvalue="")),
             "rows": _rows([picture for picture in shown.pictures if picture.number in frames], frames),
             "others": [picture for picture in shown.pictures if picture.number not in frames],
             "cleared": cleared(shown.pictures, shown.language),

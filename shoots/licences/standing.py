@@ -13,6 +13,7 @@ from shoots.licences.states import State
 from shoots.uses.days import earliest, is_before, last_day
 from shoots.uses.intended import Begins
 
+LONGEST_NAME_IN_A_BAR = 24
 ENDS_SOON_DAYS = 60
 """How long before its end a licence is shown as ending: common practice, no source."""
 
@@ -126,32 +127,49 @@ def _known(day: date | None) -> date:
     return day
 
 
-def bars_of(grant: Grant, on: date, *, who: str, url: str = "") -> tuple[Bar, ...]:
-    """The licence as bars of the term chart. Granted exclusively is dark; agreed and not begun is dashed; declined shows nothing."""
+def bars_of(grant: Grant, on: date, *, who: str, url: str = "", is_named: bool = False) -> tuple[Bar, ...]:
+    """The licence as bars of the term chart. Granted exclusively is dark; agreed and not begun is dashed; declined shows nothing.
+
+    ``is_named``: the lane bears the holder's name, so only the fact stands in the bar. A long name is cut, never the fact behind it.
+    """
+    short = "" if is_named else _cut(who)
+
+    def bar(kind: str, first: date, last: date | None, fact: str, joint: str = ", ") -> Bar:
+        drawn = f"{short}{joint if fact else ''}{fact}" if short else fact[:1].upper() + fact[1:] or "Without end"
+        words = f"{who}{joint if fact else ''}{fact}"
+        return Bar(kind, first, last, words, url, "" if drawn == words else drawn)
+
     standing = standing_of(grant, on)
     if standing in (Standing.DRAFT, Standing.OFF):
         return ()
     if standing is Standing.UNPLACED:
-        return (Bar("due", max(on, grant.use_from), None, f"{who}, not placed yet", url),)
+        return (bar("due", max(on, grant.use_from), None, "not placed yet"),)
     last = last_day(grant.until) if grant.until else None
     if last is not None and last < grant.use_from:
         return ()
-    until = f" until {formats.day(last, 'en')}" if last else ""
+    until = f"until {formats.day(last, 'en')}" if last else ""
     match standing:
         case Standing.OFFERED:
-            return (Bar("due", grant.use_from, last, f"{who}, on offer", url),)
+            return (bar("due", grant.use_from, last, "on offer"),)
         case Standing.WAITING:
             how = "on delivery" if grant.begins is Begins.ON_DELIVERY else "on payment"
-            return (Bar("due", grant.use_from, last, f"{who}, starts {how}", url),)
+            return (bar("due", grant.use_from, last, f"starts {how}"),)
         case Standing.ENDED:
-            return (Bar("past", grant.use_from, last, f"{who}, ended", url),)
+            return (bar("past", grant.use_from, last, "ended"),)
         case Standing.LAPSED:
-            return (Bar("past", grant.use_from, last, f"{who}, lapsed unpaid", url),)
+            return (bar("past", grant.use_from, last, "lapsed unpaid"),)
     if not grant.is_exclusive:
-        return (Bar("granted", grant.use_from, last, f"{who}{until}", url),)
+        return (bar("granted", grant.use_from, last, until, " "),)
     shut = earliest(grant.exclusive_until, grant.until)
     shut_last = last_day(shut) if shut else None
-    sole = Bar("sole", grant.use_from, shut_last, f"{who}, exclusive", url)
+    sole = bar("sole", grant.use_from, shut_last, "exclusive")
     if shut is None or shut == grant.until:
         return (sole,)
-    return (sole, Bar("granted", shut, last, f"{who}{until}", url))
+    return (sole, bar("granted", shut, last, until, " "))
+
+
+def _cut(name: str) -> str:
+    """A name as a bar has room for: whole words of its beginning."""
+    if len(name) <= LONGEST_NAME_IN_A_BAR:
+        return name
+    return f"{name[: LONGEST_NAME_IN_A_BAR + 1].rsplit(' ', 1)[0][:LONGEST_NAME_IN_A_BAR].rstrip(' ,;&')}…"

@@ -21,7 +21,7 @@ from shoots.uses.intended import Begins, Exclusivity, class_bits, class_names, i
 from shoots.uses.media_tree import READ_EVERYWHERE, medium_name
 from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import M49_CODES, WORLD, FrozenGroup
-from shoots.uses.trees import REST, Trees
+from shoots.uses.trees import REST, Tree, Trees
 
 CLASS_NAMES = {
     "editorial": pgettext_noop("class of use", "editorial use"),
@@ -264,25 +264,28 @@ def classes_in_words(classes: Iterable[str], language: str) -> str:
 
 
 def media_in_words(media: Iterable[str], language: str, trees: Trees = IN_FORCE) -> str:
-    """*website and social media*, in the tree's order; `print/rest` is *other print*."""
-    order = {code: place for place, code in enumerate(trees.media.nodes)}
-    codes = sorted(media, key=lambda code: (order.get(code.removesuffix(REST), len(order)), code))
-    return formats.list_in_words([medium_name(code, language) for code in codes], language)
+    """*website and social media*, in the tree's order; `print/rest` is *other print*, after all that is named."""
+    return formats.list_in_words([medium_name(code, language) for code in _ordered(media, trees.media)], language)
 
 
 def territories_in_words(
     territories: Iterable[str], language: str, trees: Trees = IN_FORCE, *, groups: Iterable[FrozenGroup] = ()
 ) -> str:
     """*Germany and the Netherlands*; a frozen group stands by its name for its members; `europe/rest` is *elsewhere in Europe*."""
-    order = {code: place for place, code in enumerate(trees.territories.nodes)}
     rest = set(territories)
     names = []
     for group in groups:
         if group.members <= rest:
             names.append(territory_name(group.name, language))
             rest -= group.members
-    codes = sorted(rest, key=lambda code: (order.get(code.removesuffix(REST), len(order)), code))
-    return formats.list_in_words([*names, *(territory_name(code, language) for code in codes)], language)
+    names += [territory_name(code, language) for code in _ordered(rest, trees.territories)]
+    return formats.list_in_words(names, language)
+
+
+def _ordered(codes: Iterable[str], tree: Tree) -> list[str]:
+    """As the tree has them; what is elsewhere or other comes last, or it would be read of what follows."""
+    order = {code: place for place, code in enumerate(tree.nodes)}
+    return sorted(codes, key=lambda code: (code.endswith(REST), order.get(code.removesuffix(REST), len(order)), code))
 
 
 def territory_name(code: str, language: str) -> str:
