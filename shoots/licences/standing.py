@@ -135,7 +135,8 @@ def bars_of(grant: Grant, on: date, *, who: str, url: str = "", is_named: bool =
     short = "" if is_named else _cut(who)
 
     def bar(kind: str, first: date, last: date | None, fact: str, joint: str = ", ") -> Bar:
-        drawn = f"{short}{joint if fact else ''}{fact}" if short else fact[:1].upper() + fact[1:] or "Without end"
+        alone = fact.removeprefix(", ")
+        drawn = f"{short}{joint if fact else ''}{fact}" if short else alone[:1].upper() + alone[1:] or "Without end"
         words = f"{who}{joint if fact else ''}{fact}"
         return Bar(kind, first, last, words, url, "" if drawn == words else drawn)
 
@@ -158,11 +159,14 @@ def bars_of(grant: Grant, on: date, *, who: str, url: str = "", is_named: bool =
             return (bar("past", grant.use_from, last, "ended"),)
         case Standing.LAPSED:
             return (bar("past", grant.use_from, last, "lapsed unpaid"),)
+    shown = ""
+    if grant.embargo_until is not None and grant.embargo_until > max(on, grant.use_from):
+        shown = f", shown from {formats.day(grant.embargo_until, 'en')}"
     if not grant.is_exclusive:
-        return (bar("granted", grant.use_from, last, until, " "),)
+        return (bar("granted", grant.use_from, last, until + shown, " " if until else ""),)
     shut = earliest(grant.exclusive_until, grant.until)
     shut_last = last_day(shut) if shut else None
-    sole = bar("sole", grant.use_from, shut_last, "exclusive")
+    sole = bar("sole", grant.use_from, shut_last, f"exclusive{shown}")
     if shut is None or shut == grant.until:
         return (sole,)
     return (sole, bar("granted", shut, last, until, " "))

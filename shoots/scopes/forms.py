@@ -22,7 +22,7 @@ class NamesForm(SheetForm):
         label="Name in German",
         max_length=80,
         required=False,
-        help_text="Empty: the English name stands on German papers.",
+        help_text="Empty: the English name stands on German papers. Other languages: press the name afterwards.",
     )
 
     def names(self) -> dict[str, str]:
@@ -45,6 +45,7 @@ class RenameForm(NamesForm):
     def __init__(self, *args: Any, names: Mapping[str, str], **kwargs: Any) -> None:
         fields = {field: names.get(language, "") for language, field in FIELDS.items()}
         super().__init__(*args, initial=fields, **kwargs)
+        self.fields["german"].help_text = ""
 
     def names(self) -> dict[str, str]:
         """Language and name. Only after a clean form."""

@@ -73,3 +73,8 @@ def test_the_head_names_each_quarter_and_each_year():
     marks = quarter_marks(YEAR)
     assert [first.month for first, _left, _is_year in marks] == [7, 10, 1, 4] * 2
     assert [first.year for first, _left, is_year in marks if is_year] == [2026, 2027, 2028]
+
+
+def test_two_names_never_stand_on_each_other_in_the_head():
+    march = TermChart("Uses", date(2026, 3, 14), date(2026, 11, 12), (), months=24)
+    assert [first.month for first, _left, _is_year in quarter_marks(march)] == [3, 7, 10, 1, 4, 7, 10, 1]

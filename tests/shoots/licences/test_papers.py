@@ -192,3 +192,23 @@ def test_the_end_of_the_paper_never_stands_alone_on_a_page(count, copies, tmp_pa
     last = said.partition("Page 1 of 2")[2]
     assert "Who and what they show" in last
     assert f"WL-1126-{count:03} Bread boat with egg yolk" in last
+
+
+@pytest.mark.parametrize(
+    ("language", "name", "counts"),
+    [
+        ("de", "Deutsch", "gilt der englische:"), ("fr", "Français", "le texte anglais fait foi :"), ("es", "Español", "prevalece el texto inglés:"),
+        ("it", "Italiano", "prevale il testo inglese:"), ("sv", "Svenska", "gäller den engelska texten:"),
+    ],
+)  # fmt: skip
+def test_two_languages_stand_side_by_side_and_the_one_that_counts_is_named(language, name, counts, tmp_path):
+    here = ("Hier 1.", "Hier 2.", "Hier 3.")
+    shown = replace(AGREED, language=language, sentences=here, prevails_in="en", prevailing=AGREED.sentences)
+    said = read(licence_pdf(shown, frames=frames_of(shown)), tmp_path)
+    assert counts in said
+    for sentence in (*AGREED.sentences, *here, name, "English"):
+        assert sentence in said
+    rows = subprocess.run(
+        ["pdftotext", "-layout", tmp_path / "licence.pdf", "-"], capture_output=True, text=True, check=True
+    ).stdout
+    assert any("Hier 2." in row and "Up to 5,000 copies" in row for row in rows.splitlines())

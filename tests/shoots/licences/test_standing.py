@@ -89,3 +89,38 @@ def test_only_the_exclusive_part_is_dark():
 )
 def test_what_is_not_running_is_dashed_or_past(change, found):
     assert [kind for kind, *_days in kinds(replace(YEAR, **change))] == found
+
+
+LONG = "The Oystercatcher Pantry and Provisions Company of the Northern Harbours"
+
+
+@pytest.mark.parametrize(
+    ("change", "read_out", "in_a_named_lane"),
+    [
+        ({}, f"{LONG} until 28 Feb 2027", "Until 28 Feb 2027"),
+        ({"use_until": None}, LONG, "Without end"),
+        ({"state": State.OFFERED}, f"{LONG}, on offer", "On offer"),
+        ({"state": State.ACCEPTED}, f"{LONG}, starts on payment", "Starts on payment"),
+        ({"use_until": TODAY}, f"{LONG}, ended", "Ended"),
+        ({"exclusivity": Exclusivity.PICTURE}, f"{LONG}, exclusive", "Exclusive"),
+        (
+            {"embargo_until": date(2026, 12, 24)},
+            f"{LONG} until 28 Feb 2027, shown from 24 Dec 2026",
+            "Until 28 Feb 2027, shown from 24 Dec 2026",
+        ),
+        (
+            {"embargo_until": date(2026, 12, 24), "use_until": None},
+            f"{LONG}, shown from 24 Dec 2026",
+            "Shown from 24 Dec 2026",
+        ),
+        ({"embargo_until": TODAY}, f"{LONG} until 28 Feb 2027", "Until 28 Feb 2027"),
+    ],
+)
+def test_a_long_name_never_hides_the_fact_behind_it(change, read_out, in_a_named_lane):
+    grant = replace(YEAR, **change)
+    (bar,), (named,) = (bars_of(grant, TODAY, who=LONG, is_named=each) for each in (False, True))
+    assert plain_spaces(bar.words) == plain_spaces(named.words) == read_out
+    assert plain_spaces(bar.drawn) == read_out.replace(LONG, "The Oystercatcher Pantry…")
+    assert plain_spaces(named.drawn) == in_a_named_lane
+    (short,) = bars_of(YEAR, TODAY, who="Kvernmoor Mill")
+    assert short.drawn == ""

@@ -173,6 +173,13 @@ def test_the_rest_of_a_node_has_words():
     assert classes_in_words(["stock", "editorial"], "de") == "redaktionelle Nutzung und Verkauf über Bildarchive"
 
 
+def test_what_is_elsewhere_or_other_stands_behind_all_that_is_named():
+    assert media_in_words(["print/rest", "print.menu", "out_of_home"], "en") == (
+        "menu, posters and screens in public places and other print"
+    )
+    assert territories_in_words(["south_america/rest", "CH"], "en") == "Switzerland and elsewhere in South America"
+
+
 def test_days_are_said_with_both_ends():
     assert plain_spaces(days_in_words(date(2027, 1, 1), date(2027, 3, 1), "en")) == "1 Jan 2027 to 28 Feb 2027"
     assert plain_spaces(days_in_words(date(2027, 1, 1), None, "de")) == "ab 1. Jan. 2027"
