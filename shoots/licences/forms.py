@@ -3,6 +3,7 @@ from typing import Any
 
 from django import forms
 
+from clients.forms import TradeFields
 from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.words.forms import ChoiceCards, DayField, MoneyField, SheetForm
@@ -52,9 +53,11 @@ class TickedPictures(SheetForm):
         return {str(getattr(each, "pk", each)) for each in value}
 
 
-class GrantForm(UseFields, TickedPictures):
+class GrantForm(TradeFields, UseFields, TickedPictures):
     """A licence on pictures that are there: to whom, for what, from when, for how much."""
 
+    trade_label, no_trade = "Their trade for this use", "That of the client"
+    trade_help = "A licence exclusive in a trade shuts out firms of the same trade. Not known at all, it counts as any."
     licensee = forms.ModelChoiceField(label="Who may use them", queryset=Client.objects.none(), empty_label="Choose")
     first_day = DayField(label="First day of use")
     last_day = DayField(
@@ -97,7 +100,7 @@ class GrantForm(UseFields, TickedPictures):
     def terms(self) -> dict[str, Any]:
         """What was chosen, as ``offer_licence`` takes it."""
         same = (
-            "licensee", "first_day", "last_day", "embargo_until", "begins", "fee_net", "credit_line", "order_number", "write_to_client",
+            "licensee", "trade", "first_day", "last_day", "embargo_until", "begins", "fee_net", "credit_line", "order_number", "write_to_client",
         )  # fmt: skip
         chosen = {name: self.cleaned_data[name] for name in same}
         return {**chosen, "pictures": list(self.cleaned_data["pictures"]), "use": self.use_values()}

@@ -1,6 +1,6 @@
 import pytest
 
-from shoots.uses.trades import is_same_trade, trade_key
+from clients.trades import is_same_trade, trade_key
 
 
 @pytest.mark.parametrize("typed", ["bakery", "Bakery", "BAKERY ", " bakery\u00a0"])
