@@ -151,7 +151,6 @@ def add_trade(name: str, *, names: Mapping[str, str] | None = None) -> Trade:
     trade = Trade(name=name, names=names)
     try:
         with transaction.atomic():
-            trade.save()
             claim_names(trade)
     except IntegrityError:
         raise TradeRefused(
@@ -185,7 +184,7 @@ def keep_trades(typed: Iterable[str]) -> list[str]:
 
 
 def claim_names(trade: Trade) -> None:
-    """Every name of the trade is its own from now on. Raises ``TradeRefused`` where one belongs to another, IntegrityError in a race."""
+    """Every name of the trade is its own from now on; a new one is written down. Raises ``TradeRefused`` where one belongs to another, IntegrityError in a race."""
     named = {"name": trade.name, **trade.names}
     keys = {trade_key(name): part for part, name in reversed(named.items())}
     for word in TradeWord.objects.filter(key__in=keys).select_related("trade").order_by("key"):
@@ -198,6 +197,8 @@ def claim_names(trade: Trade) -> None:
                 part=part,
             )
         del keys[word.key]
+    if trade.pk is None:
+        trade.save()
     TradeWord.objects.bulk_create(TradeWord(trade=trade, key=key) for key in keys)
 
 

@@ -48,6 +48,7 @@ from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
+from clients.queries import trade_names
 from shared.business.models import BusinessProfile
 from shared.business.queries import today
 from shared.errors import Refusal
@@ -256,10 +257,18 @@ def licence_words(
         exclusivity=intended.Exclusivity(option.exclusivity),
         exclusive_months=option.exclusive_months,
         trade=licensee.trade or None,
+        trade_names=_names_of_trade(estimate) if option.exclusivity == intended.Exclusivity.TRADE else (),
         copies=option.use_copies,
         picture_count=pictures,
         licensor=licensor,
     )
+
+
+def _names_of_trade(estimate: Estimate) -> tuple[tuple[str, str], ...]:
+    """What papers call the licensee's trade: asked once an estimate, however many of its uses name it."""
+    if not hasattr(estimate, "names_of_trade"):
+        estimate.names_of_trade = tuple(trade_names(estimate.shoot.licensee.trade).items())
+    return estimate.names_of_trade
 
 
 def has_use(option: IntendedUse) -> bool:
