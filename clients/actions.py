@@ -166,7 +166,10 @@ def keep_trades(typed: Iterable[str]) -> list[str]:
     Their rows stay locked until the transaction ends, so that none is renamed or joined meanwhile: lock shoots before, clients after.
     Raises ``TradeRefused``.
     """
-    wanted = {trade_key(name): name for name in typed if trade_key(name)}
+    wanted: dict[str, str] = {}
+    for name in typed:
+        if trade_key(name):
+            wanted.setdefault(trade_key(name), name)
     if not wanted:
         return []
     while True:
