@@ -40,7 +40,7 @@ from billing.estimates.wording import (
     usage_working,
 )  # fmt: skip
 from billing.rates.card import Card
-from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
+from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
 from billing.rates.wanted import Kitchen, ShootFacts, preparation_days, rush_sum, wanted_lines
@@ -258,7 +258,8 @@ def licence_words(
         exclusive_months=option.exclusive_months,
         trade=licensee.trade or None,
         trade_names=_names_of_trade(estimate) if option.exclusivity == intended.Exclusivity.TRADE else (),
-        copies=option.use_copies,
+        copies=option.use_copies or None,
+        are_copies_unlimited=option.use_copies == intended.ANY_NUMBER,
         picture_count=pictures,
         licensor=licensor,
     )
@@ -376,7 +377,7 @@ def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, 
         months=use.use_months,
         exclusivity=use.exclusivity,
         exclusive_months=use.exclusive_months,
-        copies=use.use_copies,
+        copies=use.use_copies or None,
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
@@ -625,7 +626,7 @@ def licence_fee(option: EstimateOption, usage: Card, estimate: Estimate) -> Fee 
 def _use_item(use: IntendedUse, on: date) -> UseItem:
     return UseItem(
         frozenset(use.use_classes), frozenset(use.use_media), frozenset(use.use_territories), on, use.use_months,
-        use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
+        UNLIMITED if use.use_copies == intended.ANY_NUMBER else use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
     )  # fmt: skip
 
 

@@ -109,7 +109,7 @@ class AskForm(TradeFields, UseFields, SheetForm):
             length=length,
             exclusivity=Exclusivity(use["exclusivity"]),
             exclusive_months=use["exclusive_months"],
-            copies=use["use_copies"],
+            copies=use["use_copies"] or None,
         )
 
 

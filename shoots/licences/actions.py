@@ -197,7 +197,7 @@ def agree_licence(
 ) -> Licence:
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
-    ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
+    ``use`` has the fields of ``IntendedUse`` (an option, a shoot); any number of copies is a licence without a limit. The words, codes and trees are frozen with their SHA-256.
     ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
     before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
     accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
@@ -232,6 +232,7 @@ def agree_licence(
         signed_by=signed_by,
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
+    licence.use_copies = licence.use_copies or None
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
@@ -364,6 +365,7 @@ def offer_licence(
         made_at=at,
         **{name: use[name] for name in USE_FIELDS},
     )
+    licence.use_copies = licence.use_copies or None
     _count_days(licence, first_day, last_day=last_day)
     licence.exclusive_until = exclusive_until or licence.exclusive_until
     _must_leave_a_day(licence)

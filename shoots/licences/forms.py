@@ -12,6 +12,8 @@ from shoots.licences.models import Begins, Licence
 from shoots.licences.queries import changes_of, pictures_to_change_to, pictures_to_tick
 from shoots.pictures.models import Picture
 from shoots.uses.forms import EMPTY, TERMS, UseFields
+from shoots.uses.intended import ANY_NUMBER
+from shoots.uses.shipped import IN_FORCE
 
 STATES = [
     ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
@@ -109,6 +111,8 @@ class GrantForm(TradeFields, UseFields, TickedPictures):
 class GrantCheckForm(GrantForm):
     """The same while it is being filled in: what is not said yet is no mistake."""
 
+    is_still_open = True
+
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name in ("fee_net", "begins", "pictures", "licensee", "first_day"):
@@ -150,6 +154,8 @@ class ChangeForm(UseFields, TickedPictures):
 
     def __init__(self, *args: Any, licence: Licence, on: date, deed: str = "", **kwargs: Any) -> None:
         held = {name: getattr(licence, name) for name in EMPTY}
+        if licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)):
+            held["use_copies"] = ANY_NUMBER
         start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()]}
         super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
         self.licence, self.deed = licence, deed
@@ -161,6 +167,11 @@ class ChangeForm(UseFields, TickedPictures):
 
     def clean_last_day(self) -> date | None:
         return last_day_before_the_calendars(self.cleaned_data["last_day"])
+
+    def use_values(self) -> dict[str, Any]:
+        """The fields as a licence has them: without a limit, copies are None."""
+        values = super().use_values()
+        return values | {"use_copies": values["use_copies"] or None}
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean()

@@ -27,8 +27,7 @@ def test_different_trades_differ_and_one_not_known_counts_as_any():
 def test_a_name_on_the_list_reads_as_itself_and_as_one_trade(typed):
     try:
         name = read_trade(typed)
-    except TradeRefused as refused:
-        assert refused.part == "name"
+    except TradeRefused:
         return
     assert read_trade(name) == name
     assert trade_key(name) == trade_key(typed) != ""

@@ -365,9 +365,6 @@ def test_places_are_named_in_each_language(language, place, rest):
 
 
 def test_the_trade_stands_in_the_language_of_the_paper_where_the_studio_named_it():
-    words = replace(
-        PLACED, exclusivity=Exclusivity.TRADE, trade="bakery", trade_names=(("de", "Bäckerei"), ("sv", "bageri"))
-    )
-    said = {language: " ".join(licence_sentences(words, language)) for language in ("en", "de", "fr", "es", "it", "sv")}
-    shown = {language: text.split("(")[1].split(")")[0] for language, text in said.items()}
+    named = {"exclusivity": Exclusivity.TRADE, "trade": "bakery", "trade_names": (("de", "Bäckerei"), ("sv", "bageri"))}
+    shown = {each: said(each, **named)[1].split("(")[1].split(")")[0] for each in LICENCE_LANGUAGES}
     assert shown == {"en": "bakery", "de": "Bäckerei", "fr": "bakery", "es": "bakery", "it": "bakery", "sv": "bageri"}
