@@ -1,12 +1,14 @@
-"""What can be done to clients, persons and kitchens."""
+"""What can be done to clients, persons, kitchens and the list of trades."""
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
-from clients.models import Client, ClientPerson, Kitchen, KitchenHours, KitchenWindow, Person
+from clients.models import Client, ClientPerson, Kitchen, KitchenHours, KitchenWindow, Person, Trade, TradeWord
+from clients.queries import trades_by_key
+from clients.trades import TradeRefused, read_names, read_trade, trade_key
 from shared.edits import save_edit
 
 PARTS = ("orders", "approves", "pays", "cooks")
@@ -15,7 +17,7 @@ PARTS = ("orders", "approves", "pays", "cooks")
 @transaction.atomic
 def add_client(*, name: str, contact: Mapping[str, Any] | None = None, **fields: Any) -> Client:
     """A new client. ``contact`` is its first person: name, email and so on; that person orders, approves and pays until told otherwise."""
-    client = Client.objects.create(name=name, **fields)
+    client = Client.objects.create(name=name, **fields | _trade_of(fields.get("trade", "")))
     if contact and contact.get("name"):
         contact = {"language": client.language, **contact}
         add_person(client=client, parts={"orders": True, "approves": True, "pays": True}, **contact)
@@ -24,8 +26,15 @@ def add_client(*, name: str, contact: Mapping[str, Any] | None = None, **fields:
 
 @transaction.atomic
 def change_client(client: Client, *, fields: Iterable[str], version: int) -> Client:
-    """Saves the changed ``fields`` already set on ``client``. Raises ``EditedMeanwhile``."""
+    """Saves the changed ``fields`` already set on ``client``; a trade not on the list is added there. Raises ``EditedMeanwhile``, ``TradeRefused``."""
+    fields = list(fields)
+    if "trade" in fields:
+        client.trade = _trade_of(client.trade)["trade"]
     return save_edit(client, fields, version=version)
+
+
+def _trade_of(typed: str) -> dict[str, str]:
+    return {"trade": next(iter(keep_trades([typed])), "")}
 
 
 def archive_client(client: Client, *, at: datetime) -> None:
@@ -130,3 +139,76 @@ def bring_back_kitchen(kitchen: Kitchen) -> None:
 def _write_lines(kitchen: Kitchen, windows: Iterable[Mapping[str, Any]], hours: Iterable[Mapping[str, Any]]) -> None:
     KitchenWindow.objects.bulk_create(KitchenWindow(kitchen=kitchen, **each) for each in windows)
     KitchenHours.objects.bulk_create(KitchenHours(kitchen=kitchen, **each) for each in hours)
+
+
+# The list of trades
+
+
+@transaction.atomic
+def add_trade(name: str, *, names: Mapping[str, str] | None = None) -> Trade:
+    """A trade on the list, with what it is called on papers by language. Raises ``TradeRefused`` where a name belongs to another."""
+    name, names = read_trade(name), read_names(names or {})
+    trade = Trade(name=name, names=names)
+    try:
+        with transaction.atomic():
+            claim_names(trade)
+    except IntegrityError:
+        raise TradeRefused(
+            f"“{name}” was put on the list by somebody else just now.", "Choose it from the list."
+        ) from None
+    return trade
+
+
+@transaction.atomic
+def keep_trades(typed: Iterable[str]) -> list[str]:
+    """What the list calls these trades, in the order typed, each once; one not on the list is added, empty ones are passed over.
+
+    Their rows stay locked until the transaction ends, so that none is renamed or joined meanwhile: lock shoots before, clients after.
+    Raises ``TradeRefused``.
+    """
+    wanted: dict[str, str] = {}
+    for name in typed:
+        if trade_key(name):
+            wanted.setdefault(trade_key(name), name)
+    if not wanted:
+        return []
+    while True:
+        known = trades_by_key(wanted.values())
+        for key in sorted(wanted.keys() - known.keys()):
+            _add_if_new(read_trade(wanted[key]))
+        before = dict(TradeWord.objects.filter(key__in=wanted).values_list("key", "trade_id"))
+        rows = Trade.objects.select_for_update(no_key=True).filter(pk__in=before.values()).order_by("pk")
+        names = dict(rows.values_list("pk", "name"))
+        # Joined or taken out by somebody while this one waited for its row: then it is asked anew.
+        if before.keys() == wanted.keys() and before == dict(
+            TradeWord.objects.filter(key__in=wanted).values_list("key", "trade_id")
+        ):
+            return list(dict.fromkeys(names[before[key]] for key in wanted))
+
+
+def claim_names(trade: Trade) -> None:
+    """Every name of the trade is its own from now on; a new one is written down. Raises ``TradeRefused`` where one belongs to another, IntegrityError in a race."""
+    named = {"name": trade.name, **trade.names}
+    keys = {trade_key(name): part for part, name in reversed(named.items())}
+    for word in TradeWord.objects.filter(key__in=keys).select_related("trade").order_by("key"):
+        if word.trade_id != trade.pk:
+            part = keys[word.key]
+            raise TradeRefused(
+                f"“{named[part]}” is on the list already"
+                + (f": it is a name of {word.trade}." if word.key != trade_key(word.trade.name) else "."),
+                f"Choose {word.trade}, or use another name.",
+                part=part,
+            )
+        del keys[word.key]
+    if trade.pk is None:
+        trade.save()
+    TradeWord.objects.bulk_create(TradeWord(trade=trade, key=key) for key in keys)
+
+
+def _add_if_new(name: str) -> None:
+    try:
+        with transaction.atomic():
+            trade = Trade.objects.create(name=name)
+            TradeWord.objects.create(trade=trade, key=trade_key(name))
+    except IntegrityError:
+        return  # somebody else was quicker: it is on the list, which is all that was wanted

@@ -11,7 +11,8 @@ from clients.calls import MOST_CALLS, USUAL_CALLS, read_calls, with_usual
 from clients.choices import country_choices, currency_choices
 from clients.compass import InvalidBearing, read_bearing
 from clients.models import Client, ClientKind, Kitchen, Person, SpokenLanguage, Weekday
-from clients.queries import clients_to_choose, persons_listed
+from clients.queries import clients_to_choose, persons_listed, trades_by_key, trades_to_choose
+from clients.trades import LONGEST_TRADE, TradeRefused, read_trade
 from shared.business.checks import InvalidVatNumber, check_vat_number
 from shared.business.models import Language
 from shared.words.forms import (
@@ -64,7 +65,60 @@ class NewClientForm(SheetForm):
         return self.cleaned_data
 
 
-class ClientForm(EditedFormMixin, SheetModelForm):
+class TradeFields:
+    """Mixin for SheetForm and SheetModelForm: one trade, chosen from the list or typed as a new one beside it.
+
+    After a clean form ``cleaned_data["trade"]`` is its name, empty where none is known; the action puts a new one on the list. A form
+    asks with one query, however long the list is, and one more for a typed name. ``trade`` is the one so far.
+    """
+
+    trade_label, trade_help, no_trade = "Trade", "", "Not known"
+    new_trade_help = "Not on the list? Typed here it is added, and counts instead of the one chosen."
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._offer_trades(trades_to_choose())  # type: ignore[attr-defined]
+
+    def _offer_trades(self, names: tuple[str, ...]) -> None:
+        fields: dict[str, forms.Field] = self.fields  # type: ignore[attr-defined]
+        so_far = self.initial.get("trade") or ""  # type: ignore[attr-defined]
+        names = names if so_far in ("", *names) else (*names, so_far)
+        fields["trade"] = forms.ChoiceField(
+            label=self.trade_label,
+            required=False,
+            choices=[("", self.no_trade), *((name, name) for name in names)],
+            help_text=self.trade_help,
+        )
+        fields["new_trade"] = forms.CharField(
+            label="Another trade", required=False, max_length=LONGEST_TRADE, help_text=self.new_trade_help
+        )
+        for name in ("trade", "new_trade"):
+            self.dress(fields[name])  # type: ignore[attr-defined]
+        fields["trade"].error_messages["invalid_choice"] = (
+            "“%(value)s” is not on the list of trades. Choose one of the list, or type it under Another trade."
+        )
+
+    def clean_new_trade(self) -> str:
+        return read_typed_trade(self.cleaned_data["new_trade"])  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        found: dict[str, Any] = super().clean() or self.cleaned_data  # type: ignore[misc]
+        if found.get("new_trade"):
+            known = trades_by_key([found["new_trade"]])
+            found["trade"] = next(iter(known.values()), found["new_trade"])
+            self.errors.pop("trade", None)  # type: ignore[attr-defined]
+        return found
+
+
+def read_typed_trade(typed: str) -> str:
+    """A trade typed into a form, as the list would hold it; empty stays empty."""
+    try:
+        return read_trade(typed) if typed.strip() else ""
+    except TradeRefused as refused:
+        raise ValidationError(f"{refused.what_happened} {refused.what_to_do}") from None
+
+
+class ClientForm(TradeFields, EditedFormMixin, SheetModelForm):
     country = forms.ChoiceField(label="Country")
     currency = forms.ChoiceField(label="Currency of their papers")
 
@@ -81,23 +135,26 @@ class ClientForm(EditedFormMixin, SheetModelForm):
         }  # fmt: skip
         help_texts = {
             "legal_name": "As it stands on invoices, if it differs from the name.",
-            "trade": "Their line of business, such as bakery or coffee. A licence exclusive in a trade shuts out firms of the same trade.",
             "payment_days": "Empty: as the business profile says.",
             "licence_language": "For the next licence, its certificate and the letters with it. What is agreed already stays as it was agreed.",
             "vat_number": "With the letters of the country first. The digits are checked here; whether it is registered, the tax office knows.",
         }
 
-    def __init__(self, *args: Any, trades: tuple[str, ...] = (), **kwargs: Any) -> None:
+    trade_help = "Their line of business. A licence exclusive in a trade shuts out firms of the same trade."
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.trades = trades
         self.fields["country"].choices = country_choices("en")
         self.fields["currency"].choices = currency_choices("en")
         self.fields["licence_language"].choices = [("", "The language of their papers"), *LICENCE_LANGUAGES.items()]
-        self.fields["trade"].widget.attrs["list"] = "trades"
         self.helper.layout = Layout(
             "version",
             Fieldset(
-                "Who they are", Row("name", "legal_name"), Row("kind", "trade"), Row("language", "licence_language")
+                "Who they are",
+                Row("name", "legal_name"),
+                "kind",
+                Row("trade", "new_trade"),
+                Row("language", "licence_language"),
             ),
             Fieldset("Address", "street", Row("postcode", "city", "country", css_class="fields-3")),
             Fieldset(
@@ -109,11 +166,6 @@ class ClientForm(EditedFormMixin, SheetModelForm):
             ),
             Fieldset("Notes for yourself", "notes"),
         )
-
-    def clean_trade(self) -> str:
-        """A trade that another client has keeps its spelling, so that the list holds each trade once."""
-        typed = " ".join(self.cleaned_data["trade"].split())
-        return next((trade for trade in self.trades if trade.casefold() == typed.casefold()), typed)
 
     def clean_vat_number(self) -> str:
         typed = self.cleaned_data["vat_number"]

@@ -2,10 +2,44 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Lower
 
+from clients.trades import LONGEST_KEY, LONGEST_TRADE
 from shared.business.models import Language
 from shared.edits import Edited
 from shared.words import formats
 from shared.words.phrases import LICENCE_LANGUAGES
+
+
+class Trade(Edited):
+    """A line of business on the studio's one flat list. ``names`` holds what it is called on papers, by language.
+
+    Clients, offers and shoots name it as the list does and follow when it is renamed; what was agreed keeps the name of its day.
+    """
+
+    name = models.CharField(max_length=LONGEST_TRADE, unique=True)
+    names = models.JSONField(default=dict, blank=True)
+    is_shipped = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = [Lower("name"), "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class TradeWord(models.Model):
+    """Any name a trade has or had, by ``trade_key``: its own, those in other languages, those before. It stays with its trade.
+
+    So a name in an agreed licence never comes to mean another trade, and one trade is not typed as two.
+    """
+
+    key = models.CharField(max_length=LONGEST_KEY, unique=True)
+    trade = models.ForeignKey(Trade, on_delete=models.CASCADE, related_name="words")
+
+    class Meta:
+        ordering = ["key"]
+
+    def __str__(self) -> str:
+        return self.key
 
 
 class ClientKind(models.TextChoices):
@@ -22,7 +56,7 @@ class Client(Edited):
     name = models.CharField(max_length=120)
     legal_name = models.CharField(max_length=120, blank=True)
     kind = models.CharField(max_length=12, choices=ClientKind, default=ClientKind.RESTAURANT)
-    trade = models.CharField(max_length=60, blank=True)
+    trade = models.CharField(max_length=LONGEST_TRADE, blank=True)  # as the list of trades names it
     is_business = models.BooleanField(default=True)
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
     licence_language = models.CharField(max_length=5, blank=True, choices=list(LICENCE_LANGUAGES.items()))

@@ -1,3 +1,4 @@
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -5,7 +6,8 @@ from django.db.models import F, Prefetch, Q, QuerySet
 from django.db.models.functions import Lower
 
 from clients.buyers import missing_for_billing
-from clients.models import Client, ClientPerson, Kitchen, Person
+from clients.models import Client, ClientPerson, Kitchen, Person, Trade, TradeWord
+from clients.trades import trade_key
 from shared.business.particulars import InvoiceBuyer, Missing
 from shared.business.queries import business_or_none
 from shared.related import number_of
@@ -82,9 +84,21 @@ def missing_for_invoices(client: Client, at: datetime) -> tuple[Missing, ...]:
     )
 
 
-def trades_in_use() -> tuple[str, ...]:
-    """Every trade a client has, each once, by name."""
-    return tuple(Client.objects.exclude(trade="").order_by("trade").values_list("trade", flat=True).distinct())
+def trades_to_choose() -> tuple[str, ...]:
+    """The names on the list of trades, in their order."""
+    return tuple(Trade.objects.values_list("name", flat=True))
+
+
+def trades_by_key(names: Iterable[str]) -> dict[str, str]:
+    """What the list calls these trades today, by ``trade_key``; a name it does not know is left out."""
+    keys = {trade_key(name) for name in names}
+    return dict(TradeWord.objects.filter(key__in=keys).values_list("key", "trade__name"))
+
+
+def trade_names(name: str) -> dict[str, str]:
+    """What a trade is called on papers, by language; empty where the studio named it in none, or the list does not know it."""
+    found = Trade.objects.filter(words__key=trade_key(name)).values_list("names", flat=True).first() if name else None
+    return found or {}
 
 
 def person_in_full(pk: int) -> QuerySet[Person]:

@@ -22,6 +22,7 @@ from clients.forms import (
     WordFilter,
 )
 from clients.models import Client, Kitchen, Person
+from clients.trades import TradeRefused
 from shared.access.doors import EVERYONE, STUDIO, door
 from shared.access.once import once
 from shared.business.queries import business_or_none
@@ -85,11 +86,11 @@ def client_page(request: HttpRequest, pk: int) -> HttpResponse:
 @door(reads=STUDIO, writes=STUDIO)
 def edit_client(request: HttpRequest, pk: int) -> HttpResponse:
     client = get_object_or_404(Client, pk=pk)
-    form = ClientForm(request.POST or None, instance=client, trades=queries.trades_in_use())
+    form = ClientForm(request.POST or None, instance=client)
     if form.is_valid():
         try:
             actions.change_client(client, fields=form.Meta.fields, version=form.cleaned_data["version"])
-        except EditedMeanwhile as refusal:
+        except (EditedMeanwhile, TradeRefused) as refusal:
             form.say(refusal)
         else:
             messages.success(request, f"{client} is saved.")

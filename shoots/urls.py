@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.pictures.urls")),
     path("", include("shoots.licences.urls")),
     path("", include("shoots.scopes.urls")),
+    path("", include("shoots.trades.urls")),
     path("", include("shoots.asking.urls")),
     path("", include("shoots.found.urls")),
     path("", include("shoots.delivery.urls")),

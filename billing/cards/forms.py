@@ -6,10 +6,10 @@ from django import forms
 
 from billing.cards.card_file import LARGEST_FILE
 from billing.cards.trying import Asked, Case
-from billing.rates.fees import CannotPrice, Exclusive, InvalidItem, UseItem
+from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, InvalidItem, UseItem
 from shared.words.forms import DayField, MoneyField, QuantityField, SegmentSelect, SheetForm
 from shoots.uses.forms import UseFields
-from shoots.uses.intended import LONGEST_MONTHS
+from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS
 
 
 class CardFileForm(SheetForm):
@@ -78,7 +78,7 @@ class TryFeeForm(UseFields, SheetForm):
         use, typed = self.use_values(), self.cleaned_data
         item = UseItem(
             frozenset(use["use_classes"]), frozenset(use["use_media"]), frozenset(use["use_territories"]), typed["use_from"], use["use_months"],
-            use["use_copies"], Exclusive(use["exclusivity"]), use["exclusive_months"],
+            UNLIMITED if use["use_copies"] == ANY_NUMBER else use["use_copies"], Exclusive(use["exclusivity"]), use["exclusive_months"],
         )  # fmt: skip
         return Asked(
             Case(typed["case"]), typed["pictures"], item, typed["agreed_fee"] or Decimal(0), typed["more_months"] or item.months,

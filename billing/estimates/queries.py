@@ -40,7 +40,7 @@ from billing.estimates.wording import (
     usage_working,
 )  # fmt: skip
 from billing.rates.card import Card
-from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, usage_fee
+from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
 from billing.rates.wanted import Kitchen, ShootFacts, preparation_days, rush_sum, wanted_lines
@@ -48,6 +48,7 @@ from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
+from clients.queries import trade_names
 from shared.business.models import BusinessProfile
 from shared.business.queries import today
 from shared.errors import Refusal
@@ -256,10 +257,19 @@ def licence_words(
         exclusivity=intended.Exclusivity(option.exclusivity),
         exclusive_months=option.exclusive_months,
         trade=licensee.trade or None,
-        copies=option.use_copies,
+        trade_names=_names_of_trade(estimate) if option.exclusivity == intended.Exclusivity.TRADE else (),
+        copies=option.use_copies or None,
+        are_copies_unlimited=option.use_copies == intended.ANY_NUMBER,
         picture_count=pictures,
         licensor=licensor,
     )
+
+
+def _names_of_trade(estimate: Estimate) -> tuple[tuple[str, str], ...]:
+    """What papers call the licensee's trade: asked once an estimate, however many of its uses name it."""
+    if not hasattr(estimate, "names_of_trade"):
+        estimate.names_of_trade = tuple(trade_names(estimate.shoot.licensee.trade).items())
+    return estimate.names_of_trade
 
 
 def has_use(option: IntendedUse) -> bool:
@@ -367,7 +377,7 @@ def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, 
         months=use.use_months,
         exclusivity=use.exclusivity,
         exclusive_months=use.exclusive_months,
-        copies=use.use_copies,
+        copies=use.use_copies or None,
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
@@ -616,7 +626,7 @@ def licence_fee(option: EstimateOption, usage: Card, estimate: Estimate) -> Fee 
 def _use_item(use: IntendedUse, on: date) -> UseItem:
     return UseItem(
         frozenset(use.use_classes), frozenset(use.use_media), frozenset(use.use_territories), on, use.use_months,
-        use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
+        UNLIMITED if use.use_copies == intended.ANY_NUMBER else use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
     )  # fmt: skip
 
 

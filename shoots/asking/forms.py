@@ -3,6 +3,7 @@ from typing import Any
 
 from django import forms
 
+from clients.forms import TradeFields
 from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.words.forms import DayField, SheetForm
@@ -19,7 +20,7 @@ FIELD_OF_PART = {"months": "use_months", "exclusive_months": "exclusive_months",
 NOBODY_YET = "Somebody I do not know yet"
 
 
-class AskForm(UseFields, SheetForm):
+class AskForm(TradeFields, UseFields, SheetForm):
     """Which pictures, for whom, for what. Pictures may also be handed in by their keys, as ``pictures`` in the address."""
 
     text = forms.CharField(
@@ -31,9 +32,9 @@ class AskForm(UseFields, SheetForm):
     client = forms.ModelChoiceField(
         label="For whom", required=False, queryset=Client.objects.none(), empty_label=NOBODY_YET
     )
-    trade = forms.CharField(
-        label="Their trade, if you know it", required=False, max_length=60, help_text="Empty: that of the client; not known, it counts as a rival’s.",
-    )  # fmt: skip
+    trade_label, no_trade = "Their trade, if you know it", "That of the client"
+    trade_help = "Not known at all, it counts as a rival’s."
+    new_trade_help = "Not on the list? Typed here it counts for this question only."
     first_day = DayField(label="First day of use")
     last_day = DayField(
         label="Last day of use, if no whole months", required=False, help_text="Empty: as long as chosen above."
@@ -108,7 +109,7 @@ class AskForm(UseFields, SheetForm):
             length=length,
             exclusivity=Exclusivity(use["exclusivity"]),
             exclusive_months=use["exclusive_months"],
-            copies=use["use_copies"],
+            copies=use["use_copies"] or None,
         )
 
 

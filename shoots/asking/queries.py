@@ -86,6 +86,7 @@ class Question:
     trade: str
     has_last_day: bool
     supposed: Changes = ()
+    trade_field: str = "trade"  # "new_trade" for one that is not on the list
 
     def pairs(self, keys: Iterable[int], changes: Changes = ()) -> Pairs:
         """The address of the question about these pictures, with changes made."""
@@ -100,7 +101,7 @@ class Question:
         }
         last = last_day(after.until) if after.until and (self.has_last_day or after.end) else None
         pairs = [("pictures", pictures_word(keys)), ("client", str(self.client.pk) if self.client else "")]
-        pairs += [("trade", self.trade), *use_address(use)]
+        pairs += [(self.trade_field, self.trade), *use_address(use)]
         pairs += [("first_day", day_word(after.first)), ("last_day", day_word(last))]
         others = [each for each in (*self.supposed, *changes) if each.place in ASKED_OF_OTHERS]
         return pairs + [("suppose", suppose_word(each)) for each in dict.fromkeys(others)]

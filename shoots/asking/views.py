@@ -39,6 +39,7 @@ def _question(form: AskForm, request: HttpRequest) -> queries.Question:
         typed["trade"],
         bool(typed["last_day"]),
         read_supposed(request.GET.getlist("suppose")),
+        "new_trade" if typed["new_trade"] else "trade",
     )
 
 

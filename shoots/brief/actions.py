@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F, Max
 
+from clients.actions import keep_trades
 from clients.models import Client, Person
 from shared.edits import save_edit
 from shared.errors import Refusal
@@ -180,13 +181,14 @@ def agree_selling_on(
 ) -> Shoot:
     """Writes down what the client said about selling the pictures to others, with how they said it, into the evidence chain.
 
-    ``after`` is the last day on which they may not be sold (selling on *after a date*); ``not_to`` are trades (*not to named trades*).
+    ``after`` is the last day on which they may not be sold (selling on *after a date*); ``not_to`` are trades (*not to named trades*);
+    those not on the list of trades are added. Raises ``TradeRefused``.
     """
     shoot = _locked(shoot)
     was = shoot.selling_on
     shoot.selling_on = selling_on
     shoot.selling_on_after = after if selling_on == SellingOn.AFTER else None
-    shoot.selling_on_not_to = list(not_to) if selling_on == SellingOn.NOT_TO else []
+    shoot.selling_on_not_to = keep_trades(not_to) if selling_on == SellingOn.NOT_TO else []
     save_edit(shoot, ["selling_on", "selling_on_after", "selling_on_not_to"], version=shoot.version)
     record_evidence(
         "selling_on_agreed",

@@ -6,9 +6,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
 
+from clients.forms import read_typed_trade
 from clients.models import Client, Kitchen, Person
-from clients.queries import kitchens_to_choose
-from shared.words.forms import ChoiceCards, ClockField, DayField, EditedFormMixin, SheetForm, SheetModelForm
+from clients.queries import kitchens_to_choose, trades_to_choose
+from shared.words.forms import ChoiceCards, ClockField, DayField, EditedFormMixin, SheetForm, SheetModelForm, TickList
 from shoots.brief.models import AgreedPicture, Dish, Part, SellingOn, Shoot, ShootPerson, ShootState
 from shoots.uses.forms import UseFields
 
@@ -200,11 +201,12 @@ class SellingOnForm(SheetForm):
         ),
     )
     after = DayField(required=False, label="Not before or on this day")
-    not_to = forms.CharField(
+    not_to = forms.MultipleChoiceField(required=False, label="Not to these trades", widget=TickList)
+    new_trades = forms.CharField(
         required=False,
         max_length=300,
-        label="Not to these trades",
-        help_text="With commas, for example: bakery, coffee.",
+        label="Other trades",
+        help_text="Not on the list? Typed here they are added to it, with commas between them.",
     )
     note = forms.CharField(
         max_length=300,
@@ -212,13 +214,27 @@ class SellingOnForm(SheetForm):
         help_text="For example: Maro Lantadze by phone, 28 Oct. It goes into the evidence log.",
     )
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["not_to"]
+        field.choices = [(name, name) for name in trades_to_choose()]
+        field.error_messages["invalid_choice"] = (
+            "“%(value)s” is not on the list of trades. Tick one of the list, or type it under Other trades."
+        )
+
+    def clean_new_trades(self) -> list[str]:
+        return [read_typed_trade(each) for each in split_words(self.cleaned_data["new_trades"])]
+
     def clean(self) -> dict[str, Any]:
         said = self.cleaned_data.get("selling_on")
-        self.cleaned_data["not_to"] = split_words(self.cleaned_data.get("not_to", ""))
+        self.cleaned_data["not_to"] = [
+            *self.cleaned_data.get("not_to", ()),
+            *self.cleaned_data.pop("new_trades", ()),
+        ]
         if said == SellingOn.AFTER and not self.cleaned_data.get("after") and "after" not in self.errors:
             self.add_error("after", "Enter the last day on which you may not sell.")
-        if said == SellingOn.NOT_TO and not self.cleaned_data["not_to"]:
-            self.add_error("not_to", "Name at least one trade.")
+        if said == SellingOn.NOT_TO and not self.cleaned_data["not_to"] and "not_to" not in self.errors:
+            self.add_error("not_to", "Tick at least one trade, or type it under Other trades.")
         return self.cleaned_data
 
 

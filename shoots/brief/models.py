@@ -45,7 +45,9 @@ class Exclusivity(models.TextChoices):
 
 
 class IntendedUse(models.Model):
-    """A use in codes of ``shoots.uses``: classes, media, territories, months (``None`` is without end), exclusivity, copies."""
+    """A use in codes of ``shoots.uses``: classes, media, territories, months (``None`` is without end), exclusivity, copies
+    (``ANY_NUMBER`` where they are not to be limited, ``None`` while nothing is said or counted).
+    """
 
     is_own_promotion = models.BooleanField(default=True)
     use_classes = models.JSONField(default=list, blank=True)

@@ -259,7 +259,7 @@ def selling_on(request: HttpRequest, pk: int) -> HttpResponse:
     known = {
         "selling_on": shoot.selling_on,
         "after": shoot.selling_on_after,
-        "not_to": ", ".join(shoot.selling_on_not_to),
+        "not_to": shoot.selling_on_not_to,
     }
     form = sheets.SellingOnForm(request.POST or None, initial=known)
     if form.is_valid():

@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Q
 
+from clients.actions import keep_trades
 from clients.models import Client
 from shared.business.queries import current_business, today
 from shared.errors import Refusal
@@ -196,20 +197,24 @@ def agree_licence(
 ) -> Licence:
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
-    ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
+    ``use`` has the fields of ``IntendedUse`` (an option, a shoot); any number of copies is a licence without a limit. The words, codes and trees are frozen with their SHA-256.
     ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
     before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
     accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
     now on: raises LicenceConflict where another licence stands against that.
     """
-    lock_shoots(shoot.pk)  # before the number and the trees: whoever offers or accepts takes them in this order
+    lock_shoots(
+        shoot.pk
+    )  # before the trade, the number and the trees: whoever offers or accepts takes them in this order
+    trade = _listed(licensee.trade)
     on = today(at)
     licence = Licence(
         number=take_number("licence", on=on),
         shoot=shoot,
         licensee=licensee,
         billing_party=billing_party,
-        trade=licensee.trade,
+        trade=trade,
+        trade_listed=trade,
         state=LicenceState.ACCEPTED,
         pictures_agreed=pictures_agreed,
         begins=begins,
@@ -227,6 +232,7 @@ def agree_licence(
         signed_by=signed_by,
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
+    licence.use_copies = licence.use_copies or None
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
@@ -312,12 +318,15 @@ def offer_licence(
     supersedes: Licence | None = None,
     exclusive_until: date | None = None,
     origin: str = "",
+    trade: str = "",
     write_to_client: bool = False,
     at: datetime,
 ) -> Licence:
     """Offer a licence on pictures from ``first_day`` for the months of ``use``, or up to and including ``last_day``.
 
     ``exclusive_until``: the first day it is not exclusive any more, where that is a day and no number of months.
+
+    ``trade``: the licensee's for this use, where it is not the one they are listed with; a new one goes on the list.
 
     An offer covers nothing and blocks nobody; ``accept_licence`` checks and grants. It is billed by itself at the month's end.
     """
@@ -326,13 +335,17 @@ def offer_licence(
         raise NoCell("No picture is ticked.", "Tick the pictures that the client may use.")
     on = today(at)
     shoots = {picture.shoot_id for picture in pictures}
-    lock_shoots(*shoots)  # before the number and the trees: whoever agrees or accepts takes them in this order
+    lock_shoots(
+        *shoots
+    )  # before the trade, the number and the trees: whoever agrees or accepts takes them in this order
+    trade = _listed(trade or licensee.trade)
     licence = Licence(
         number=take_number("licence", on=on),
         shoot=pictures[0].shoot if len(shoots) == 1 else None,
         licensee=licensee,
         billing_party=billing_party or licensee,
-        trade=licensee.trade,
+        trade=trade,
+        trade_listed=trade,
         state=LicenceState.OFFERED,
         pictures_agreed=len(pictures),
         is_placed=True,
@@ -352,6 +365,7 @@ def offer_licence(
         made_at=at,
         **{name: use[name] for name in USE_FIELDS},
     )
+    licence.use_copies = licence.use_copies or None
     _count_days(licence, first_day, last_day=last_day)
     licence.exclusive_until = exclusive_until or licence.exclusive_until
     _must_leave_a_day(licence)
@@ -376,6 +390,7 @@ def accept_licence(
     """
     pictures = _lock_pictures(licence.pictures.all())
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    keep_trades([licence.trade_listed])  # not joined with another between the question of clashes and the yes
     if licence.state != LicenceState.OFFERED:
         raise MoveRefused("licence", licence.get_state_display().lower(), LicenceState.ACCEPTED)
     if licence.exclusivity != Exclusivity.NONE and not signed_by:
@@ -501,6 +516,7 @@ def renew_licence(
         credit_line=licence.credit_line,
         order_number="",
         renews=licence,
+        trade=licence.trade_listed,
         write_to_client=write_to_client,
         at=at,
     )
@@ -624,6 +640,7 @@ def _succeed(
         embargo_until=before.embargo_until if is_embargo_ahead else None,
         origin=origin,
         supersedes=before,
+        trade=before.trade_listed,
         exclusive_until=alone_until,
         at=at,
         **terms,
@@ -892,6 +909,11 @@ def send_licence(licence: Licence, *, to: str, at: datetime) -> Message:
 # Inside
 
 
+def _listed(trade: str) -> str:
+    """A trade as the list calls it, empty if not known; it is neither renamed nor joined until this is done."""
+    return next(iter(keep_trades([trade])), "")
+
+
 def _end_of_the_one_before(licence: Licence, *, on: date) -> date:
     """Where a changed licence is cut: a placed one only by ``_take_over``, so until then at its own end, or at the calendar's."""
     return (licence.use_until or date.max) if licence.is_placed else on
@@ -1053,7 +1075,7 @@ def _refuse_clashes(licence: Licence, pictures: list[Picture], *, shoots: Iterab
 def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> None:
     _refuse_clashes(licence, pictures)
     for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
-        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
+        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade_listed or None)
         if free_on is None or free_on > (licence.use_from or date.min):
             raise NotForSale(shoot, free_on)
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
@@ -1065,7 +1087,7 @@ def _what_stands_against(licence: Licence, pictures: list[Picture]) -> list[str]
     """The same questions as ``_refuse_what_stands_against``, told instead of refused."""
     told = [clash.sentence for clash in clashes_of(_grant(licence, pictures), _held(licence, pictures))[0]]
     for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
-        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
+        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade_listed or None)
         if free_on is None or free_on > (licence.use_from or date.min):
             told.append(f"{shoot.licensee} ordered {shoot}, and selling on was not agreed for these days.")
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
@@ -1138,6 +1160,8 @@ def _freeze(
     }
     if language != accepted_in:
         frozen["prevails"] = {"language": accepted_in, "sentences": list(licence_sentences(words, accepted_in))}
+    if licence.exclusivity == Exclusivity.TRADE and licence.trade:
+        frozen["trade"] = words.trade_in(language)
     if licence.use_from is not None:
         frozen |= {"use_from": licence.use_from.isoformat(), "pictures": [picture.number for picture in pictures]}
         frozen["use_until"] = licence.use_until.isoformat() if licence.use_until else None

@@ -7,12 +7,12 @@ from dataclasses import InitVar, dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
+from clients.trades import is_same_trade
 from shoots.licences.conflicts import Claim, claim_of, claims_clash, first_free_day, stands_against_others
 from shoots.licences.grants import Grant
 from shoots.uses.days import Length, earliest
 from shoots.uses.intended import Exclusivity, check_box, check_months, class_bits, end_of_term
 from shoots.uses.shipped import IN_FORCE
-from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
 COMMISSION = "COMMISSION"

@@ -12,11 +12,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from clients.trades import is_same_trade
 from shoots.licences.grants import Grant
 from shoots.uses.days import earliest, is_after, latest_until, length_of, runs_meet
 from shoots.uses.intended import Exclusivity, class_bits, class_names
 from shoots.uses.shipped import IN_FORCE
-from shoots.uses.trades import is_same_trade
 from shoots.uses.trees import Trees
 
 

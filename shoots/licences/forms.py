@@ -3,6 +3,7 @@ from typing import Any
 
 from django import forms
 
+from clients.forms import TradeFields
 from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.words.forms import ChoiceCards, DayField, MoneyField, SheetForm
@@ -11,6 +12,8 @@ from shoots.licences.models import Begins, Licence
 from shoots.licences.queries import changes_of, pictures_to_change_to, pictures_to_tick
 from shoots.pictures.models import Picture
 from shoots.uses.forms import EMPTY, TERMS, UseFields
+from shoots.uses.intended import ANY_NUMBER
+from shoots.uses.shipped import IN_FORCE
 
 STATES = [
     ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
@@ -52,9 +55,11 @@ class TickedPictures(SheetForm):
         return {str(getattr(each, "pk", each)) for each in value}
 
 
-class GrantForm(UseFields, TickedPictures):
+class GrantForm(TradeFields, UseFields, TickedPictures):
     """A licence on pictures that are there: to whom, for what, from when, for how much."""
 
+    trade_label, no_trade = "Their trade for this use", "That of the client"
+    trade_help = "A licence exclusive in a trade shuts out firms of the same trade. Not known at all, it counts as any."
     licensee = forms.ModelChoiceField(label="Who may use them", queryset=Client.objects.none(), empty_label="Choose")
     first_day = DayField(label="First day of use")
     last_day = DayField(
@@ -97,7 +102,7 @@ class GrantForm(UseFields, TickedPictures):
     def terms(self) -> dict[str, Any]:
         """What was chosen, as ``offer_licence`` takes it."""
         same = (
-            "licensee", "first_day", "last_day", "embargo_until", "begins", "fee_net", "credit_line", "order_number", "write_to_client",
+            "licensee", "trade", "first_day", "last_day", "embargo_until", "begins", "fee_net", "credit_line", "order_number", "write_to_client",
         )  # fmt: skip
         chosen = {name: self.cleaned_data[name] for name in same}
         return {**chosen, "pictures": list(self.cleaned_data["pictures"]), "use": self.use_values()}
@@ -105,6 +110,8 @@ class GrantForm(UseFields, TickedPictures):
 
 class GrantCheckForm(GrantForm):
     """The same while it is being filled in: what is not said yet is no mistake."""
+
+    is_still_open = True
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -147,6 +154,8 @@ class ChangeForm(UseFields, TickedPictures):
 
     def __init__(self, *args: Any, licence: Licence, on: date, deed: str = "", **kwargs: Any) -> None:
         held = {name: getattr(licence, name) for name in EMPTY}
+        if licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)):
+            held["use_copies"] = ANY_NUMBER
         start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()]}
         super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
         self.licence, self.deed = licence, deed
@@ -158,6 +167,11 @@ class ChangeForm(UseFields, TickedPictures):
 
     def clean_last_day(self) -> date | None:
         return last_day_before_the_calendars(self.cleaned_data["last_day"])
+
+    def use_values(self) -> dict[str, Any]:
+        """The fields as a licence has them: without a limit, copies are None."""
+        values = super().use_values()
+        return values | {"use_copies": values["use_copies"] or None}
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean()

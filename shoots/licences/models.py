@@ -36,7 +36,8 @@ class Licence(Edited, IntendedUse):
     shoot = models.ForeignKey(Shoot, null=True, blank=True, on_delete=models.PROTECT, related_name="licences")
     licensee = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="licences")
     billing_party = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="licences_billed")
-    trade = models.CharField(max_length=60, blank=True)
+    trade = models.CharField(max_length=60, blank=True)  # as it was called on the day it was agreed
+    trade_listed = models.CharField(max_length=60, blank=True)  # as the list calls it today: by this it is compared
     state = models.CharField(max_length=10, choices=LicenceState, default=LicenceState.DRAFT)
     left = models.CharField(max_length=10, choices=LicenceState, blank=True)  # the state a superseded licence was in
     pictures = models.ManyToManyField(Picture, through="LicencePicture", related_name="licences")

@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
 from clients.models import Client
+from clients.queries import trade_names
 from shared.business.queries import business_on, current_business, today
 from shared.dates import add_months
 from shared.evidence.models import Evidence
@@ -70,7 +71,7 @@ def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
         use_from=licence.use_from if licence.is_placed and licence.use_from else made,
         use_until=licence.use_until if licence.is_placed else None,
         state=State(licence.state),
-        trade=licence.trade or None,
+        trade=licence.trade_listed or None,
         exclusivity=Exclusivity(licence.exclusivity),
         exclusive_until=licence.exclusive_until if licence.is_placed else None,
         embargo_until=licence.embargo_until,
@@ -647,13 +648,19 @@ def address_of(client: Client) -> tuple[str, str]:
 
 
 def what_stands_against(
-    *, licensee: Client, pictures: Iterable[Picture], use: Mapping[str, Any], first_day: date, last_day: date | None
+    *,
+    licensee: Client,
+    pictures: Iterable[Picture],
+    use: Mapping[str, Any],
+    first_day: date,
+    last_day: date | None,
+    trade: str = "",
 ) -> dict[str, Any]:
     """Before anything is granted: days as they would be, clashes, selling on and releases, in words. A constant number of queries.
 
-    Hand in pictures of ``with_people``. Raises InvalidUse.
+    Hand in pictures of ``with_people``. Without ``trade`` that of the licensee counts. Raises InvalidUse.
     """
-    pictures = list(pictures)
+    pictures, trade = list(pictures), trade or licensee.trade
     months = end_of_term(first_day, use["use_months"], path="use_months")
     if last_day == date.max:
         raise InvalidUse("last_day", "The calendar ends on that day. Choose an earlier one, or a licence without end.")
@@ -669,13 +676,13 @@ def what_stands_against(
         use_from=first_day,
         use_until=until,
         state=State.OFFERED,
-        trade=licensee.trade or None,
+        trade=trade or None,
         exclusivity=Exclusivity(use["exclusivity"]),
         exclusive_until=sole if use["exclusivity"] != Exclusivity.NONE else None,
     )
     clashes, free_on = clashes_of(wanted, holdings_on(pictures, states=[state.value for state in BLOCKING]))
     shoot = pictures[0].shoot
-    agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), licensee.trade or None)
+    agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), trade or None)
     is_own = licensee.pk in (shoot.client_id, shoot.licensee_id)
     asked = Use(
         classes=wanted.classes,
@@ -756,6 +763,7 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         exclusive_until=licence.exclusive_until,
         exclusive_months=licence.exclusive_months,
         trade=licence.trade or None,
+        trade_names=tuple(trade_names(licence.trade).items()) if licence.exclusivity == Exclusivity.TRADE else (),
         copies=licence.use_copies,
         are_copies_unlimited=licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)),
         embargo_until=licence.embargo_until,
@@ -850,7 +858,7 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         exclusivity=licence.exclusivity,
         exclusive_last_on=_last_exclusive_day(licence),
         exclusive_months=licence.exclusive_months,
-        trade=licence.trade,
+        trade=frozen.get("trade", licence.trade) if frozen else words.trade_in(language),
         copies=licence.use_copies,
         credit_line=licence.credit_line,
         fee=None if licence.is_billed_with_shoot else licence.fee_net,

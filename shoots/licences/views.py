@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -121,6 +122,7 @@ def _check(form: sheets.GrantForm) -> dict[str, Any]:
     try:
         found = queries.what_stands_against(
             licensee=typed["licensee"],
+            trade=typed["trade"],
             pictures=typed["pictures"],
             use=form.use_values(),
             first_day=typed["first_day"],
@@ -204,7 +206,7 @@ def licence_odrl(request: HttpRequest, pk: int) -> HttpResponse:
     pictures = [str(picture.pk) for picture in licence.pictures.all()]
     try:
         policy = licence_as_odrl(
-            queries.grant_of(licence, pictures),
+            replace(queries.grant_of(licence, pictures), trade=licence.trade or None),  # as it was agreed
             number=licence.number,
             at=Addresses(studio=settings.SITE_ADDRESS),
             words=licence.frozen.get("sentences", ()),

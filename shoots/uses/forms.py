@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from shared.words.forms import ChoiceCards, SheetForm, TickList
-from shoots.uses.intended import LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
+from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import LicenceWords, territory_choices, use_sentence
 from shoots.uses.shipped import IN_FORCE
@@ -44,6 +44,7 @@ FIELD_OF_PART = {
     "months": "use_months",
     "copies": "use_copies",
 }
+COPIES_MISSING = "A printed use counts its copies. Enter how many at most, or tick Any number of copies."
 
 
 class MediaField(forms.MultipleChoiceField):
@@ -57,7 +58,11 @@ class UseFields:
     """Mixin for SheetForm and SheetModelForm. A bound row (``instance``) or ``use`` (fields of a use by name) fills it in.
 
     ``use_values()`` gives the fields for the row after a clean form; ``use_on`` is the day on which groups of countries are read.
+    Copies are a number or any number where a medium counts them, and left aside where none does; ``is_still_open``: while the form is
+    being filled in they may be missing.
     """
+
+    is_still_open = False
 
     def __init__(
         self, *args: Any, use: Mapping[str, Any] | None = None, use_on: date | None = None, **kwargs: Any
@@ -91,7 +96,7 @@ class UseFields:
                 months=found["use_months"],
                 exclusivity=Exclusivity(found["exclusivity"]),
                 exclusive_months=found["exclusive_months"],
-                copies=found["use_copies"],
+                copies=self._copies(found),
             )
         except InvalidUse as error:
             self.add_error(FIELD_OF_PART.get(error.path, error.path), str(error))
@@ -109,14 +114,24 @@ class UseFields:
             ]
             sentence = f"Own promotion does not reach {', '.join(others)}. Leave that out, or choose Advertising."
             self.add_error("use_more_media", sentence)
-        if use.copies is not None and not IN_FORCE.media.is_counted(use.media):
-            self.add_error(
-                "use_copies", "Copies are counted in print only. Leave this empty, or choose a printed medium."
-            )
+        is_missing = use.copies is None and IN_FORCE.media.is_counted(use.media)
+        if is_missing and not self.is_still_open and not self.errors:
+            self.add_error("use_copies", COPIES_MISSING)
+        if found_both(self.cleaned_data) and IN_FORCE.media.is_counted(use.media):
+            self.add_error("use_copies", "Enter a number of copies or tick Any number, not both.")
         if use.exclusive_months and use.exclusivity == Exclusivity.NONE:
             self.add_error("exclusive_months", "Choose who is shut out, or leave the months empty.")
         elif use.exclusive_months and use.months and use.exclusive_months > use.months:
             self.add_error("exclusive_months", f"The licence ends before that. Enter up to {use.months} months.")
+
+    @staticmethod
+    def _copies(found: Mapping[str, Any]) -> int | None:
+        """What was said of copies, where a chosen medium counts them."""
+        if not IN_FORCE.media.is_counted(
+            frozenset([*found["use_media"], *found["use_more_media"]]) & set(IN_FORCE.media.nodes)
+        ):
+            return None
+        return ANY_NUMBER if found["use_any_number"] else found["use_copies"]
 
     def use_values(self) -> dict[str, Any]:
         """The fields of the row, in codes. Only after a clean form."""
@@ -151,9 +166,15 @@ def use_words(values: Mapping[str, Any], licensee: str, language: str = "en") ->
         months=values["use_months"],
         exclusivity=Exclusivity(values["exclusivity"]),
         exclusive_months=values["exclusive_months"],
-        copies=values["use_copies"],
+        copies=values["use_copies"] or None,
+        are_copies_unlimited=values["use_copies"] == ANY_NUMBER,
     )
     return use_sentence(words, language)
+
+
+def found_both(found: Mapping[str, Any]) -> bool:
+    """Whether a number was typed and any number ticked beside it."""
+    return bool(found.get("use_copies") and found.get("use_any_number"))
 
 
 def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
@@ -188,7 +209,11 @@ def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
             help_text="Empty: as long as the licence.",
         ),
         "use_copies": forms.IntegerField(
-            label="Copies at most", required=False, min_value=1, max_value=1_000_000_000, initial=known["use_copies"], help_text="For print. Empty: not counted."
+            label="Copies at most", required=False, min_value=1, max_value=1_000_000_000, initial=known["use_copies"] or None,
+            help_text="Counted in print only; without a printed medium it is left aside.",
+        ),
+        "use_any_number": forms.BooleanField(
+            label="Any number of copies", required=False, initial=known["use_copies"] == ANY_NUMBER
         ),
     }  # fmt: skip
 
@@ -241,7 +266,9 @@ def _in_order(codes: Iterable[str], order: Iterable[str]) -> list[str]:
 
 
 class UseForm(UseFields, SheetForm):
-    """A use alone, as an address carries it."""
+    """A use alone, as an address carries it or a page tries it out."""
+
+    is_still_open = True
 
 
 def use_address(values: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -254,7 +281,7 @@ def use_address(values: Mapping[str, Any]) -> list[tuple[str, str]]:
     pairs += [("use_places", code) for code in common] + [("use_more_places", code) for code in other]
     pairs += [("use_months", str(values["use_months"] or ENDLESS)), ("exclusivity", values["exclusivity"])]
     pairs += [(name, str(values[name])) for name in ("exclusive_months", "use_copies") if values[name]]
-    return pairs
+    return [*pairs, ("use_any_number", "on")] if values["use_copies"] == ANY_NUMBER else pairs
 
 
 def use_in_address(query: Any, *, on: date) -> dict[str, Any]:

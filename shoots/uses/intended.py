@@ -19,6 +19,9 @@ from shoots.uses.trees import Tree, Trees, UnknownCode
 CLASS_BITS = {"editorial": 1, "advertising": 2, "stock": 4}
 LONGEST_MONTHS = 1200
 
+ANY_NUMBER = 0
+"""Copies of a use asked for that are not to be limited: said explicitly, where None says nothing. A licence without a limit has None."""
+
 
 class Exclusivity(StrEnum):
     """Against whom a licence shuts others out: nobody, firms of the same trade, everybody."""

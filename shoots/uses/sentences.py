@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from clients.trades import name_in
 from shared.words import formats
 from shared.words.phrases import Phrases, gettext_noop, licence_language, pgettext_noop, phrases_of
 from shoots.uses.days import last_day
@@ -149,7 +150,7 @@ class LicenceWords:
     is unplaced and runs `months` (None: perpetual) from payment, delivery or `counts_from = "first_use"`.
 
     Days are half-open, as everywhere; the last day is printed. `copies`: None says nothing, `are_copies_unlimited` says so.
-    `embargo_until` is the first day on which they may be shown. `fee`, before VAT, in `currency`; zero says that none is due.
+    `trade_names`: what the trade is called, as pairs of language and name. `embargo_until` is the first day on which they may be shown. `fee`, before VAT, in `currency`; zero says that none is due.
     """
 
     licensee: str
@@ -168,6 +169,7 @@ class LicenceWords:
     exclusive_until: date | None = None
     exclusive_months: int | None = None
     trade: str | None = None
+    trade_names: tuple[tuple[str, str], ...] = ()
     copies: int | None = None
     are_copies_unlimited: bool = False
     embargo_until: date | None = None
@@ -180,6 +182,10 @@ class LicenceWords:
     groups: tuple[FrozenGroup, ...] = ()
     licensor: str = ""
     trees: Trees = IN_FORCE
+
+    def trade_in(self, language: str) -> str:
+        """What the trade is called in that language: as the studio named it there, else as its list calls it; empty if not known."""
+        return name_in(dict(self.trade_names), language, self.trade or "")
 
 
 def licence_paragraph(words: LicenceWords, language: str) -> str:
@@ -359,7 +365,7 @@ def _exclusivity(words: LicenceWords, say: Phrases) -> list[str]:
         text = _shut_to_trade(say, last, months)
     else:
         text = _shut_to_a_trade_without_name(say, last, months)
-    return [text.format(last=last, months=months, trade=words.trade)]
+    return [text.format(last=last, months=months, trade=words.trade_in(say.language))]
 
 
 def _shut_to_all(say: Phrases, last: str, months: str) -> str:

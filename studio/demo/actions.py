@@ -37,7 +37,7 @@ from billing.payments.actions import record_payment, remind_of_invoice
 from billing.rates.actions import set_mileage_rate, set_rates
 from billing.rates.models import RATE_FIELDS
 from billing.rates.queries import starting_rates
-from clients.actions import add_client, add_kitchen, add_person, change_client, set_parts
+from clients.actions import add_client, add_kitchen, add_person, add_trade, change_client, set_parts
 from clients.models import Client, Kitchen, Person
 from shared.access.actions import invite_person, make_owner, set_password_by_link
 from shared.access.models import Role, User
@@ -109,7 +109,7 @@ from shoots.shopping.actions import (
     write_shopping,
 )
 from shoots.shopping.queries import shoot_for_shopping, shopping_of
-from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST
+from studio.demo.cast import ASSISTANT, BUSINESS, HOUSES, STUDIO, STYLIST, TRADES
 from studio.demo.costs import costs_of_year, year_values
 from studio.demo.drawings import draw_picture, forget_painted
 from studio.demo.jobs import (
@@ -312,6 +312,8 @@ def _open_books(year: _Year, log_ins: list[LogIn]) -> None:
         "name": "Car", "valid_from": first, "unit": "km", "rate": Decimal("0.30"), "threshold": None, "rate_above": None,
         "source": "from memory; ask your tax adviser",
     })  # fmt: skip
+    for name, names in TRADES.items():
+        add_trade(name, names=names)
     for house in HOUSES:
         client = year.clients[house.key] = add_client(name=house.name, **house.fields)
         for somebody in house.people:

@@ -81,6 +81,10 @@ ASSISTANT = Somebody("Jorun Fettle", "jorun@aldermoor.example", "+49 431 5550 11
 STYLIST = Somebody("Sunniva Tarrow", "sunniva@tarrow.example", "+49 431 5550 160")
 
 
+# Trades the studio put on its list, beside those the program came with: what papers call them, by language.
+TRADES: dict[str, dict[str, str]] = {
+    "cider": {"de": "Apfelwein", "fr": "cidre", "es": "sidra", "it": "sidro", "sv": "cider"},
+}
 HOUSES: tuple[House, ...] = (
     House(
         "walnut",

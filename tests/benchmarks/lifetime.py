@@ -13,6 +13,7 @@ from typing import Any
 from django.db import models, transaction
 
 from billing.invoices.models import Invoice
+from clients.actions import add_client
 from clients.models import Client
 from shared.dates import add_months
 from shoots.brief.models import SellingOn, Shoot, ShootState
@@ -90,7 +91,7 @@ def _write(table: type[models.Model], rows: Iterator[Any]) -> list[Any]:
 
 def _clients() -> list[Client]:
     return [
-        Client.objects.create(name=f"House {place:03}", trade=f"trade {place:03}", invoice_email=f"{place}@house.example")
+        add_client(name=f"House {place:03}", trade=f"trade {place:03}", invoice_email=f"{place}@house.example")
         for place in range(1, CLIENTS + 1)
     ]  # fmt: skip
 
@@ -170,6 +171,7 @@ def _licence(place: int, shoot: Shoot, clients: list[Client], lot: random.Random
         licensee=licensee,
         billing_party=licensee,
         trade=licensee.trade,
+        trade_listed=licensee.trade,
         state=LicenceState.PAID,
         is_placed=True,
         use_from=first,

@@ -1,22 +1,28 @@
+import threading
 from datetime import UTC, datetime, time
 
 import pytest
+from django.db import connection
 
 from clients.actions import (
     add_client,
     add_kitchen,
     add_person,
+    add_trade,
     archive_client,
     archive_kitchen,
     bring_back_client,
     bring_back_kitchen,
     change_client,
+    claim_names,
+    keep_trades,
     leave_client,
     save_kitchen,
     save_person,
     set_parts,
 )
-from clients.models import Person
+from clients.models import Person, Trade
+from clients.trades import TradeRefused
 from shared.edits import EditedMeanwhile
 from tests.factories.clients import ClientFactory, KitchenFactory, PersonFactory
 
@@ -95,3 +101,57 @@ def test_a_kitchen_can_be_archived_and_brought_back():
     assert kitchen.archived_at == AT
     bring_back_kitchen(kitchen)
     assert kitchen.archived_at is None
+
+
+# The list of trades
+
+
+def test_a_trade_is_on_the_list_once_under_all_its_names():
+    add_trade("cider", names={"de": "Apfelwein", "fr": ""})
+    assert Trade.objects.get(name="cider").names == {"de": "Apfelwein"}
+    for name, names in (("Cider", {}), ("apfelwein", {}), ("perry", {"sv": "CIDER"})):
+        with pytest.raises(TradeRefused, match="Choose cider"):
+            add_trade(name, names=names)
+    assert not Trade.objects.filter(name="perry").exists()
+
+
+def test_a_name_claimed_stays_when_the_trade_gets_another():
+    trade = add_trade("cider")
+    trade.name = "cider and perry"
+    claim_names(trade)
+    assert set(trade.words.values_list("key", flat=True)) == {"cider", "cider and perry"}
+
+
+def test_trades_are_kept_as_the_list_calls_them_each_once_and_in_order():
+    assert keep_trades(["smoked fish", " BAKERY", "", "Bäckerei", "smoked  Fish"]) == ["smoked fish", "bakery"]
+    assert keep_trades([" "]) == []
+    with pytest.raises(TradeRefused):
+        keep_trades(["12"])
+
+
+def test_a_client_is_of_a_trade_on_the_list():
+    client = add_client(name="Rook Roastery", trade="Kaffee")
+    assert client.trade == "coffee"
+    client.trade = "smoked fish"
+    change_client(client, fields=["trade"], version=client.version)
+    client.refresh_from_db()
+    assert client.trade == Trade.objects.get(name="smoked fish").name
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_the_same_new_trade_from_two_hands_is_one():
+    start, told = threading.Barrier(3), []
+
+    def keep():
+        start.wait(timeout=10)
+        try:
+            told.extend(keep_trades(["smoked fish"]))
+        finally:
+            connection.close()
+
+    hands = [threading.Thread(target=keep) for _ in range(3)]
+    [hand.start() for hand in hands]
+    [hand.join(timeout=30) for hand in hands]
+    assert told == ["smoked fish"] * 3
+    assert Trade.objects.filter(name="smoked fish").count() == 1

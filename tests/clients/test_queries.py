@@ -2,6 +2,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from clients.actions import add_trade
 from clients.models import Kitchen
 from clients.queries import (
     client_in_full,
@@ -16,7 +17,9 @@ from clients.queries import (
     person_in_full,
     persons_listed,
     persons_of_client,
-    trades_in_use,
+    trade_names,
+    trades_by_key,
+    trades_to_choose,
     window_lines,
 )
 from tests.factories.clients import ClientFactory, ClientPersonFactory, KitchenFactory, PersonFactory
@@ -75,9 +78,12 @@ def test_what_a_client_lacks_for_an_invoice_is_told_before_the_month_ends():
     assert [each.point for each in missing_for_invoices(client, AT)] == ["226(5)"]
 
 
-def test_trades_in_use_are_each_named_once():
-    ClientFactory(trade="bakery"), ClientFactory(trade="bakery"), ClientFactory(trade="")
-    assert trades_in_use() == ("bakery",)
+def test_a_trade_is_found_by_any_name_it_has():
+    add_trade("cider", names={"de": "Apfelwein", "fr": "cidre"})
+    assert "cider" in trades_to_choose()
+    assert trades_by_key(["Apfelwein", "CIDRE", "clock maker"]) == {"apfelwein": "cider", "cidre": "cider"}
+    assert trade_names(" Cidre ") == {"de": "Apfelwein", "fr": "cidre"}
+    assert trade_names("clock maker") == trade_names("") == {}
 
 
 def test_a_new_kitchen_s_form_begins_with_the_address_of_its_owner():

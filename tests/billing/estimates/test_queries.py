@@ -4,7 +4,10 @@ from billing.estimates import queries
 from billing.estimates.actions import draft_estimate, revise_estimate
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
+from billing.rates.queries import rates_in_force, usage_card
 from shoots.brief.actions import cancel_shoot
+from shoots.uses.intended import ANY_NUMBER
+from shoots.uses.sentences import licence_sentences
 from tests.factories.billing import AT, accepted, drafted, sent
 from tests.factories.invoices import DAY, MONTH_END, done
 
@@ -63,3 +66,25 @@ def test_another_job_of_the_shoot_is_no_version_of_this_one():
     second = accepted(sent(draft_estimate(first.shoot, at=AT)))
     assert (list(queries.other_agreed(first)), list(queries.other_agreed(second))) == ([second], [first])
     assert list(queries.other_agreed(revise_estimate(first, at=AT))) == [second]
+
+
+def test_any_number_of_copies_is_priced_and_said_and_nothing_said_is_not():
+    estimate = drafted()
+    option = estimate.options.get()
+    option.use_media, option.use_copies = ["print.menu"], ANY_NUMBER
+    words = queries.licence_words(option, estimate)
+    assert "The number of copies is not limited." in licence_sentences(words, "en")
+    usage = usage_card(rates_in_force(DAY))
+    assert queries.licence_fee(option, usage, estimate).fee > 0
+    option.use_copies = None
+    assert queries.licence_fee(option, usage, estimate) is None
+
+
+def test_an_estimate_names_the_trade_in_its_language_with_one_question(django_assert_num_queries):
+    estimate = drafted()
+    option = estimate.options.get()
+    option.exclusivity = "trade"
+    assert estimate.shoot.licensee.trade == "restaurant"
+    with django_assert_num_queries(1):
+        said = [licence_sentences(queries.licence_words(option, estimate), "sv") for _ in range(3)]
+    assert "(restaurang)" in " ".join(said[-1])

@@ -16,7 +16,7 @@ from shoots.licences.conflicts import find_clashes
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
-from shoots.uses.intended import InvalidUse
+from shoots.uses.intended import ANY_NUMBER, InvalidUse
 from tests.factories.clients import ClientFactory, ClientPersonFactory, PersonFactory
 from tests.factories.licences import (
     ADVERTISING,
@@ -302,6 +302,14 @@ def test_of_two_rivals_accepted_at_once_exactly_one_wins():
     rivals = [offered([picture], use=ALONE), offered([picture], use=ALONE, licensee=oystercatcher())]
     assert at_once(*map(yes, rivals)) == ["granted", "refused"]
     assert sorted(Licence.objects.values_list("state", flat=True)) == ["accepted", "offered"]
+
+
+def test_any_number_of_copies_asked_for_is_a_licence_without_a_limit():
+    printed = {**ADVERTISING, "use_media": ["print.ad"], "use_copies": ANY_NUMBER}
+    for held in (granted([picture_of()], use=printed), agreed(terms=printed)):
+        held.refresh_from_db()
+        assert held.use_copies is None
+        assert "The number of copies is not limited." in held.frozen["english"]
 
 
 # For a use that happened

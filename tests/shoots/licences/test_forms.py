@@ -5,6 +5,7 @@ import pytest
 
 from shoots.licences.forms import (
     AcceptForm,
+    ChangeForm,
     CopiesForm,
     DeclineForm,
     GrantCheckForm,
@@ -15,6 +16,7 @@ from shoots.licences.forms import (
     RevokeForm,
     SendForm,
 )
+from shoots.uses.intended import ANY_NUMBER
 from tests.factories.licences import ADVERTISING, ALONE, agreed, granted, kvernmoor, offered, picture_of, placed
 
 pytestmark = pytest.mark.django_db
@@ -25,6 +27,7 @@ def grant(picture, deed="grant", **change):
     typed = {
         "pictures": [picture.pk], "licensee": kvernmoor().pk, "use_kind": "editorial", "use_media": ["print.editorial"], "use_places": ["DE"],
         "use_months": "12", "exclusivity": "none", "first_day": "1.12.2026", "begins": "on_payment", "fee_net": "1.080,00", "accepted_by": "Runa Tallow",
+        "use_copies": "12000",
     }  # fmt: skip
     return GrantForm({**typed, **change}, shoot=picture.shoot, deed=deed, use_on=TODAY)
 
@@ -99,3 +102,19 @@ def test_the_last_day_of_the_calendar_is_no_last_day_of_use():
 def test_an_embargo_ends_before_the_licence_does():
     form = grant(picture_of(), last_day="31 Dec 2026", embargo_until="1 Jan 2027")
     assert "ends before that" in str(form.errors["embargo_until"])
+
+
+def test_a_licence_without_a_limit_of_copies_is_changed_from_any_number_on():
+    held = granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": None})
+    form = ChangeForm(licence=held, on=TODAY)
+    assert (form["use_any_number"].value(), form["use_copies"].value()) == (True, None)
+    counted = ChangeForm(licence=granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": 500}), on=TODAY)
+    assert (counted["use_any_number"].value(), counted["use_copies"].value()) == (False, 500)
+
+
+def test_the_trade_for_this_use_goes_along_with_the_terms():
+    picture = picture_of()
+    form = grant(picture, trade="coffee", use_copies="", use_any_number="on")
+    assert form.is_valid(), form.errors
+    assert (form.terms()["trade"], form.terms()["use"]["use_copies"]) == ("coffee", ANY_NUMBER)
+    assert "not on the list" in grant(picture, trade="clock maker").errors["trade"][0]

@@ -422,3 +422,9 @@ def test_the_terms_say_nothing_of_a_buy_out(language):
 def test_places_are_named_in_each_language(language, place, rest):
     assert territories_in_words(["NL"], language) == place
     assert territories_in_words(["europe/rest"], language) == rest
+
+
+def test_the_trade_stands_in_the_language_of_the_paper_where_the_studio_named_it():
+    named = {"exclusivity": Exclusivity.TRADE, "trade": "bakery", "trade_names": (("de", "Bäckerei"), ("sv", "bageri"))}
+    shown = {each: said(each, **named)[1].split("(")[1].split(")")[0] for each in LICENCE_LANGUAGES}
+    assert shown == {"en": "bakery", "de": "Bäckerei", "fr": "bakery", "es": "bakery", "it": "bakery", "sv": "bageri"}
