@@ -65,7 +65,7 @@ def test_the_least_fee_and_another_money_are_said():
     least = told(item(media=("web.own",), months=1), pictures=1)
     assert "the least fee is" in least.end
     changed = told(item(), offered=(Decimal("1609.45"), "CHF", Decimal("0.9412")))
-    assert changed.end.endswith("€1,710.00 at 0.9412 is CHF\u00a01,609.45.")
+    assert changed.end.endswith("€1,710.00 at 0.9412 is CHF1,609.45.")
 
 
 def test_nothing_is_told_of_a_fee_kept_for_other_uses():
