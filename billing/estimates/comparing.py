@@ -18,40 +18,41 @@ TEXTS: dict[str, dict[str, str]] = {
         "days": "On set", "pictures": "Pictures", "purpose": "What for", "media": "Where shown", "places": "Countries", "term": "For how long",
         "alone": "Exclusive", "copies": "Copies printed", "uses": "Uses", "uses_more": "Further uses", "with": "Also in it", "add": "You may add", "add_more": "Also to add", "discount": "Discount", "deposit": "Deposit",
         "nothing": "none", "endless": "without an end date", "none": "no", "trade": "yes, in your trade", "picture": "yes",
-        "trade_months": "in your trade, the first {months}", "picture_months": "the first {months}", "plus": "{what}, {sum}", "at_most": "{what}, at most {sum}",
+        "trade_months": "in your trade, the first {months}", "picture_months": "the first {months}", "plus": "{what}, {sum}", "at_most": "{what}, at most {sum}", "more": "and {count} more",
     },
     "de": {
         "days": "Am Set", "pictures": "Bilder", "purpose": "Wofür", "media": "Wo gezeigt", "places": "Länder", "term": "Wie lange",
         "alone": "Ausschließlich", "copies": "Gedruckte Exemplare", "uses": "Nutzungen", "uses_more": "Weitere Nutzungen", "with": "Außerdem darin", "add": "Wählbar dazu", "add_more": "Außerdem wählbar", "discount": "Nachlass", "deposit": "Anzahlung",
         "nothing": "keine", "endless": "ohne Enddatum", "none": "nein", "trade": "ja, in Ihrer Branche", "picture": "ja",
-        "trade_months": "in Ihrer Branche, die ersten {months}", "picture_months": "die ersten {months}", "plus": "{what}, {sum}", "at_most": "{what}, höchstens {sum}",
+        "trade_months": "in Ihrer Branche, die ersten {months}", "picture_months": "die ersten {months}", "plus": "{what}, {sum}", "at_most": "{what}, höchstens {sum}", "more": "und {count} weitere",
     },
     "fr": {
         "days": "Sur le plateau", "pictures": "Photos", "purpose": "Pour quoi", "media": "Où", "places": "Pays", "term": "Durée",
         "alone": "Exclusif", "copies": "Exemplaires imprimés", "uses": "Usages", "uses_more": "Autres usages", "with": "Compris aussi", "add": "En option", "add_more": "Aussi en option", "discount": "Remise", "deposit": "Acompte",
         "nothing": "aucun", "endless": "sans date de fin", "none": "non", "trade": "oui, dans votre secteur", "picture": "oui",
-        "trade_months": "dans votre secteur, durée : {months}", "picture_months": "durée : {months}", "plus": "{what}, {sum}", "at_most": "{what}, au plus {sum}",
+        "trade_months": "dans votre secteur, durée : {months}", "picture_months": "durée : {months}", "plus": "{what}, {sum}", "at_most": "{what}, au plus {sum}", "more": "et {count} de plus",
     },
     "es": {
         "days": "En el plató", "pictures": "Fotos", "purpose": "Para qué", "media": "Dónde", "places": "Países", "term": "Por cuánto tiempo",
         "alone": "Exclusivo", "copies": "Ejemplares impresos", "uses": "Usos", "uses_more": "Otros usos", "with": "También incluye", "add": "Puede añadir", "add_more": "También puede añadir", "discount": "Descuento", "deposit": "Anticipo",
         "nothing": "ninguno", "endless": "sin fecha de fin", "none": "no", "trade": "sí, en su sector", "picture": "sí",
-        "trade_months": "en su sector, los primeros {months}", "picture_months": "los primeros {months}", "plus": "{what}, {sum}", "at_most": "{what}, como máximo {sum}",
+        "trade_months": "en su sector, los primeros {months}", "picture_months": "los primeros {months}", "plus": "{what}, {sum}", "at_most": "{what}, como máximo {sum}", "more": "y {count} más",
     },
     "it": {
         "days": "Sul set", "pictures": "Foto", "purpose": "Per che cosa", "media": "Dove", "places": "Paesi", "term": "Per quanto tempo",
         "alone": "In esclusiva", "copies": "Copie stampate", "uses": "Usi", "uses_more": "Altri usi", "with": "Comprende anche", "add": "Può aggiungere", "add_more": "Può anche aggiungere", "discount": "Sconto", "deposit": "Acconto",
         "nothing": "nessuno", "endless": "senza data di fine", "none": "no", "trade": "sì, nel vostro settore", "picture": "sì",
-        "trade_months": "nel vostro settore, i primi {months}", "picture_months": "i primi {months}", "plus": "{what}, {sum}", "at_most": "{what}, al massimo {sum}",
+        "trade_months": "nel vostro settore, i primi {months}", "picture_months": "i primi {months}", "plus": "{what}, {sum}", "at_most": "{what}, al massimo {sum}", "more": "e altri {count}",
     },
     "sv": {
         "days": "På plats", "pictures": "Bilder", "purpose": "Till vad", "media": "Var", "places": "Länder", "term": "Hur länge",
         "alone": "Ensamrätt", "copies": "Tryckta exemplar", "uses": "Användningar", "uses_more": "Fler användningar", "with": "Ingår också", "add": "Kan läggas till", "add_more": "Kan också läggas till", "discount": "Rabatt", "deposit": "Förskott",
         "nothing": "ingen", "endless": "utan slutdatum", "none": "nej", "trade": "ja, i er bransch", "picture": "ja",
-        "trade_months": "i er bransch, de första {months}", "picture_months": "de första {months}", "plus": "{what}, {sum}", "at_most": "{what}, högst {sum}",
+        "trade_months": "i er bransch, de första {months}", "picture_months": "de första {months}", "plus": "{what}, {sum}", "at_most": "{what}, högst {sum}", "more": "och {count} till",
     },
 }  # fmt: skip
 SET_KINDS = (LineKind.SHOOTING_DAY, LineKind.HALF_DAY)
+MOST_NAMED = 5
 LISTS = ("uses", "add")  # rows of which a part may be the same
 SAID_ELSEWHERE = {*SET_KINDS, LineKind.USAGE, LineKind.FINISHING}  # under days, uses and pictures
 
@@ -113,7 +114,7 @@ def compared(shown: EstimateShown) -> Comparison:
             values = [tuple(each for each in those if each not in shared) for those in values]
         differing.append((texts[f"{name}_more" if shared else name], values))
     columns = tuple(
-        Column(option, tuple(Fact(name, values[place] or nothing) for name, values in differing))
+        Column(option, tuple(Fact(name, _first_of(values[place], language) or nothing) for name, values in differing))
         for place, option in enumerate(shown.options)
     )
     return Comparison(columns, tuple(same))
@@ -203,6 +204,13 @@ def _on_set(option: OptionShown, language: str) -> tuple[str, ...]:
 def _also(option: OptionShown, everywhere: set[str]) -> tuple[str, ...]:
     named = [line.what for line in option.fixed_lines if line.kind not in SAID_ELSEWHERE]
     return tuple(dict.fromkeys(what for what in named if what not in everywhere))
+
+
+def _first_of(values: tuple[str, ...], language: str) -> tuple[str, ...]:
+    """The first of a long list; how many more there are stands for the others, which the option itself lists."""
+    if len(values) <= MOST_NAMED + 1:
+        return values
+    return (*values[:MOST_NAMED], TEXTS[language]["more"].format(count=len(values) - MOST_NAMED))
 
 
 def _alone(use: UseShown, language: str) -> str:

@@ -210,3 +210,19 @@ def test_a_yes_that_a_rival_licence_stops_keeps_what_was_typed_and_names_nobody(
     assert Estimate.objects.get().state == "sent"
     if page.has_script:
         check(page)
+
+
+def test_names_that_do_not_end_and_sums_of_ten_digits_stay_on_the_phone(
+    live_server: Any, browser: Any, watch: Any
+) -> None:
+    estimate, long = drafted(at=timezone.now(), title="W" * 60), "Gewürzschrankbeschriftungsetikettenentwurf" * 2
+    option = EstimateOption.objects.get(estimate=estimate)
+    for order, is_optional in ((90, False), (91, True)):
+        EstimateLine.objects.create(
+            option=option, what=long, unit_price=Decimal(4000000000), is_optional=is_optional, order=order
+        )
+    actions.add_option(estimate, copied_from="A")
+    EstimateOption.objects.filter(estimate=estimate, letter="B").update(title=long)
+    page = watch(browser.new_page())
+    page.goto(live_server.url + offer_link(sent(estimate, at=timezone.now())) + "?option=B")
+    check(page)

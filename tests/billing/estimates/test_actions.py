@@ -568,7 +568,9 @@ def test_a_wider_use_is_taken_at_the_same_fee_and_only_then_told_to_the_client()
     assert (option.use_territories, option.is_own_promotion) == (["europe"], True)
     assert (after.unit_price, after.figures["fee"]) == (before.unit_price, before.figures["fee"])
     assert "aimed at Europe" in after.working
-    assert not actions.take_wider_use(estimate, letter="A", key="territories-0")  # pressed twice: nothing more is on offer
+    assert not actions.take_wider_use(
+        estimate, letter="A", key="territories-0"
+    )  # pressed twice: nothing more is on offer
     snapshot = sent(estimate).snapshot
     assert "Europe" in snapshot["options"][0]["use"]["sentences"][0]
     untold = sent(alpine_draft()).snapshot

@@ -52,6 +52,17 @@ def test_what_differs_stands_under_each_option_and_what_is_the_same_is_said_once
 
 
 @pytest.mark.django_db
+def test_a_long_list_says_its_first_and_how_many_more():
+    estimate = two()
+    b = estimate.options.get(letter="B")
+    EstimateLine.objects.bulk_create(
+        EstimateLine(option=b, what=f"Plate {number}", unit_price=10, order=40 + number) for number in range(1, 9)
+    )
+    told = facts(compared(shown_of(estimate)).columns[1])["Also in it"]
+    assert told == ("Plate 1", "Plate 2", "Plate 3", "Plate 4", "Plate 5", "and 3 more")
+
+
+@pytest.mark.django_db
 def test_of_one_option_everything_is_said_once():
     found = compared(shown_of(drafted()))
     assert [column.facts for column in found.columns] == [()]
