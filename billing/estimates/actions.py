@@ -41,6 +41,7 @@ from billing.estimates.queries import (
     repriced,
     sums_with,
     tax_of,
+    wider_uses,
     with_tax_of,
 )
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, estimate_from_json
@@ -73,6 +74,7 @@ from shoots.brief.actions import (
 from shoots.brief.models import AgreedPicture, Shoot, ShootState
 from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence, supersede_licence
 from shoots.licences.models import Licence, LicenceState
+from shoots.uses.intended import is_own_promotion
 
 LINK = "estimate"
 LINK_DAYS = (
@@ -407,6 +409,30 @@ def move_line(estimate: Estimate, *, line: int, places: int) -> None:
     rows.insert(min(max(here + places, 0), len(rows) - 1), rows.pop(here))
     for order, each in enumerate(rows):
         EstimateLine.objects.filter(pk=each.pk).update(order=order)
+
+
+@transaction.atomic
+def take_wider_use(estimate: Estimate, *, letter: str, key: str) -> bool:
+    """Widens an option's licence to what costs no more (``wider_uses``); its fee stays. False where that is not on offer any more.
+
+    Raises ``EstimateNotDraft``.
+    """
+    _lock(estimate)
+    _need_draft(estimate)
+    option = estimate.options.get(letter=letter)
+    offer = next((each for each in wider_uses(option, estimate) if each.key == key), None)
+    if offer is None:
+        return False
+    uses = items_of(option)
+    for use in (uses[index] for index in offer.items):
+        setattr(use, f"use_{offer.of}", list(offer.codes))
+        use.is_own_promotion = use.is_own_promotion and is_own_promotion(
+            frozenset(use.use_classes), frozenset(use.use_media)
+        )
+        use.save(update_fields=[f"use_{offer.of}", "is_own_promotion"])
+    _reckon_anew(option, estimate)
+    _touch(estimate)
+    return True
 
 
 @transaction.atomic

@@ -1,7 +1,9 @@
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 from typing import Any
 
 from django.db.models import Case, OuterRef, Prefetch, Q, QuerySet, Subquery, When
@@ -23,6 +25,7 @@ from billing.estimates.repricing import Price, by_new_card, own_price, price_in
 from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
 from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
 from billing.estimates.wording import (
+    LONGEST_WORKING,
     Term,
     TermsGiven,
     converted_working,
@@ -30,6 +33,7 @@ from billing.estimates.wording import (
     days_working,
     finishing_working,
     half_day_working,
+    is_usage_working,
     kit_working,
     line_name,
     passed_on_working,
@@ -40,24 +44,30 @@ from billing.estimates.wording import (
     usage_working,
 )  # fmt: skip
 from billing.rates.card import Card
+from billing.rates.examples import ALL_CLASSES
 from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, Fee, UseItem, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
+from billing.rates.steps import named
+from billing.rates.told import FeeTold, UseTold, fee_told
 from billing.rates.wanted import Kitchen, ShootFacts, preparation_days, rush_sum, wanted_lines
-from billing.rates.working import fee_data
+from billing.rates.working import fee_data, wider_offers
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
 from billing.sums.totals import Category
 from clients.models import Client
 from clients.queries import trade_names
 from shared.business.models import BusinessProfile
 from shared.business.queries import today
+from shared.dates import no_use_from
 from shared.errors import Refusal
 from shared.money import ZERO
 from shared.related import number_of
 from shared.words import formats
 from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
+from shoots.licences.models import Begins
 from shoots.uses import intended
+from shoots.uses.intended import CLASS_BITS, class_bits, class_names
 from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
 from shoots.uses.shipped import IN_FORCE
 
@@ -245,11 +255,14 @@ def licence_words(
 ) -> LicenceWords:
     """An option's use as the sentences want it: unplaced, from payment or delivery."""
     licensee = estimate.shoot.licensee
+    first, until = _known_days(option, estimate)
     return LicenceWords(
         licensee=licensee.name,
         classes=frozenset(option.use_classes),
         media=frozenset(option.use_media),
         territories=frozenset(option.use_territories),
+        use_from=first,
+        use_until=until,
         months=option.use_months,
         begins=intended.Begins(estimate.begins),
         begins_on=estimate.begins_on,
@@ -270,6 +283,16 @@ def _names_of_trade(estimate: Estimate) -> tuple[tuple[str, str], ...]:
     if not hasattr(estimate, "names_of_trade"):
         estimate.names_of_trade = tuple(trade_names(estimate.shoot.licensee.trade).items())
     return estimate.names_of_trade
+
+
+def _known_days(option: IntendedUse, estimate: Estimate) -> tuple[date | None, date | None]:
+    """First day of use and first day after it where use begins on a date: known today, so they are told instead of months from delivery."""
+    if estimate.begins != Begins.ON_DATE or estimate.begins_on is None:
+        return None, None
+    try:
+        return estimate.begins_on, no_use_from(estimate.begins_on, option.use_months)
+    except (ValueError, OverflowError):  # a term past the last year a calendar shows
+        return None, None
 
 
 def has_use(option: IntendedUse) -> bool:
@@ -344,7 +367,7 @@ def _currency_term(estimate: Estimate) -> list[Term]:
 
 def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
     """One option with its sums and its use in words."""
-    lines = tuple(line_shown(line, estimate) for line in option.lines.all())
+    lines = tuple(line_shown(line, estimate, uses=items_of(option)) for line in option.lines.all())
     return OptionShown(
         key=str(option.pk),
         letter=option.letter,
@@ -384,11 +407,15 @@ def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, 
     )
 
 
-def line_shown(line: EstimateLine, estimate: Estimate) -> LineShown:
-    """One line with its sum; a price reckoned from the studio's own money says so."""
-    working = line.working
+def line_shown(line: EstimateLine, estimate: Estimate, *, uses: Sequence[IntendedUse] = ()) -> LineShown:
+    """One line with its sum; a price reckoned from the studio's own money says so, a usage fee of these uses opens."""
+    working, fee = line.working, _fee_of(line, estimate, uses)
+    own = _own_currency(estimate)
+    is_drafted = fee is not None and is_usage_working(
+        working, Decimal(line.figures["fee"]), own, formats.language_of(estimate.language)
+    )
     if line.own_price is not None and estimate.currency_rate:
-        said = converted_working(line.own_price, _own_currency(estimate), estimate.currency_rate, estimate.language)
+        said = converted_working(line.own_price, own, estimate.currency_rate, estimate.language)
         working = f"{working} ({said})" if working else said
     return LineShown(
         key=str(line.pk),
@@ -404,6 +431,28 @@ def line_shown(line: EstimateLine, estimate: Estimate) -> LineShown:
         is_at_cost=line.is_at_cost,
         is_disbursement=line.is_disbursement,
         is_optional=line.is_optional,
+        fee=fee,
+        is_own_working=not is_drafted,
+    )
+
+
+def _fee_of(line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse]) -> FeeTold | None:
+    """The fee of a line in words; None where the photographer asks another price than the one reckoned."""
+    if not line.figures.get("fee") or line.quantity != 1:
+        return None
+    asked, own = Decimal(line.figures["fee"]), own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
+    if own != asked:
+        return None
+    usage = usage_card(card_of(estimate))
+    exact = sum((Fraction(each["sum"]) for each in line.figures["lines"]), Fraction(0))
+    rate = estimate.currency_rate
+    return fee_told(
+        line.figures,
+        [UseTold(each.use_classes, each.use_media, each.use_territories) for each in uses],
+        currency=_own_currency(estimate),
+        language=estimate.language,
+        is_least=Fraction(asked) == usage.minimum and ceil(exact / usage.step) * usage.step < usage.minimum,
+        offered=(line.unit_price, estimate.currency, rate) if rate else None,
     )
 
 
@@ -638,7 +687,7 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
         use = " ".join(use_sentence(licence_words(each, estimate), language) for each in uses)
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
-        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
+        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:LONGEST_WORKING], "quantity": Decimal(1), "unit": "",
         "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
 
@@ -694,3 +743,47 @@ def price_fields(own: Decimal, estimate: Estimate) -> dict[str, Decimal | None]:
     """The price of a line, an amount of the studio's money, as the estimate's line keeps it."""
     price = price_in(own, estimate.currency_rate)
     return {"unit_price": price.shown, "own_price": price.own}
+
+
+@dataclass(frozen=True, slots=True)
+class WiderUse:
+    """What a draft's licence could cover as well at the fee it has: ``of`` is classes, media or territories, ``items`` the uses it widens, from 0."""
+
+    of: str
+    items: tuple[int, ...]
+    codes: tuple[str, ...]
+    name: str
+    instead: str
+
+    @property
+    def key(self) -> str:
+        return f"{self.of}-{self.items[0]}"
+
+
+def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ...]:
+    """The wider uses that cost no more: Europe for Germany, Austria and Switzerland. None where the photographer asks another price than the card's."""
+    fee = licence_fee(option, usage_card(card_of(estimate)), estimate)
+    prices = [
+        own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
+        for line in option.lines.all()
+        if line.kind == LineKind.USAGE and line.quantity == 1
+    ]
+    if fee is None or fee.fee not in prices:
+        return ()
+    uses, found = items_of(option), []
+    for offer in wider_offers(fee):
+        wanted = {code for index in offer.items for code in getattr(uses[index], f"use_{offer.of}")}
+        codes = granted_codes(offer.of, offer.codes)
+        if codes:
+            found.append(
+                WiderUse(offer.of, offer.items, codes, named(offer.of, offer.codes), named(offer.of, sorted(wanted)))
+            )
+    return tuple(found)
+
+
+def granted_codes(of: str, codes: Iterable[str]) -> tuple[str, ...]:
+    """Codes of a rate card as a licence names them: all classes one by one; nothing where the trees in force lack one."""
+    if of == "classes":
+        return class_names(class_bits(CLASS_BITS if ALL_CLASSES in codes else codes))
+    tree = getattr(IN_FORCE, of)
+    return tuple(codes) if all(code in tree.nodes for code in codes) else ()

@@ -13,6 +13,8 @@ from functools import cache
 from types import UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
+from billing.rates.told import FeeTold
+
 
 class SnapshotUnreadable(ValueError):
     """What was kept cannot be read as a snapshot."""
@@ -20,7 +22,10 @@ class SnapshotUnreadable(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineShown:
-    """A line. ``quantity`` × ``unit_price`` is ``amount`` before tax, in the estimate's currency; ``key`` names the row."""
+    """A line. ``quantity`` × ``unit_price`` is ``amount`` before tax, in the estimate's currency; ``key`` names the row.
+
+    ``fee`` is a usage fee opened up, in words; with it ``is_own_working`` says that the photographer wrote a working of their own.
+    """
 
     key: str
     kind: str
@@ -35,6 +40,13 @@ class LineShown:
     is_at_cost: bool
     is_disbursement: bool
     is_optional: bool
+    fee: FeeTold | None = None  # not in snapshots older than fees that open
+    is_own_working: bool = True
+
+    @property
+    def has_rate(self) -> bool:
+        """Whether quantity × rate is the sum and says more than it: not for a capped cost, and not where a mark-up is in the sum."""
+        return not (self.is_at_most or self.markup_percent or (not self.unit and self.quantity == 1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

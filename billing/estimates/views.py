@@ -4,10 +4,12 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone, translation
 from django.views.decorators.http import require_POST
 
 from billing.estimates import actions
+from billing.estimates.comparing import compared, uses_told
 from billing.estimates.forms import (
     CallOffForm,
     CurrencyForm,
@@ -21,7 +23,7 @@ from billing.estimates.forms import (
     SendForm,
 )
 from billing.estimates.models import ClientQuestion, Estimate, EstimateState, LineKind
-from billing.estimates.papers import estimate_pdf
+from billing.estimates.papers import estimate_pdf, sum_rows
 from billing.estimates.queries import (
     accepted_estimate_of,
     billed_by,
@@ -40,9 +42,10 @@ from billing.estimates.queries import (
     repriced,
     shoots_to_estimate,
     sums_with,
+    wider_uses,
     with_tax_of,
 )
-from billing.estimates.snapshot import EstimateShown, accepted_from_json, estimate_from_json
+from billing.estimates.snapshot import AcceptedShown, EstimateShown, SumsShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.queries import rates_in_force
@@ -54,6 +57,7 @@ from shared.errors import Refusal
 from shared.links.queries import links_for, shown_path
 from shared.outbox.actions import has_mail_server
 from shared.papers.printing import kept_picture_uri
+from shared.words import formats
 from shared.words.formats import money
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.licences.actions import USE_FIELDS
@@ -268,7 +272,14 @@ def estimate_preview(request: HttpRequest, pk: int) -> HttpResponse:
         return render(
             request,
             "billing/estimates/preview.html",
-            {"shown": shown, "language": shown.language, "chosen": shown.options[0]},
+            {
+                "shown": shown,
+                "language": shown.language,
+                "comparison": compared(shown),
+                "options": [
+                    (option, sum_rows(shown, option, option.sums), uses_told(option)) for option in shown.options
+                ],
+            },
         )
 
 
@@ -429,7 +440,25 @@ def _chosen_context(shown: EstimateShown, typed: Any) -> dict[str, Any]:
         return {"shown": shown, "chosen": None}
     keys = set(typed.getlist("lines")) if hasattr(typed, "getlist") else set()
     taken = [line for line in option.lines if not line.is_optional or line.key in keys]
-    return {"shown": shown, "chosen": option, "taken": taken, "keys": keys, "sums": sums_with(shown, taken, option)}
+    sums = sums_with(shown, taken, option)
+    return {
+        "shown": shown, "chosen": option, "taken": taken, "keys": keys, "sums": sums, "rows": sum_rows(shown, option, sums),
+        "deposit_words": _deposit_words(shown, sums), "uses": uses_told(option),
+    }  # fmt: skip
+
+
+def _deposit_words(shown: EstimateShown | AcceptedShown, sums: SumsShown) -> str:
+    if not sums.deposit:
+        return ""
+    percent = formats.percent(shown.deposit_percent, shown.language)
+    deposit = formats.money(sums.deposit, shown.currency, shown.language)
+    if isinstance(shown, AcceptedShown):
+        return translation.gettext("%(percent)s deposit, %(sum)s") % {"percent": percent, "sum": deposit}
+    return translation.gettext("%(percent)s deposit, %(sum)s, due %(days)s days after you accept") % {
+        "percent": percent,
+        "sum": deposit,
+        "days": shown.deposit_days,
+    }
 
 
 def _offer_page(
@@ -453,8 +482,14 @@ def _offer_page(
         "estimate": row, "token": token, "language": row.language, "is_open": is_open, "is_expired": is_undecided and not closed and not is_open,
         "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "form": form or _offer_form(shown, typed),
         "decline": decline or DeclineForm(), "ask": ask or QuestionForm(), "opened": [name for name, each in (("decline", decline), ("ask", ask)) if each],
-        "is_newer": newer, "closed": closed, "has_mail": has_mail_server(), "is_too_late": is_too_late,
+        "is_newer": newer, "closed": closed, "has_mail": has_mail_server(), "is_too_late": is_too_late, "comparison": compared(shown),
     }  # fmt: skip
+    accepted = context["accepted"]
+    if accepted is not None:
+        context |= {
+            "accepted_rows": sum_rows(accepted, accepted.option, accepted.sums),
+            "accepted_deposit": _deposit_words(accepted, accepted.sums),
+        }
     return render(request, "billing/estimates/offer.html", context, status=status)
 
 
@@ -581,6 +616,16 @@ def _do(request: HttpRequest, row: Estimate) -> HttpResponse:
             place = f"#option-{actions.add_option(row, copied_from=about).letter}"
         case "remove":
             actions.remove_option(row, letter=about)
+        case "wider":
+            letter, _, key = about.partition("-")
+            is_taken = actions.take_wider_use(row, letter=letter, key=key)
+            messages.info(
+                request,
+                "The draft is saved and the licence covers more, at the same fee."
+                if is_taken
+                else "The draft is saved. With what you changed, the wider use no longer costs the same: it was not taken.",
+            )
+            return redirect(f"{reverse('estimate', args=[row.pk])}#option-{letter}")
         case "up" | "down":
             letter, _, line = about.partition("-")
             actions.move_line(row, line=int(line) if line.isdecimal() else 0, places=-1 if deed == "up" else 1)
@@ -600,9 +645,11 @@ def _edit_context(row: Estimate, forms: dict[str, Any]) -> dict[str, Any]:
     options = {option.letter: option for option in shown.options} if shown else {}
     for each in forms["options"]:
         each["shown"] = options.get(each["option"].letter)
+        each["wider"] = wider_uses(each["option"], row)
         amounts = {line.key: line.amount for line in each["shown"].lines} if each["shown"] else {}
         for form in each["lines"].forms:
             form.amount = amounts.get(str(form.instance.pk))
+            form.fee = lines_in_words(form.instance.figures) if form.instance.kind == LineKind.USAGE else ()
     context = {
         "estimate": row, "shown": shown, "terms": forms["terms"], "options": forms["options"], "missing": missing_before_sending(row, business=business, on=on),
         "notes": check_before_sending(row, business=business) if business else [], "today": on, "card": card_of(row),

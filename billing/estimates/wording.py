@@ -13,6 +13,8 @@ from decimal import Decimal
 from billing.rates.fees import Fee, FeeLine
 from shared.words import formats
 
+LONGEST_WORKING = 800  # what a line keeps; longer, it is cut off
+
 TEXTS: dict[str, dict[str, str]] = {
     "en": {
         "fixed": "The price is fixed, except costs marked at most.",
@@ -305,8 +307,17 @@ def usage_working(use: str, fee: Fee | None, pictures: int, currency: str, langu
     if fee is None:
         return use or texts["no_use"]  # what is missing is said to the photographer before sending, not to the client
     figures = "; ".join(_line_of_fee(line, pictures, currency, language) for line in fee.lines)
-    rounded = texts["minimum" if fee.is_minimum else "rounded"].format(fee=formats.money(fee.fee, currency, language))
-    return f"{use} {figures}, {rounded}"
+    return f"{use} {figures}, {_rounded(fee.fee, currency, language, is_least=fee.is_minimum)}"
+
+
+def is_usage_working(working: str, fee: Decimal, currency: str, language: str) -> bool:
+    """Whether the working of a licence is still the one drafted for this fee, or was written by hand."""
+    ends = [_rounded(fee, currency, language, is_least=is_least) for is_least in (False, True)]
+    return len(working) >= LONGEST_WORKING or any(working.endswith(end) for end in ends)
+
+
+def _rounded(fee: Decimal, currency: str, language: str, *, is_least: bool) -> str:
+    return _texts(language)["minimum" if is_least else "rounded"].format(fee=formats.money(fee, currency, language))
 
 
 def _line_of_fee(line: FeeLine, pictures: int, currency: str, language: str) -> str:

@@ -44,8 +44,8 @@ def test_a_restaurant_job_is_quoted_accepted_on_a_phone_and_read_on_paper(
     phone = steps.phone(browser)
     client = tally(watch(phone.new_page()))
     client.open(link)
-    client.page.locator("label.choice").nth(1).click()
-    client.page.get_by_text("Portrait of the cook").first.click()
+    client.page.get_by_role("radio", name="B:").click()
+    client.page.get_by_label("Portrait of the cook").check()
     client.presses += 2
     # By hand: 260.00 + 780.00 + 150.00 + 1,710.00 + 150.00 = 3,050.00; 19% is 579.50; in all 3,629.50
     steps.accept(client, option="B", total="€3,629.50", words="Accept option {option} for {total}")

@@ -550,3 +550,34 @@ def test_of_two_people_who_accept_in_the_same_moment_one_wins_and_the_other_is_t
     )
     assert Licence.objects.count() == 1
     assert Evidence.objects.filter(kind="accepted", subject__startswith="estimate").count() == 1
+
+
+def alpine_draft():
+    estimate = drafted()
+    estimate.options.update(use_territories=["DE", "AT", "CH"], use_months=24)
+    actions._reckon_anew(estimate.options.get(), estimate)
+    return estimate
+
+
+def test_a_wider_use_is_taken_at_the_same_fee_and_only_then_told_to_the_client():
+    estimate = alpine_draft()
+    before = estimate.options.get().lines.get(kind="usage")
+    assert actions.take_wider_use(estimate, letter="A", key="territories-0")
+    option = estimate.options.get()
+    after = option.lines.get(kind="usage")
+    assert (option.use_territories, option.is_own_promotion) == (["europe"], True)
+    assert (after.unit_price, after.figures["fee"]) == (before.unit_price, before.figures["fee"])
+    assert "aimed at Europe" in after.working
+    assert not actions.take_wider_use(
+        estimate, letter="A", key="territories-0"
+    )  # pressed twice: nothing more is on offer
+    snapshot = sent(estimate).snapshot
+    assert "Europe" in snapshot["options"][0]["use"]["sentences"][0]
+    untold = sent(alpine_draft()).snapshot
+    assert "Europe" not in str(untold)
+
+
+def test_a_wider_use_of_a_sent_estimate_is_refused():
+    estimate = sent(alpine_draft())
+    with pytest.raises(actions.EstimateNotDraft):
+        actions.take_wider_use(estimate, letter="A", key="territories-0")

@@ -88,3 +88,33 @@ def test_an_estimate_names_the_trade_in_its_language_with_one_question(django_as
     with django_assert_num_queries(1):
         said = [licence_sentences(queries.licence_words(option, estimate), "sv") for _ in range(3)]
     assert "(restaurang)" in " ".join(said[-1])
+
+
+def alpine(**of_option):
+    """A draft aimed at Germany, Austria and Switzerland, which by the starting card costs what Europe costs."""
+    estimate = drafted()
+    estimate.options.update(use_territories=["DE", "AT", "CH"], **of_option)
+    option = estimate.options.get()
+    fee = queries.licence_line(option, queries.card_of(estimate), estimate)
+    option.lines.filter(kind="usage").update(**{name: fee[name] for name in ("unit_price", "own_price", "figures")})
+    return estimate
+
+
+def test_europe_costs_what_three_of_its_countries_cost_and_is_named():
+    estimate = alpine()
+    offer = queries.wider_uses(estimate.options.get(), estimate)[0]
+    assert (offer.of, offer.codes, offer.items, offer.key) == ("territories", ("europe",), (0,), "territories-0")
+    assert (offer.name, offer.instead) == ("Europe", "Austria, Switzerland and Germany")
+
+
+def test_nothing_wider_is_offered_for_one_country_or_where_another_price_is_asked():
+    assert queries.wider_uses(drafted().options.get(), drafted()) == ()
+    estimate = alpine()
+    estimate.options.get().lines.filter(kind="usage").update(unit_price=999)
+    assert queries.wider_uses(estimate.options.get(), estimate) == ()
+
+
+def test_all_classes_of_a_card_are_granted_one_by_one_and_an_unknown_code_not_at_all():
+    assert queries.granted_codes("classes", ["all"]) == ("editorial", "advertising", "stock")
+    assert queries.granted_codes("media", ["print"]) == ("print",)
+    assert queries.granted_codes("territories", ["atlantis"]) == ()

@@ -520,3 +520,46 @@ def test_a_draft_like_an_earlier_job_has_its_lines_by_todays_card_and_its_typed_
 def test_a_draft_like_nothing_is_not_found(office):
     shoot = shoot_to_quote()
     assert office.post(reverse("draft_like", args=[shoot.pk]), {"source": "9999"}).status_code == 404
+
+
+def test_the_owner_sees_what_costs_no_more_and_takes_it_with_one_press(office):
+    estimate = drafted(at=timezone.now())
+    address = reverse("estimate", args=[estimate.pk])
+    estimate.options.update(use_territories=["DE", "AT", "CH"])
+    actions._reckon_anew(estimate.options.get(), estimate)
+    page = office.get(address).content.decode()
+    assert "Wider at the same fee" in page
+    assert "Europe instead of Austria, Switzerland and Germany" in page
+    assert "How the fee comes about" in page
+    answer = office.post(address, fields_of(office.get(address)) | {"do": "wider:A-territories-0"})
+    assert (answer.status_code, answer["Location"]) == (302, f"{address}#option-A")
+    assert estimate.options.get().use_territories == ["europe"]
+    assert "Wider at the same fee" not in office.get(address).content.decode()
+
+
+def test_the_client_opens_a_fee_but_reads_nothing_of_margin_costs_or_the_wider_cover(client_for, office):
+    estimate = drafted(at=timezone.now())
+    estimate.options.update(use_territories=["DE", "AT", "CH"])
+    actions._reckon_anew(estimate.options.get(), estimate)
+    EstimateLine.objects.create(
+        option=estimate.options.get(), what="Kitchen hand", unit_price=200, quantity=2, unit="day", markup_percent=10, order=50
+    )  # fmt: skip
+    estimate = sent(estimate, at=timezone.now())
+    page = client_for(None).get(offer_link(estimate) + "?option=A").content.decode()
+    assert "How this fee comes about" in page
+    assert "Starting fee for one picture" in page
+    for unsaid in ("Europe", "Break-even", "mark-up", "€200.00", "10%", "live on"):
+        assert unsaid not in page, unsaid
+    preview = office.get(reverse("estimate_preview", args=[estimate.pk])).content.decode()
+    assert "How this fee comes about" in preview
+
+
+def test_an_older_snapshot_without_opened_fees_still_shows_its_page(client_for):
+    estimate = sent(at=timezone.now())
+    kept = estimate.snapshot
+    for option in kept["options"]:
+        for line in option["lines"]:
+            del line["fee"], line["is_own_working"]
+    Estimate.objects.filter(pk=estimate.pk).update(snapshot=kept)
+    page = client_for(None).get(offer_link(estimate)).content.decode()
+    assert "rounded up to €1,710.00" in page
