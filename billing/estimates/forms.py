@@ -74,7 +74,7 @@ class OptionForm(UseFields, SheetModelForm):
     class Meta:
         model = EstimateOption
         fields = ("title", "summary", "pictures_count", "pictures", "discount_percent", "discount_reason")
-        widgets = {"pictures": forms.CheckboxSelectMultiple}
+        widgets = {"pictures": forms.CheckboxSelectMultiple, "summary": forms.Textarea(attrs={"rows": 3})}
         labels = {
             "title": "Name of the option", "summary": "What sets it apart", "pictures_count": "Number of pictures", "pictures": "Pictures in it",
             "discount_percent": "Discount", "discount_reason": "Reason for the discount",

@@ -226,11 +226,11 @@ def size_in_words(size: Size, asked: Size, language: str) -> str:
     """What sets a size apart from what was asked, in one line; *What we talked about* where it is the same."""
     texts, parts = _texts(language), []
     if size.pictures != asked.pictures:
-        counts = [formats.quantity(each.pictures, "picture", language) for each in (size, asked)]
-        parts.append(texts["size_instead"].format(this=counts[0], that=counts[1]))
+        this = formats.quantity(size.pictures, "picture", language)
+        parts.append(texts["size_instead"].format(this=this, that=formats.number(asked.pictures, language)))
     if size.on_set != asked.on_set:
-        days = [formats.quantity(each.on_set, "day", language) for each in (size, asked)]
-        parts.append(texts["size_on_set"].format(this=days[0], that=days[1]))
+        this = formats.quantity(size.on_set, "day", language)
+        parts.append(texts["size_on_set"].format(this=this, that=formats.number(asked.on_set, language)))
     if size.months != asked.months:
         terms = [formats.quantity(each.months, "month", language) if each.months else "" for each in (size, asked)]
         key = "size_months" if all(terms) else "size_months_limited" if terms[0] else "size_months_endless"

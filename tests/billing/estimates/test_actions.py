@@ -137,7 +137,7 @@ def test_three_options_are_drafted_at_once_and_say_what_sets_them_apart():
         "Larger: 9 pictures",
     ]
     assert smaller.summary.replace("\xa0", " ") == (
-        "3 pictures instead of 6 pictures; 0.5 days on set instead of 1 day; use for 12 months instead of 24 months"
+        "3 pictures instead of 6; 0.5 days on set instead of 1; use for 12 months instead of 24 months"
     )
     assert larger.summary.replace("\xa0", " ").endswith(
         "use for 36 months instead of 24 months; for Europe instead of Germany"
