@@ -11,11 +11,12 @@ from billing.costs.queries import LivingRate, living_rate
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
 from billing.estimates.queries import (
     card_of,
-    finishing_line,
+    finishing_lines,
     has_use,
     licence_fee,
     licence_words,
     offered_line,
+    price_fields,
     sums_with,
 )
 from billing.estimates.repricing import price_in
@@ -126,20 +127,33 @@ def _total(
     fee = licence_fee(changed, usage, estimate)
     if fee is None:
         return None
-    hours = finishing_line(changed, card, estimate.language)["quantity"]
-    priced, seen = [], set()
+    # As they are reckoned anew when the option is saved: the first line of the licence, and every drafted line of finishing.
+    usage_line = next((line for line in lines if line.kind == LineKind.USAGE), None)
+    priced = []
     for line in lines:
-        if line.kind in (LineKind.FINISHING, LineKind.USAGE) and line.kind not in seen:
-            seen.add(line.kind)  # the first of its kind is the one that is reckoned anew when the option is saved
-            anew = copy(line)
-            if line.kind == LineKind.USAGE:
-                anew.quantity, anew.unit_price = Decimal(1), price_in(fee.fee, estimate.currency_rate).shown
-            else:
-                anew.quantity = hours
+        anew = copy(line)
+        if line is usage_line:
+            anew.quantity, anew.unit_price = Decimal(1), price_in(fee.fee, estimate.currency_rate).shown
+        if not (line.kind == LineKind.FINISHING and line.finishing):
             priced.append(anew)
-        else:
-            priced.append(line)
-    return sums_with(estimate, priced, changed).gross
+    return sums_with(estimate, [*priced, *_finishing(estimate, changed, card, lines)], changed).gross
+
+
+def _finishing(
+    estimate: Estimate, changed: EstimateOption, card: RateCard, lines: list[EstimateLine]
+) -> list[EstimateLine]:
+    drafted = {line.finishing: line for line in lines if line.kind == LineKind.FINISHING and line.finishing}
+    found = []
+    for each in finishing_lines(changed, card, estimate.language) if drafted else []:
+        known = drafted.get(each["finishing"])
+        anew = (
+            copy(known)
+            if known
+            else EstimateLine(kind=LineKind.FINISHING, **price_fields(each["unit_price"], estimate))
+        )
+        anew.quantity = each["quantity"]
+        found.append(anew)
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,21 +32,29 @@ from billing.estimates.queries import (
     estimate_in_full,
     estimate_shown,
     fee_by_terms,
-    finishing_line,
+    finishing_counts,
+    finishing_lines,
     is_called_off,
     items_of,
     licence_line,
     missing_before_sending,
+    optional_items_of,
+    optional_line,
     other_agreed,
+    price_fields,
     repriced,
+    size_asked,
     sums_with,
     tax_of,
+    wider_place,
     wider_uses,
     with_tax_of,
 )
+from billing.estimates.repricing import Price, own_price
+from billing.estimates.sizes import Size, larger, smaller
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
-from billing.estimates.wording import opening_in_words, option_title
+from billing.estimates.wording import opening_in_words, option_title, size_in_words, size_title
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
 from billing.rates.queries import frozen_card, rates_in_force
@@ -75,6 +83,7 @@ from shoots.brief.models import AgreedPicture, Shoot, ShootState
 from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence, supersede_licence
 from shoots.licences.models import Licence, LicenceState
 from shoots.uses.intended import is_own_promotion
+from shoots.uses.shipped import IN_FORCE
 
 LINK = "estimate"
 LINK_DAYS = (
@@ -91,7 +100,7 @@ OPTION_FIELDS = ("title", "summary", "pictures_count", "discount_percent", "disc
 TAX_FIELDS = ("tax_category", "tax_percent", "tax_reason")
 LINE_FIELDS = (
     "kind", "what", "working", "quantity", "unit", "unit_price", "own_price", "markup_percent", "is_at_most", "is_at_cost", "is_disbursement",
-    "is_optional", "figures",
+    "is_optional", "figures", "finishing",
 )  # fmt: skip
 
 
@@ -147,6 +156,30 @@ class SixUsesAtMost(Refusal):
             f"An option has {MOST_ITEMS} uses at most.",
             "Nothing was changed.",
             "Put uses with the same term together, or remove one first.",
+        )
+
+
+class OneOptionalUse(Refusal):
+    """What a second optional use adds would depend on whether the first is taken, so no fixed price of it is right."""
+
+    status = 422
+
+    def __init__(self) -> None:
+        super().__init__(
+            "An option has one use at most that the client may add.",
+            "Nothing was changed.",
+            "Put both uses into one, or add the second to another option.",
+        )
+
+
+class UseGone(Refusal):
+    """The use to change was taken off meanwhile."""
+
+    status = 422
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This use was taken off meanwhile.", "What you typed is kept below.", "Add it as a use of its own."
         )
 
 
@@ -251,6 +284,108 @@ def draft_estimate(shoot: Shoot, *, at: datetime) -> Estimate:
     return estimate
 
 
+@transaction.atomic
+def draft_three_options(shoot: Shoot, *, at: datetime) -> Estimate:
+    """A draft with a smaller option, what was asked, and a larger one, each with its lines from the card; fewer where nothing differs."""
+    estimate = draft_estimate(shoot, at=at)
+    asked = estimate.options.get()
+    size = size_asked(asked, card_of(estimate))
+    asked.title = size_title("asked", size.pictures, estimate.language)
+    asked.summary = size_in_words(size, size, estimate.language)
+    asked.letter = LETTERS[1] if smaller(size) else LETTERS[0]  # they are read from small to large
+    asked.save(update_fields=["letter", "title", "summary", "changed_at"])
+    _add_sizes(estimate, asked)
+    return estimate
+
+
+@transaction.atomic
+def add_sizes(estimate: Estimate, *, of: str) -> list[EstimateOption]:
+    """A smaller and a larger option beside the one with the letter ``of``, which stays as it is; with one place left the smaller alone.
+
+    Lines that are as they were drafted follow the new days and pictures, typed ones stay; the licence is reckoned anew.
+    Raises ``EstimateNotDraft``, ``ThreeOptionsAtMost``, ``SumTooLarge``.
+    """
+    _lock(estimate)
+    _need_draft(estimate)
+    if estimate.options.count() == len(LETTERS):
+        raise ThreeOptionsAtMost
+    made = _add_sizes(estimate, estimate.options.get(letter=of))
+    _touch(estimate)
+    return made
+
+
+def _add_sizes(estimate: Estimate, asked: EstimateOption) -> list[EstimateOption]:
+    card = card_of(estimate)
+    size = size_asked(asked, card)
+    now = draft_lines(estimate.shoot, asked, card, estimate.language)
+    days_follow = bool(_as_drafted(asked, now, "on_set"))
+    sizes = {
+        "smaller": smaller(size, days_follow=days_follow),
+        "larger": larger(size, wider=wider_place, days_follow=days_follow),
+    }
+    taken = set(estimate.options.values_list("letter", flat=True))
+    free = [letter for letter in LETTERS if letter not in taken]
+    made = []
+    for (which, wanted), letter in zip([each for each in sizes.items() if each[1]], free, strict=False):
+        if wanted is not None:
+            made.append(_sized_option(asked, size, wanted, which, letter, now))
+    return made
+
+
+def _sized_option(
+    asked: EstimateOption, size: Size, wanted: Size, which: str, letter: str, drafted: Sequence[Mapping[str, Any]]
+) -> EstimateOption:
+    estimate, card = asked.estimate, card_of(asked.estimate)
+    option = _copy_option(asked, estimate, letter=letter)
+    option.title = size_title(which, wanted.pictures, estimate.language)
+    option.summary = size_in_words(wanted, size, estimate.language)[:300]
+    option.pictures_count, option.use_months = wanted.pictures, wanted.months
+    option.use_territories = [code for code in IN_FORCE.territories.nodes if code in wanted.places]
+    if option.exclusive_months and wanted.months:
+        option.exclusive_months = min(option.exclusive_months, wanted.months)
+    option.save(update_fields=[*OPTION_FIELDS, "changed_at"])
+    option.pictures.set(list(asked.pictures.order_by("order", "pk"))[: wanted.pictures])
+    _follow_size(option, drafted, draft_lines(estimate.shoot, option, card, estimate.language, on_set=wanted.on_set))
+    _reckon_anew(option, estimate)
+    sums_with(estimate, option.lines.all(), option)
+    return option
+
+
+def _follow_size(
+    option: EstimateOption, drafted: Sequence[Mapping[str, Any]], wanted: Sequence[Mapping[str, Any]]
+) -> None:
+    """The lines of a copied option that are as they were ``drafted`` become the ``wanted`` ones; what was typed or removed stays so."""
+    for group in dict.fromkeys(_group(line) for line in (*drafted, *wanted)):
+        was = [line for line in drafted if _group(line) == group]
+        mine = _as_drafted(option, drafted, group)
+        if was and not mine:
+            continue
+        order = mine[0].order if mine else max(option.lines.values_list("order", flat=True), default=0) + 1
+        option.lines.filter(pk__in=[line.pk for line in mine]).delete()
+        for line in wanted:
+            if _group(line) == group:
+                fields = {**line, **price_fields(line["unit_price"], option.estimate)}
+                EstimateLine.objects.create(option=option, order=order, **fields)
+
+
+def _group(line: Mapping[str, Any]) -> str:
+    """Lines that stand for one thing: whole and half days on set together, else those of a name. Nothing of finishing and licence."""
+    if line["kind"] in (LineKind.SHOOTING_DAY, LineKind.HALF_DAY):
+        return "on_set"
+    return "" if line["kind"] in (LineKind.FINISHING, LineKind.USAGE) else f"{line['kind']} {line['what']}"
+
+
+def _as_drafted(option: EstimateOption, drafted: Sequence[Mapping[str, Any]], group: str) -> list[EstimateLine]:
+    """The option's lines of a group where they are as they were drafted, by how much of what at which price; none where they are not."""
+    mine = [line for line in option.lines.all() if _group({"kind": line.kind, "what": line.what}) == group]
+    kept = [
+        (line.quantity, own_price(Price(line.unit_price, line.own_price), option.estimate.currency_rate))
+        for line in mine
+    ]
+    was = [(line["quantity"], line["unit_price"]) for line in drafted if _group(line) == group]
+    return mine if group and sorted(kept) == sorted(was) else []
+
+
 def _new_draft(shoot: Shoot, card: RateCard, *, at: datetime, instead: Mapping[str, Any] | None = None) -> Estimate:
     """A draft without an option yet: the usual terms of the card, or those handed in ``instead``; the VAT and the days of today."""
     on = today(at)
@@ -307,14 +442,17 @@ def save_estimate(
     save_edit(estimate, [*fields, *TAX_FIELDS], version=version)
     for edit in options:
         option = edit.option
-        before = EstimateOption.objects.get(pk=option.pk)
+        before = _priced_by(EstimateOption.objects.get(pk=option.pk))
         option.save(update_fields=[*OPTION_FIELDS, "changed_at"])
         option.pictures.set(edit.pictures)
+        OptionItem.objects.filter(
+            option=option, is_optional=True, lines__in=edit.removed
+        ).delete()  # goes with its line
         EstimateLine.objects.filter(option=option, pk__in=edit.removed).delete()
         for order, line in enumerate(edit.lines):
             line.option, line.order = option, order
             line.save()
-        if _priced_by(before) != _priced_by(option):
+        if before != _priced_by(option):
             _reckon_anew(option, estimate)
         sums_with(estimate, EstimateLine.objects.filter(option=option), option)  # not the lines read before
     return estimate
@@ -369,19 +507,47 @@ def remove_option(estimate: Estimate, *, letter: str) -> None:
 
 
 @transaction.atomic
-def add_item(estimate: Estimate, *, letter: str, use: Mapping[str, Any]) -> OptionItem:
-    """One more use in an option, with the fields of ``IntendedUse``; the licence is reckoned anew. Raises ``EstimateNotDraft``, ``SixUsesAtMost``."""
+def add_item(estimate: Estimate, *, letter: str, use: Mapping[str, Any], is_optional: bool = False) -> OptionItem:
+    """One more use in an option, with the fields of ``IntendedUse``; the licence is reckoned anew. An optional one gets a line of its own.
+
+    Raises ``EstimateNotDraft``, ``SixUsesAtMost``, ``OneOptionalUse``, ``SumTooLarge``.
+    """
     _lock(estimate)
     _need_draft(estimate)
     option = estimate.options.get(letter=letter)
     orders = list(option.further_items.values_list("order", flat=True))
     if len(orders) + 1 >= MOST_ITEMS:
         raise SixUsesAtMost
-    item = OptionItem.objects.create(option=option, order=max(orders, default=0) + 1, **use)
+    if is_optional:
+        _need_no_other_optional(option)
+    item = OptionItem.objects.create(option=option, order=max(orders, default=0) + 1, is_optional=is_optional, **use)
     _reckon_anew(option, estimate)
     sums_with(estimate, option.lines.all(), option)
     _touch(estimate)
     return item
+
+
+@transaction.atomic
+def change_item(estimate: Estimate, *, item: int, use: Mapping[str, Any], is_optional: bool) -> OptionItem:
+    """A further use changed where it stands: its fields and whether the client may add it, its order kept; the licence is reckoned anew.
+
+    Raises ``EstimateNotDraft``, ``UseGone``, ``OneOptionalUse``, ``SumTooLarge``.
+    """
+    _lock(estimate)
+    _need_draft(estimate)
+    row = OptionItem.objects.filter(pk=item, option__estimate=estimate).select_related("option").first()
+    if row is None:
+        raise UseGone
+    if is_optional and not row.is_optional:
+        _need_no_other_optional(row.option)
+    row.is_optional = is_optional
+    for name, value in use.items():
+        setattr(row, name, value)
+    row.save(update_fields=["is_optional", *use])
+    _reckon_anew(row.option, estimate)
+    sums_with(estimate, row.option.lines.all(), row.option)
+    _touch(estimate)
+    return row
 
 
 @transaction.atomic
@@ -510,10 +676,12 @@ def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Ma
 
 def _say_working_anew(option: EstimateOption, estimate: Estimate) -> None:
     """The words under the licence's fee, by the card the estimate goes by now, where the fee is that card's."""
-    reckoned = licence_line(option, card_of(estimate), estimate)
-    EstimateLine.objects.filter(option=option, kind=LineKind.USAGE, unit_price=reckoned["unit_price"]).update(
-        working=reckoned["working"], figures=reckoned["figures"]
-    )
+    card = card_of(estimate)
+    for item in (None, *optional_items_of(option)):
+        reckoned = optional_line(option, item, card, estimate) if item else licence_line(option, card, estimate)
+        EstimateLine.objects.filter(
+            option=option, kind=LineKind.USAGE, item=item, unit_price=reckoned["unit_price"]
+        ).update(working=reckoned["working"], figures=reckoned["figures"])
 
 
 @transaction.atomic
@@ -800,6 +968,11 @@ def _need_unbilled(estimate: Estimate, *, kept: str, then: str) -> None:
         raise JobClosed(f"{estimate.shoot} was cancelled.", kept, "Open a new shoot if it is taken up again.")
 
 
+def _need_no_other_optional(option: EstimateOption) -> None:
+    if option.further_items.filter(is_optional=True).exists():
+        raise OneOptionalUse
+
+
 def _touch(estimate: Estimate) -> None:
     Estimate.objects.filter(pk=estimate.pk).update(version=F("version") + 1)
 
@@ -820,35 +993,58 @@ def _copy_option(source: EstimateOption, estimate: Estimate, *, letter: str) -> 
         estimate=estimate, letter=letter, **{name: getattr(source, name) for name in OPTION_FIELDS}
     )
     option.pictures.set(source.pictures.all())
-    OptionItem.objects.bulk_create(
-        OptionItem(option=option, order=each.order, **{name: getattr(each, name) for name in USE_FIELDS})
+    items = {
+        each.pk: OptionItem.objects.create(
+            option=option,
+            order=each.order,
+            is_optional=each.is_optional,
+            **{name: getattr(each, name) for name in USE_FIELDS},
+        )
         for each in source.further_items.all()
+    }
+    _write_lines(
+        option,
+        (
+            {name: getattr(line, name) for name in LINE_FIELDS}
+            | {"item": items[line.item_id] if line.item_id else None}
+            for line in source.lines.all()
+        ),
     )
-    _write_lines(option, ({name: getattr(line, name) for name in LINE_FIELDS} for line in source.lines.all()))
     return option
 
 
 def _priced_by(option: EstimateOption) -> list[Any]:
     """What finishing and licence are reckoned from; the order of codes is no difference."""
-    values = [getattr(option, name) for name in ("pictures_count", *USE_FIELDS)]
+    values = [finishing_counts(option), *(getattr(option, name) for name in ("pictures_count", *USE_FIELDS))]
     return [sorted(value) if isinstance(value, list) else value for value in values]
 
 
 def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
     card = card_of(estimate)
-    for kind, reckoned in (
-        (LineKind.FINISHING, finishing_line(option, card, estimate.language)),
-        (LineKind.USAGE, licence_line(option, card, estimate)),
-    ):
-        line = option.lines.filter(kind=kind).first()
-        if line is not None:
-            EstimateLine.objects.filter(pk=line.pk).update(
-                **{
-                    name: value
-                    for name, value in reckoned.items()
-                    if name not in ("unit_price", "own_price") or kind == LineKind.USAGE
-                }
-            )
+    _reckon_finishing(option, estimate, card)
+    line = option.lines.filter(kind=LineKind.USAGE, item=None).first()
+    if line is not None:
+        EstimateLine.objects.filter(pk=line.pk).update(**licence_line(option, card, estimate))
+    option.lines.filter(item__is_optional=False).delete()  # became part of the option
+    for item in optional_items_of(option):
+        reckoned = optional_line(option, item, card, estimate)
+        if not option.lines.filter(item=item).update(**reckoned):
+            order = max(option.lines.values_list("order", flat=True), default=0) + 1
+            EstimateLine.objects.create(option=option, order=order, **reckoned)
+
+
+def _reckon_finishing(option: EstimateOption, estimate: Estimate, card: RateCard) -> None:
+    """The drafted lines of finishing by the pictures there are now; their price stays. Where all were removed none comes back."""
+    drafted = option.lines.filter(kind=LineKind.FINISHING).exclude(finishing="")
+    first = drafted.first()
+    if first is None:
+        return
+    reckoned = {line["finishing"]: line for line in finishing_lines(option, card, estimate.language)}
+    drafted.exclude(finishing__in=reckoned).delete()
+    for kind, line in reckoned.items():
+        price = line.pop("unit_price")
+        if not drafted.filter(finishing=kind).update(**line):
+            EstimateLine.objects.create(option=option, order=first.order, **line, **price_fields(price, estimate))
 
 
 def _issue(estimate: Estimate, shown: EstimateShown, paper: bytes, *, to: str, to_name: str, at: datetime) -> None:
@@ -910,7 +1106,7 @@ def _accepted(shown: EstimateShown, *, letter: str, keys: set[str], order_number
         issue=shown.issue,
         language=shown.language,
         currency=shown.currency,
-        option=option,
+        option=option.taking(keys),
         taken=taken,
         sums=sums_with(shown, taken, option),
         deposit_percent=shown.deposit_percent,
@@ -974,9 +1170,12 @@ def _agree_licence(
         standing += Licence.objects.filter(
             origin=f"estimate:{older.pk}", state__in=(LicenceState.ACCEPTED, LicenceState.PAID)
         ).order_by("pk")
-    shoot, uses = estimate.shoot, items_of(option)
-    usage = [line for line in accepted.taken if line.kind == LineKind.USAGE]
-    fees = shares(sum((line.amount for line in usage), Decimal(0)), _fee_lines(option, len(uses)), len(uses))
+    shoot, own = estimate.shoot, items_of(option)
+    usage = {int(line.key): line.amount for line in accepted.taken if line.kind == LineKind.USAGE}
+    added = list(option.lines.filter(pk__in=usage, item__is_optional=True).select_related("item"))
+    agreed = sum(usage.values(), Decimal(0)) - sum((usage[line.pk] for line in added), Decimal(0))
+    uses = (*own, *(line.item for line in added if line.item))
+    fees = (*shares(agreed, _fee_lines(option, len(own)), len(own)), *(usage[line.pk] for line in added))
     # One too many: unplaced it ends now; placed it goes on until the first of the new ones covers something (``_take_over``).
     for dropped in standing[len(uses) :]:
         cut_on = (dropped.use_until or date.max) if dropped.is_placed else today(at)
@@ -1006,7 +1205,7 @@ def _agree_licence(
 def _fee_lines(option: EstimateOption, count: int) -> list[tuple[list[int], Fraction]]:
     """The lines of the option's fee as they were reckoned; none where the figures are of other uses than are there now."""
     kept: Mapping[str, Any] = next(
-        (line.figures for line in option.lines.filter(kind=LineKind.USAGE) if line.figures), {}
+        (line.figures for line in option.lines.filter(kind=LineKind.USAGE, item=None) if line.figures), {}
     )
     lines = [(each["items"], Fraction(each["sum"])) for each in kept.get("lines", ())]
     return lines if sorted(index for items, _ in lines for index in items) == list(range(count)) else []

@@ -6,7 +6,7 @@ from django import forms
 from django.forms import BaseInlineFormSet, inlineformset_factory
 from django.utils.translation import gettext_lazy as _
 
-from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
 from shared.words.formats import has_cents, known_currency
 from shared.words.forms import DayField, EditedFormMixin, SheetForm, SheetModelForm
 from shoots.brief.models import AgreedPicture, Shoot
@@ -74,7 +74,7 @@ class OptionForm(UseFields, SheetModelForm):
     class Meta:
         model = EstimateOption
         fields = ("title", "summary", "pictures_count", "pictures", "discount_percent", "discount_reason")
-        widgets = {"pictures": forms.CheckboxSelectMultiple}
+        widgets = {"pictures": forms.CheckboxSelectMultiple, "summary": forms.Textarea(attrs={"rows": 3})}
         labels = {
             "title": "Name of the option", "summary": "What sets it apart", "pictures_count": "Number of pictures", "pictures": "Pictures in it",
             "discount_percent": "Discount", "discount_reason": "Reason for the discount",
@@ -108,7 +108,12 @@ class OptionForm(UseFields, SheetModelForm):
 
 
 class ItemForm(UseFields, SheetForm):
-    """One more use of an option."""
+    """A further use of an option, new or changed in place."""
+
+    is_optional = forms.BooleanField(
+        label="The client may add this use (optional)", required=False,
+        help_text="It gets a line of its own with what it adds to the fee. Not added, nothing of it is granted.",
+    )  # fmt: skip
 
 
 class LineForm(SheetModelForm):
@@ -148,6 +153,16 @@ class LineForm(SheetModelForm):
             self.add_error("quantity", "Enter a quantity of 0 or more, for example 1.")
         if (cleaned.get("unit_price") or 0) < 0:
             self.add_error("unit_price", "Enter a rate of 0 or more. A discount has its own place below the lines.")
+        if self.instance.item_id and not (cleaned.get("is_optional") and cleaned.get("kind") == LineKind.USAGE):
+            self.add_error(
+                "is_optional",
+                "This line is a use that the client may add. Make it part of the option, or take it off, under Further uses.",
+            )
+        elif cleaned.get("is_optional") and cleaned.get("kind") == LineKind.USAGE and not self.instance.item_id:
+            self.add_error(
+                "is_optional",
+                "The licence of an option is part of it. Name a use that the client may add under Further uses.",
+            )
         if cleaned.get("is_disbursement") and cleaned.get("markup_percent"):
             self.add_error(
                 "markup_percent", "What is paid in the client’s name is passed on as it is, without a mark-up."

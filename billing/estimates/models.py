@@ -3,7 +3,7 @@ from django.db.models import Q
 
 from shared.business.models import Language
 from shared.edits import Edited
-from shoots.brief.models import AgreedPicture, BillableWhen, IntendedUse, Shoot
+from shoots.brief.models import AgreedPicture, BillableWhen, Finishing, IntendedUse, Shoot
 from shoots.licences.models import Begins
 
 
@@ -135,13 +135,22 @@ class EstimateOption(Edited, IntendedUse):
 
 
 class OptionItem(IntendedUse):
-    """A further use in an option beside its own, which is the first: each becomes a licence of its own when the option is accepted."""
+    """A further use in an option beside its own, which is the first: each becomes a licence of its own when the option is accepted.
+
+    ``is_optional``: the client may add it; it is a licence only then, and costs what its own line says.
+    """
 
     option = models.ForeignKey(EstimateOption, on_delete=models.CASCADE, related_name="further_items")
     order = models.PositiveSmallIntegerField(default=0)
+    is_optional = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["order", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["option"], condition=Q(is_optional=True), name="one_use_of_an_option_is_optional"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"Further use {self.order + 1} of option {self.option_id}"
@@ -163,7 +172,10 @@ class LineKind(models.TextChoices):
 
 
 class EstimateLine(models.Model):
-    """A line with its arithmetic: quantity × rate, and how it came about in words; a fee's factors as data in ``figures`` (``fee_data``)."""
+    """A line with its arithmetic: quantity × rate, and how it came about in words; a fee's factors as data in ``figures`` (``fee_data``).
+
+    ``item``: the optional use this line adds, and goes with. ``finishing``: the kind of finishing a drafted line counts.
+    """
 
     option = models.ForeignKey(EstimateOption, on_delete=models.CASCADE, related_name="lines")
     order = models.PositiveSmallIntegerField(default=0)
@@ -181,6 +193,8 @@ class EstimateLine(models.Model):
     is_disbursement = models.BooleanField(default=False)
     is_optional = models.BooleanField(default=False)
     is_taken = models.BooleanField(default=True)
+    item = models.ForeignKey(OptionItem, null=True, blank=True, on_delete=models.CASCADE, related_name="lines")
+    finishing = models.CharField(max_length=9, choices=Finishing, blank=True)
 
     class Meta:
         ordering = ["order", "pk"]

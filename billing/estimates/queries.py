@@ -9,6 +9,7 @@ from typing import Any
 from django.db.models import Case, OuterRef, Prefetch, Q, QuerySet, Subquery, When
 
 from billing.estimates import pricing
+from billing.estimates.finishing import MINUTES, counts_by_kind
 from billing.estimates.hires import drafted_line, own_work, rush_line
 from billing.estimates.models import (
     CancellationFee,
@@ -19,15 +20,19 @@ from billing.estimates.models import (
     EstimateState,
     FeeKind,
     LineKind,
+    OptionItem,
 )
 from billing.estimates.pricing import Discount, OfferedLine, price_line, price_option
 from billing.estimates.repricing import Price, by_new_card, own_price, price_in
+from billing.estimates.sizes import HALF_DAY, Size
 from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
 from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
 from billing.estimates.wording import (
     LONGEST_WORKING,
     Term,
     TermsGiven,
+    added_name,
+    added_working,
     converted_working,
     currency_in_words,
     days_working,
@@ -68,7 +73,7 @@ from shoots.brief.queries import shoots_clashing
 from shoots.licences.models import Begins
 from shoots.uses import intended
 from shoots.uses.intended import CLASS_BITS, class_bits, class_names
-from shoots.uses.sentences import LicenceWords, licence_sentences, purpose_in_words, use_sentence
+from shoots.uses.sentences import LicenceWords, licence_sentences, media_in_words, purpose_in_words, use_sentence
 from shoots.uses.shipped import IN_FORCE
 
 PREPARATION_HOURS = 4  # a day on set; common practice, no source
@@ -380,13 +385,19 @@ def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -
         pictures=tuple(picture.title for picture in option.pictures.all()),
         pictures_count=option.pictures_count,
         use=_use_shown(option, option, estimate, licensor=licensor),
-        further_uses=tuple(
-            _use_shown(each, option, estimate, licensor=licensor) for each in option.further_items.all()
+        further_uses=tuple(_use_shown(each, option, estimate, licensor=licensor) for each in items_of(option)[1:]),
+        optional_uses=tuple(
+            _use_shown(each, option, estimate, licensor=licensor, key=str(line.pk))
+            for each in optional_items_of(option)
+            for line in option.lines.all()
+            if line.item_id == each.pk
         ),
     )
 
 
-def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, licensor: str) -> UseShown:
+def _use_shown(
+    use: IntendedUse, option: EstimateOption, estimate: Estimate, *, licensor: str, key: str = ""
+) -> UseShown:
     sentences: tuple[str, ...] = ()
     heading = ""
     if has_use(use):
@@ -404,6 +415,7 @@ def _use_shown(use: IntendedUse, option: EstimateOption, estimate: Estimate, *, 
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
+        key=key,
     )
 
 
@@ -476,13 +488,22 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         lines = list(option.lines.all())
         if not any(not line.is_optional for line in lines):
             missing.append(f"Option {option.letter} has no line that is not optional.")
-        missing += [f"“{line.what}” in option {option.letter} has no sum yet." for line in lines if not amount_of(line)]
-        uses = items_of(option)
+        missing += [
+            f"“{line.what}” in option {option.letter} has no sum yet."
+            for line in lines
+            if not amount_of(line) and not (line.item_id and line.figures)  # a use may add nothing to the fee
+        ]
+        missing += [
+            f"“{line.what}” in option {option.letter} can be left out, but grants no use of its own: name the use to add under Further uses."
+            for line in lines
+            if line.kind == LineKind.USAGE and line.is_optional and not line.item_id
+        ]
+        uses = (*items_of(option), *optional_items_of(option))
         if any(each.use_copies is None and IN_FORCE.media.is_counted(frozenset(each.use_media)) for each in uses):
             missing += [
                 f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
                 for line in lines
-                if line.kind == LineKind.USAGE and not amount_of(line)
+                if line.kind == LineKind.USAGE and not amount_of(line) and not (line.item_id and line.figures)
             ]
         if any(each.exclusivity == "trade" for each in uses) and not estimate.shoot.licensee.trade:
             missing.append(
@@ -549,11 +570,27 @@ def is_weather_free(estimate: Estimate) -> bool:
     )
 
 
-def draft_lines(shoot: Shoot, option: EstimateOption, card: RateCard, language: str) -> list[dict[str, Any]]:
-    """The lines of a first draft, each with its working: getting ready, days, helpers, kit, finishing, licence, travel, hires, haste."""
+def days_on_set(shoot: Shoot, card: RateCard) -> Decimal:
+    """The days a shoot is planned for, in halves: half a day where its hours are no more, one day while nothing is known."""
     days = (shoot.last_on - shoot.first_on).days + 1 if shoot.first_on and shoot.last_on else 1
+    if days == 1 and shoot.from_time and shoot.until_time:
+        minutes = (shoot.until_time.hour - shoot.from_time.hour) * 60 + shoot.until_time.minute - shoot.from_time.minute
+        if 0 < minutes <= card.hours_in_day / 2 * 60:
+            return HALF_DAY
+    return Decimal(days)
+
+
+def draft_lines(
+    shoot: Shoot, option: EstimateOption, card: RateCard, language: str, *, on_set: Decimal | None = None
+) -> list[dict[str, Any]]:
+    """The lines of a first draft, each with its working: getting ready, days, helpers, kit, finishing, licence, travel, hires, haste.
+
+    ``on_set``: other days on set than the shoot is planned for, in halves. Prices are in the card's money.
+    """
+    on_set = days_on_set(shoot, card) if on_set is None else on_set
+    days = ceil(on_set)
     facts = _facts_of(shoot, option, days)
-    lines = [*_preparation(days, card, language), _set_line(shoot, days, card, language)]
+    lines = [*_preparation(days, card, language), *_set_lines(shoot, on_set, card, language)]
     for row in shoot.people.select_related("person").filter(part__in=HELPERS):
         name, kind, rate = HELPERS[row.part]
         lines.append({
@@ -572,7 +609,7 @@ def draft_lines(shoot: Shoot, option: EstimateOption, card: RateCard, language: 
                 "unit_price": card.kit_rate,
             }
         )
-    lines += [finishing_line(option, card, language), licence_line(option, card, option.estimate)]
+    lines += [*finishing_lines(option, card, language), licence_line(option, card, option.estimate)]
     if shoot.kitchen and shoot.kitchen.distance_km:
         distance = shoot.kitchen.distance_km
         lines.append({
@@ -619,33 +656,53 @@ def _preparation(days: int, card: RateCard, language: str) -> list[dict[str, Any
     ]  # fmt: skip
 
 
-def _set_line(shoot: Shoot, days: int, card: RateCard, language: str) -> dict[str, Any]:
-    half = card.hours_in_day / 2
-    if days == 1 and shoot.from_time and shoot.until_time:
-        minutes = (shoot.until_time.hour - shoot.from_time.hour) * 60 + shoot.until_time.minute - shoot.from_time.minute
-        if 0 < minutes <= half * 60:
-            return {
-                "kind": LineKind.HALF_DAY, "what": line_name("half_day", language), "working": half_day_working(card.half_day_rate, half, card.currency, language),
-                "quantity": Decimal(1), "unit": "half_day", "unit_price": card.half_day_rate,
-            }  # fmt: skip
-    working = days_working(
-        days, shoot.first_on, shoot.last_on, card.day_rate, card.hours_in_day, card.currency, language
-    )
-    return {
-        "kind": LineKind.SHOOTING_DAY, "what": line_name("shooting_day", language), "working": working, "quantity": Decimal(days), "unit": "day",
-        "unit_price": card.day_rate,
-    }  # fmt: skip
+def _set_lines(shoot: Shoot, on_set: Decimal, card: RateCard, language: str) -> list[dict[str, Any]]:
+    """Whole days on set and the half one left."""
+    whole, half, lines = int(on_set), on_set % 1, []
+    if whole:
+        is_planned = on_set == days_on_set(shoot, card)  # else its days are not those of the option
+        first, last = (shoot.first_on, shoot.last_on) if is_planned else (None, None)
+        working = days_working(whole, first, last, card.day_rate, card.hours_in_day, card.currency, language)
+        lines.append({
+            "kind": LineKind.SHOOTING_DAY, "what": line_name("shooting_day", language), "working": working, "quantity": Decimal(whole), "unit": "day",
+            "unit_price": card.day_rate,
+        })  # fmt: skip
+    if half:
+        working = half_day_working(card.half_day_rate, card.hours_in_day / 2, card.currency, language)
+        lines.append({
+            "kind": LineKind.HALF_DAY, "what": line_name("half_day", language), "working": working, "quantity": Decimal(1), "unit": "half_day",
+            "unit_price": card.half_day_rate,
+        })  # fmt: skip
+    return lines
 
 
-def finishing_line(option: EstimateOption, card: RateCard, language: str) -> dict[str, Any]:
-    """Finishing by the minutes a picture takes."""
-    hours = Decimal(option.pictures_count * card.finishing_minutes) / 60
-    hours = hours.quantize(Decimal("0.0001"))
-    return {
-        "kind": LineKind.FINISHING, "what": line_name("finishing", language),
-        "working": finishing_working(option.pictures_count, card.finishing_minutes, hours, language), "quantity": hours, "unit": "hour",
-        "unit_price": card.finishing_rate,
-    }  # fmt: skip
+def wider_place(code: str) -> str:
+    """The region round a region or country, itself where there is none."""
+    return IN_FORCE.territories.nodes[code].parent or code
+
+
+def size_asked(option: EstimateOption, card: RateCard) -> Size:
+    """What an option's price hangs on, at the days the shoot is planned for."""
+    on_set = days_on_set(option.estimate.shoot, card)
+    return Size(option.pictures_count, on_set, option.use_months, frozenset(option.use_territories))
+
+
+def finishing_counts(option: EstimateOption) -> dict[str, int]:
+    """How many of an option's pictures ask for which kind of finishing, by the pictures ticked in it."""
+    return counts_by_kind([picture.finishing for picture in option.pictures.all()], option.pictures_count)
+
+
+def finishing_lines(option: EstimateOption, card: RateCard, language: str) -> list[dict[str, Any]]:
+    """Finishing by the minutes a picture takes, a line a kind."""
+    lines = []
+    for kind, count in finishing_counts(option).items():
+        minutes = getattr(card, MINUTES[kind])
+        hours = (Decimal(count * minutes) / 60).quantize(Decimal("0.0001"))
+        lines.append({
+            "kind": LineKind.FINISHING, "what": line_name(f"finishing_{kind}", language), "finishing": kind,
+            "working": finishing_working(count, minutes, hours, language), "quantity": hours, "unit": "hour", "unit_price": card.finishing_rate,
+        })  # fmt: skip
+    return lines
 
 
 def card_of(estimate: Estimate) -> RateCard:
@@ -654,16 +711,23 @@ def card_of(estimate: Estimate) -> RateCard:
 
 
 def items_of(option: EstimateOption) -> tuple[IntendedUse, ...]:
-    """The uses of an option: its own first, then the further ones in their order."""
-    return option, *option.further_items.all()
+    """The uses an option grants in any case: its own first, then the further ones in their order."""
+    return option, *(each for each in option.further_items.all() if not each.is_optional)
 
 
-def licence_fee(option: EstimateOption, usage: Card, estimate: Estimate) -> Fee | None:
-    """The fee of all uses of an option by a usage card, in the studio's money, cut into the cheapest lines.
+def optional_items_of(option: EstimateOption) -> tuple[OptionItem, ...]:
+    """The uses of an option that the client may add; one at most."""
+    return tuple(each for each in option.further_items.all() if each.is_optional)
+
+
+def licence_fee(
+    option: EstimateOption, usage: Card, estimate: Estimate, *, also: Sequence[IntendedUse] = ()
+) -> Fee | None:
+    """The fee of an option's uses by a usage card, in the studio's money, cut into the cheapest lines; with those in ``also``.
 
     None while it cannot be priced: a use not named, no pictures, a printed use without its copies.
     """
-    uses = items_of(option)
+    uses = (*items_of(option), *also)
     if not option.pictures_count or not all(has_use(each) for each in uses):
         return None
     try:
@@ -689,6 +753,28 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
     return {
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:LONGEST_WORKING], "quantity": Decimal(1), "unit": "",
         "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
+    }  # fmt: skip
+
+
+def added_fee(option: EstimateOption, item: OptionItem, usage: Card, estimate: Estimate) -> tuple[Fee, Decimal] | None:
+    """The fee of an option with an optional use, and what that use adds to the fee without it: never more than its fee alone.
+
+    None while one of the two cannot be priced.
+    """
+    without, together = licence_fee(option, usage, estimate), licence_fee(option, usage, estimate, also=(item,))
+    return (together, together.fee - without.fee) if without and together else None
+
+
+def optional_line(option: EstimateOption, item: OptionItem, card: RateCard, estimate: Estimate) -> dict[str, Any]:
+    """The line of a use the client may add, priced as what it adds; 0 while it cannot be priced."""
+    language, found = estimate.language, added_fee(option, item, usage_card(card), estimate)
+    use = use_sentence(licence_words(item, estimate), language) if has_use(item) else ""
+    fee, added = found or (None, ZERO)
+    media = media_in_words(item.use_media, language) if item.use_media else ""
+    return {
+        "kind": LineKind.USAGE, "what": added_name(media, language)[:120], "quantity": Decimal(1), "unit": "", "item": item, "is_optional": True,
+        "working": added_working(use, fee, added, card.currency, language)[:800], "figures": fee_data(fee) if fee else {},
+        **price_fields(added, estimate),
     }  # fmt: skip
 
 
@@ -723,8 +809,11 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
         for line in option.lines.all():
             own = own_price(Price(line.unit_price, line.own_price), rate)
             after = by_new_card(line.kind, own, old, new)
-            if line.kind == LineKind.USAGE and fees and fees[0] and fees[1] and own == fees[0].fee:
-                after = fees[1].fee
+            if line.kind == LineKind.USAGE and fees:
+                before, now = (
+                    _fee_of(line, option, fee, each, estimate) for fee, each in zip(fees, (card, to_card), strict=True)
+                )
+                after = now if now is not None and own == before else own
             found.append(Repriced(f"{option.letter}: {line.what}", own, after, price_in(after, to_rate), line=line))
     for name, of_card in TERM_RATES.items():
         own_kept = estimate.own_terms.get(name)
@@ -733,6 +822,17 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
         label = str(Estimate._meta.get_field(name).verbose_name)
         found.append(Repriced(label[:1].upper() + label[1:], own, after, price_in(after, to_rate), term=name))
     return found
+
+
+def _fee_of(
+    line: EstimateLine, option: EstimateOption, fee: Fee | None, card: RateCard, estimate: Estimate
+) -> Decimal | None:
+    """What a card asks for a licence's line: ``fee``, or what the line's optional use adds to it."""
+    item = next((each for each in optional_items_of(option) if each.pk == line.item_id), None)
+    if item is None:
+        return fee.fee if fee else None
+    found = added_fee(option, item, usage_card(card), estimate)
+    return found[1] if found else None
 
 
 def _rate_names(card: RateCard) -> list[str]:

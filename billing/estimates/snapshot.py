@@ -5,8 +5,8 @@ Built once from the tables, in the estimate's language. Sums are reckoned before
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -64,7 +64,10 @@ class SumsShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OptionShown:
-    """An option, its sums without any optional line, its use in words and in codes."""
+    """An option, its sums without any optional line, its use in words and in codes.
+
+    ``optional_uses`` are those the client may add, each by the line named in its ``key``; nothing of them is granted until it is.
+    """
 
     key: str
     letter: str
@@ -78,6 +81,7 @@ class OptionShown:
     pictures_count: int
     use: UseShown
     further_uses: tuple[UseShown, ...] = ()  # not in snapshots older than options of several uses
+    optional_uses: tuple[UseShown, ...] = ()
 
     @property
     def name(self) -> str:
@@ -90,6 +94,12 @@ class OptionShown:
     @property
     def optional_lines(self) -> tuple[LineShown, ...]:
         return tuple(line for line in self.lines if line.is_optional)
+
+    def taking(self, keys: Collection[str]) -> OptionShown:
+        """The option with the optional uses of these lines among its further ones."""
+        taken = tuple(use for use in self.optional_uses if use.key in keys)
+        left = tuple(use for use in self.optional_uses if use.key not in keys)
+        return replace(self, further_uses=(*self.further_uses, *taken), optional_uses=left)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +117,7 @@ class UseShown:
     heading: str
     sentences: tuple[str, ...]
     not_included: str
+    key: str = ""  # of the line that adds it, where the client may
 
     @property
     def rest(self) -> str:

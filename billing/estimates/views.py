@@ -39,6 +39,7 @@ from billing.estimates.queries import (
     is_weather_free,
     items_of,
     missing_before_sending,
+    optional_items_of,
     repriced,
     shoots_to_estimate,
     sums_with,
@@ -91,8 +92,8 @@ def choose_shoot(request: HttpRequest) -> HttpResponse:
 def new_estimate(request: HttpRequest, shoot: int) -> HttpResponse:
     found = get_object_or_404(Shoot.objects.select_related("client", "billing_party", "licensee", "kitchen"), pk=shoot)
     if request.method == "POST":
-        made = actions.draft_estimate(found, at=timezone.now())
-        return redirect("estimate", pk=made.pk)
+        draft = actions.draft_three_options if request.POST.get("do") == "three" else actions.draft_estimate
+        return redirect("estimate", pk=draft(found, at=timezone.now()).pk)
     return render(request, "billing/estimates/new.html", {"shoot": found, "estimates": estimates_of_shoot(shoot)})
 
 
@@ -201,7 +202,11 @@ def send_estimate(request: HttpRequest, pk: int) -> HttpResponse:
     if _found(pk).state != EstimateState.DRAFT:
         return redirect("estimate", pk=pk)
     row, at = estimate_in_full(pk), timezone.now()
-    is_exclusive = any(use.exclusivity != "none" for option in row.options.all() for use in items_of(option))
+    is_exclusive = any(
+        use.exclusivity != "none"
+        for option in row.options.all()
+        for use in (*items_of(option), *optional_items_of(option))
+    )
     form = SendForm(request.POST or None, needs_signature=is_exclusive, initial=_addressee(row))
     if request.method == "POST" and form.is_valid():
         try:
@@ -229,32 +234,35 @@ def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
     option = next((each for each in row.options.all() if each.letter == letter), None)
     if option is None:
         raise Http404
-    remove = request.POST.get("remove", "")
+    remove, asked = request.POST.get("remove", ""), request.GET.get("change", "")
+    changed = next((each for each in option.further_items.all() if str(each.pk) == asked), None)
+    start: Any = {"use_territories": option.use_territories}
+    if changed:
+        start = {name: getattr(changed, name) for name in USE_FIELDS}
     form = ItemForm(
         request.POST if request.method == "POST" and not remove else None,
         use_on=today(row.made_at),
-        use={"use_territories": option.use_territories},
+        use=start,
+        initial={"is_optional": bool(changed and changed.is_optional)},
     )
     if remove or form.is_valid():
         try:
-            if remove:
-                actions.remove_item(row, item=int(remove) if remove.isdecimal() else 0)
-            else:
-                actions.add_item(row, letter=letter, use=form.use_values())
+            done = _change_uses(row, letter, form, remove=remove, asked=asked)
         except Refusal as refusal:
             form.say(refusal)
         else:
-            messages.info(request, "The use is taken off." if remove else "The use is added.")
+            messages.info(request, done)
             return redirect("option_uses", pk=pk, letter=letter)
     licensee = row.shoot.licensee.name
     fees = [(line, lines_in_words(line.figures)) for line in option.lines.all() if line.kind == LineKind.USAGE]
     uses = [
         {"use": each, "words": use_words({name: getattr(each, name) for name in USE_FIELDS}, licensee)}
-        for each in items_of(option)
+        for each in (*items_of(option), *optional_items_of(option))  # as the lines of the fee count them
     ]
     context = {
         "estimate": row,
         "option": option,
+        "changed": changed,
         "uses": uses,
         "fees": fees,
         "own": card_of(row).currency,
@@ -262,6 +270,19 @@ def option_uses(request: HttpRequest, pk: int, letter: str) -> HttpResponse:
         "is_full": len(uses) >= MOST_ITEMS,
     }
     return render(request, "billing/estimates/option_uses.html", context, status=422 if form.errors else 200)
+
+
+def _change_uses(row: Estimate, letter: str, form: ItemForm, *, remove: str, asked: str) -> str:
+    """Takes a use off, changes or adds one, and says what was done."""
+    if remove:
+        actions.remove_item(row, item=int(remove) if remove.isdecimal() else 0)
+        return "The use is taken off."
+    given = {"use": form.use_values(), "is_optional": form.cleaned_data["is_optional"]}
+    if asked:
+        actions.change_item(row, item=int(asked) if asked.isdecimal() else 0, **given)
+        return "The use is changed."
+    actions.add_item(row, letter=letter, **given)
+    return "The use is added."
 
 
 @door(reads=STUDIO)
@@ -440,10 +461,10 @@ def _chosen_context(shown: EstimateShown, typed: Any) -> dict[str, Any]:
         return {"shown": shown, "chosen": None}
     keys = set(typed.getlist("lines")) if hasattr(typed, "getlist") else set()
     taken = [line for line in option.lines if not line.is_optional or line.key in keys]
-    sums = sums_with(shown, taken, option)
+    sums, chosen = sums_with(shown, taken, option), option.taking(keys)
     return {
-        "shown": shown, "chosen": option, "taken": taken, "keys": keys, "sums": sums, "rows": sum_rows(shown, option, sums),
-        "deposit_words": _deposit_words(shown, sums), "uses": uses_told(option),
+        "shown": shown, "chosen": chosen, "taken": taken, "keys": keys, "sums": sums, "rows": sum_rows(shown, option, sums),
+        "deposit_words": _deposit_words(shown, sums), "uses": uses_told(chosen),
     }  # fmt: skip
 
 
@@ -603,7 +624,11 @@ def _save(request: HttpRequest, row: Estimate, forms: dict[str, Any]) -> HttpRes
     actions.save_estimate(
         row, fields=terms.Meta.fields, version=terms.cleaned_data["version"], options=edits, at=timezone.now()
     )
-    return _do(request, row)
+    try:
+        return _do(request, row)
+    except Refusal as refusal:  # what was typed is saved all the same
+        messages.warning(request, str(refusal))
+        return redirect("estimate", pk=row.pk)
 
 
 def _do(request: HttpRequest, row: Estimate) -> HttpResponse:
@@ -614,6 +639,8 @@ def _do(request: HttpRequest, row: Estimate) -> HttpResponse:
             return redirect("send_estimate", pk=row.pk)
         case "copy":
             place = f"#option-{actions.add_option(row, copied_from=about).letter}"
+        case "sizes":
+            place = f"#option-{actions.add_sizes(row, of=about)[0].letter}"
         case "remove":
             actions.remove_option(row, letter=about)
         case "wider":

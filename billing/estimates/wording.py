@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from billing.estimates.sizes import Size
 from billing.rates.fees import Fee, FeeLine
 from shared.words import formats
+from shoots.uses.sentences import territories_in_words
 
 LONGEST_WORKING = 800  # what a line keeps; longer, it is cut off
 
@@ -41,11 +43,17 @@ TEXTS: dict[str, dict[str, str]] = {
         "opening_day": "Dear {name}, this is what we talked about: {title}, on {day}.", "opening_days": "Dear {name}, this is what we talked about: {title}, {days}.",
         "at": "{days}, {place}",
         "name_option": "{count} pictures", "name_option_one": "One picture",
+        "size_smaller": "Smaller: {title}", "size_asked": "As asked: {title}", "size_larger": "Larger: {title}", "size_as_talked": "What we talked about",
+        "size_instead": "{this} instead of {that}",
+        "size_on_set": "{this} on set instead of {that}", "size_places": "for {this} instead of {that}", "size_months": "use for {this} instead of {that}",
+        "size_months_endless": "use without end instead of {that}", "size_months_limited": "use for {this} instead of without end",
         "line_preparation": "Getting ready", "how_preparation": "Recipe talk, choosing dishes and props, light plan",
         "line_shooting_day": "Day on set", "how_shooting_day": "One day is up to {hours} on set: {rate}", "how_shooting_days": "{days}, {count} × {rate}. One day is up to {hours} on set",
         "line_half_day": "Half day on set", "how_half_day": "Up to {hours} on set: {rate}",
-        "line_finishing": "Finishing", "how_finishing": "{minutes} a picture: {pictures} × {minutes_short} = {hours}",
+        "line_finishing_simple": "Finishing", "line_finishing_cut_out": "Finishing, cut-outs", "line_finishing_composite": "Finishing, composites", "how_finishing": "{minutes} a picture: {pictures} × {minutes_short} = {hours}",
         "line_usage": "Licence", "how_usage": "{use} {figures}", "no_use": "The use is not named yet",
+        "line_added": "Licence, also for {media}", "how_added": "{use} Added to the licence of this option, whose fee is then {together} instead of {without}.",
+        "how_added_free": "{use} Added to the licence of this option, whose fee stays {together}.",
         "line_assistant": "Assistant", "line_kitchen_hand": "Kitchen hand", "line_stylist": "Food stylist", "line_props": "Prop stylist", "how_at_cost": "{name}, {count}, passed on at cost",
         "line_kit": "Kit and studio hire", "how_kit": "{count} × {rate}",
         "line_operator": "Digital operator", "line_studio": "Studio hire", "line_kitchen": "Kitchen hire", "line_props_hire": "Prop hire", "line_food": "Groceries",
@@ -80,11 +88,17 @@ TEXTS: dict[str, dict[str, str]] = {
         "opening_day": "Guten Tag {name}, das haben wir besprochen: {title}, am {day}.", "opening_days": "Guten Tag {name}, das haben wir besprochen: {title}, {days}.",
         "at": "{days}, {place}",
         "name_option": "{count} Bilder", "name_option_one": "Ein Bild",
+        "size_smaller": "Kleiner: {title}", "size_asked": "Wie angefragt: {title}", "size_larger": "Größer: {title}", "size_as_talked": "Das, was wir besprochen haben",
+        "size_instead": "{this} statt {that}",
+        "size_on_set": "{this} am Set statt {that}", "size_places": "für {this} statt {that}", "size_months": "Nutzung für {this} statt {that}",
+        "size_months_endless": "Nutzung ohne Ende statt für {that}", "size_months_limited": "Nutzung für {this} statt ohne Ende",
         "line_preparation": "Vorbereitung", "how_preparation": "Rezeptgespräch, Auswahl von Gerichten und Requisiten, Lichtplan",
         "line_shooting_day": "Aufnahmetag", "how_shooting_day": "Ein Tag umfasst bis zu {hours} am Set: {rate}", "how_shooting_days": "{days}, {count} × {rate}. Ein Tag umfasst bis zu {hours} am Set",
         "line_half_day": "Halber Aufnahmetag", "how_half_day": "Bis zu {hours} am Set: {rate}",
-        "line_finishing": "Bildbearbeitung", "how_finishing": "{minutes} je Bild: {pictures} × {minutes_short} = {hours}",
+        "line_finishing_simple": "Bildbearbeitung", "line_finishing_cut_out": "Bildbearbeitung, Freisteller", "line_finishing_composite": "Bildbearbeitung, Montagen", "how_finishing": "{minutes} je Bild: {pictures} × {minutes_short} = {hours}",
         "line_usage": "Lizenz", "how_usage": "{use} {figures}", "no_use": "Die Nutzung ist noch nicht benannt",
+        "line_added": "Lizenz, auch für {media}", "how_added": "{use} Zusätzlich zur Lizenz dieser Option, deren Honorar dann {together} statt {without} beträgt.",
+        "how_added_free": "{use} Zusätzlich zur Lizenz dieser Option, deren Honorar bei {together} bleibt.",
         "line_assistant": "Assistenz", "line_kitchen_hand": "Küchenhilfe", "line_stylist": "Foodstyling", "line_props": "Requisite", "how_at_cost": "{name}, {count}, ohne Aufschlag weitergegeben",
         "line_kit": "Technik und Studiomiete", "how_kit": "{count} × {rate}",
         "line_operator": "Bilddatenassistenz", "line_studio": "Studiomiete", "line_kitchen": "Küchenmiete", "line_props_hire": "Miete von Requisiten", "line_food": "Lebensmittel",
@@ -205,6 +219,31 @@ def option_title(count: int, language: str) -> str:
     )
 
 
+def size_title(which: str, count: int, language: str) -> str:
+    """The name of an option drafted in a size: *Smaller: 3 pictures*. ``which`` is smaller, asked or larger."""
+    return _texts(language)[f"size_{which}"].format(title=option_title(count, language))
+
+
+def size_in_words(size: Size, asked: Size, language: str) -> str:
+    """What sets a size apart from what was asked, in one line; *What we talked about* where it is the same."""
+    texts, parts = _texts(language), []
+    if size.pictures != asked.pictures:
+        this = formats.quantity(size.pictures, "picture", language)
+        parts.append(texts["size_instead"].format(this=this, that=formats.number(asked.pictures, language)))
+    if size.on_set != asked.on_set:
+        this = formats.quantity(size.on_set, "day", language)
+        parts.append(texts["size_on_set"].format(this=this, that=formats.number(asked.on_set, language)))
+    if size.months != asked.months:
+        terms = [formats.quantity(each.months, "month", language) if each.months else "" for each in (size, asked)]
+        key = "size_months" if all(terms) else "size_months_limited" if terms[0] else "size_months_endless"
+        parts.append(texts[key].format(this=terms[0], that=terms[1]))
+    if size.places != asked.places:
+        places = [territories_in_words(each.places, language) for each in (size, asked)]
+        parts.append(texts["size_places"].format(this=places[0], that=places[1]))
+    said = "; ".join(parts) or texts["size_as_talked"]
+    return said[:1].upper() + said[1:]
+
+
 def currency_in_words(rate: Decimal, on: date, source: str, *, own: str, offered: str, language: str) -> Term:
     """The term that says from which money, at which rate of which day and by whose word the sums were reckoned."""
     texts = _texts(language)
@@ -318,6 +357,23 @@ def is_usage_working(working: str, fee: Decimal, currency: str, language: str) -
 
 def _rounded(fee: Decimal, currency: str, language: str, *, is_least: bool) -> str:
     return _texts(language)["minimum" if is_least else "rounded"].format(fee=formats.money(fee, currency, language))
+
+
+def added_name(media: str, language: str) -> str:
+    """*Licence, also for packaging*: the line of a use the client may add."""
+    return _texts(language)["line_added"].format(media=media)
+
+
+def added_working(use: str, together: Fee | None, added: Decimal, currency: str, language: str) -> str:
+    """What an optional use grants, and what it makes of the option's fee: ``together`` is the fee with it, ``added`` of that is its own."""
+    texts = _texts(language)
+    if together is None:
+        return use or texts["no_use"]
+    return texts["how_added" if added else "how_added_free"].format(
+        use=use,
+        together=formats.money(together.fee, currency, language),
+        without=formats.money(together.fee - added, currency, language),
+    )
 
 
 def _line_of_fee(line: FeeLine, pictures: int, currency: str, language: str) -> str:

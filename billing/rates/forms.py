@@ -34,7 +34,7 @@ from shoots.uses.territory_tree import TERRITORIES
 
 UNITS = {
     "day_rate": "a day", "half_day_rate": "a half day", "hours_in_day": "hours", "overtime_rate": "an hour", "preparation_rate": "an hour",
-    "finishing_rate": "an hour", "finishing_minutes": "minutes", "assistant_rate": "a day", "stylist_rate": "a day", "kit_rate": "a day",
+    "finishing_rate": "an hour", "finishing_minutes": "minutes", "cut_out_minutes": "minutes", "composite_minutes": "minutes", "assistant_rate": "a day", "stylist_rate": "a day", "kit_rate": "a day",
     "operator_rate": "a day", "preparation_day_rate": "a day", "studio_rate": "a day", "kitchen_rate": "a day", "props_rate": "a day", "hire_markup_percent": "%",
     "food_rate": "a picture", "food_markup_percent": "%", "travel_day_rate": "a day", "travel_day_km": "km", "half_travel_day_rate": "a half day",
     "half_travel_day_km": "km", "rush_percent": "%", "rush_days": "days",
@@ -63,6 +63,7 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
             "valid_from": "Valid from", "currency": "Currency", "day_rate": "Day on set", "half_day_rate": "Half day on set",
             "hours_in_day": "A day on set has up to", "overtime_rate": "Overtime", "preparation_rate": "Getting ready",
             "finishing_rate": "Finishing and further corrections", "finishing_minutes": "Finishing one picture takes",
+            "cut_out_minutes": "A cut-out takes", "composite_minutes": "A composite of several frames takes",
             "assistant_rate": "Assistant or kitchen hand", "stylist_rate": "Stylist", "kit_rate": "Kit",
             "operator_rate": "Digital operator", "preparation_day_rate": "Whole day of getting ready", "studio_rate": "Studio hire",
             "kitchen_rate": "Kitchen hire", "props_rate": "Prop hire", "hire_markup_percent": "Mark-up on hires", "is_hire_capped": "Hires are at most",
@@ -95,7 +96,7 @@ class RateCardForm(EditedFormMixin, SheetModelForm):
             Row("valid_from", "currency"),
             Fieldset(
                 "Work", Row("day_rate", "half_day_rate"), Row("hours_in_day", "overtime_rate"), Row("preparation_rate", "finishing_rate"),
-                Row("preparation_day_rate", "finishing_minutes"), Row("rush_percent", "rush_days"),
+                "preparation_day_rate", Row("finishing_minutes", "cut_out_minutes", "composite_minutes", css_class="fields-3"), Row("rush_percent", "rush_days"),
             ),
             Fieldset("Helpers", Row("assistant_rate", "stylist_rate"), Row("operator_rate", "markup_percent")),
             Fieldset(

@@ -15,6 +15,8 @@ class RateCard(Edited):
     preparation_rate = models.DecimalField(max_digits=12, decimal_places=2, default=65)
     finishing_rate = models.DecimalField(max_digits=12, decimal_places=2, default=60)
     finishing_minutes = models.PositiveSmallIntegerField(default=25)
+    cut_out_minutes = models.PositiveSmallIntegerField(default=40)
+    composite_minutes = models.PositiveSmallIntegerField(default=90)
     assistant_rate = models.DecimalField(max_digits=12, decimal_places=2, default=190)
     stylist_rate = models.DecimalField(max_digits=12, decimal_places=2, default=420)
     operator_rate = models.DecimalField(max_digits=12, decimal_places=2, default=280)
@@ -58,7 +60,7 @@ class RateCard(Edited):
 
 RATE_FIELDS = (
     "valid_from", "currency", "day_rate", "half_day_rate", "hours_in_day", "overtime_rate", "preparation_rate", "finishing_rate",
-    "finishing_minutes", "assistant_rate", "stylist_rate", "operator_rate", "kit_rate", "km_rate", "markup_percent", "preparation_day_rate", "studio_rate",
+    "finishing_minutes", "cut_out_minutes", "composite_minutes", "assistant_rate", "stylist_rate", "operator_rate", "kit_rate", "km_rate", "markup_percent", "preparation_day_rate", "studio_rate",
     "kitchen_rate", "props_rate", "hire_markup_percent", "is_hire_capped", "food_rate", "food_markup_percent", "is_food_capped", "travel_day_rate",
     "travel_day_km", "half_travel_day_rate", "half_travel_day_km", "rush_percent", "rush_days", "deposit_percent", "deposit_days",
     "tolerance_percent", "validity_days", "rounds_included", "cancellation_free_days", "cancellation_percent", "cancellation_day_percent",

@@ -10,7 +10,7 @@ from clients.forms import read_typed_trade
 from clients.models import Client, Kitchen, Person
 from clients.queries import kitchens_to_choose, trades_to_choose
 from shared.words.forms import ChoiceCards, ClockField, DayField, EditedFormMixin, SheetForm, SheetModelForm, TickList
-from shoots.brief.models import AgreedPicture, Dish, Part, SellingOn, Shoot, ShootPerson, ShootState
+from shoots.brief.models import AgreedPicture, Dish, Finishing, Part, SellingOn, Shoot, ShootPerson, ShootState
 from shoots.uses.forms import UseFields
 
 SHOOT_FIELDS = (
@@ -301,20 +301,30 @@ class WantedPicturesForm(SheetForm):
     purpose = forms.CharField(
         max_length=160, required=False, label="For what", help_text="For example: first page of the menu."
     )
+    finishing = forms.ChoiceField(
+        choices=Finishing,
+        initial="simple",
+        required=False,
+        label="Finishing",
+        help_text="Estimates count it by your rates.",
+    )
 
     def __init__(self, *args: Any, shoot: Shoot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["dish"].queryset = shoot.dishes.all()
-        self.helper.layout = Layout("titles", Row("dish", "orientation", "purpose", css_class="fields-3"))
+        self.helper.layout = Layout("titles", Row("dish", "purpose"), Row("orientation", "finishing"))
 
     def clean_orientation(self) -> str:
         return self.cleaned_data["orientation"] or "any"
+
+    def clean_finishing(self) -> str:
+        return self.cleaned_data["finishing"] or "simple"
 
 
 class AgreedPictureForm(EditedFormMixin, SheetModelForm):
     class Meta:
         model = AgreedPicture
-        fields = ["title", "dish", "orientation", "purpose", "crop", "space_for_type"]
+        fields = ["title", "dish", "orientation", "purpose", "crop", "space_for_type", "finishing"]
         labels = {
             "title": "What it shows",
             "dish": "Of the dish",
@@ -322,8 +332,10 @@ class AgreedPictureForm(EditedFormMixin, SheetModelForm):
             "purpose": "For what",
             "crop": "Crop or format",
             "space_for_type": "Space for type",
+            "finishing": "Finishing",
         }
         help_texts = {
+            "finishing": "Estimates drafted or changed from now on count it by your rates.",
             "purpose": "For example: first page of the menu.",
             "crop": "A ratio or your own words: 4:5, 16:9, a double page.",
         }
@@ -333,11 +345,13 @@ class AgreedPictureForm(EditedFormMixin, SheetModelForm):
         self.fields["dish"].queryset = self.instance.shoot.dishes.all()
         self.fields["dish"].empty_label = "No dish, or several"
         self.fields["space_for_type"].choices = AgreedPicture.SpaceForType.choices
+        self.fields["finishing"].required = False
         self.helper.layout = Layout(
             "version",
             "title",
             Row("dish", "purpose"),
             Row("orientation", "crop", "space_for_type", css_class="fields-3"),
+            "finishing",
         )
 
     def clean_crop(self) -> str:

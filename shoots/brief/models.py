@@ -163,6 +163,14 @@ class Dish(Edited):
         return self.name
 
 
+class Finishing(models.TextChoices):
+    """What a picture asks for after the shoot."""
+
+    SIMPLE = "simple", "Simple retouching"
+    CUT_OUT = "cut_out", "Cut-out"
+    COMPOSITE = "composite", "Composite of several frames"
+
+
 class AgreedPicture(Edited):
     """A picture promised to the client: wanted while quoting, agreed by acceptance, left out when not taken."""
 
@@ -192,6 +200,7 @@ class AgreedPicture(Edited):
     orientation = models.CharField(max_length=9, choices=Orientation, default=Orientation.ANY)
     crop = models.CharField(max_length=60, blank=True)
     space_for_type = models.CharField(max_length=5, choices=SpaceForType, blank=True, default=SpaceForType.NONE)
+    finishing = models.CharField(max_length=9, choices=Finishing, default=Finishing.SIMPLE)
     order = models.PositiveSmallIntegerField(default=0)
     state = models.CharField(max_length=8, choices=State, default=State.WANTED)
 

@@ -19,6 +19,8 @@ from billing.costs.actions import save_cost_year
 from billing.estimates.actions import (
     OptionEdit,
     accept_estimate,
+    add_changed_option,
+    add_item,
     add_option,
     ask_question,
     call_off_shoot,
@@ -123,6 +125,7 @@ from studio.demo.jobs import (
     Cost,
     DemoShoot,
     advertising,
+    own,
     share_of,
 )
 from studio.demo.provisions import (
@@ -489,11 +492,13 @@ def _send(year: _Year, job: DemoShoot, at: datetime) -> None:
 
 
 def _accept(year: _Year, job: DemoShoot, at: datetime, letter: str = "A") -> None:
+    """Takes an option, with the use that may be added to it."""
     estimate, person = year.estimate(job.key), _orders(year, job)
+    added = EstimateLine.objects.filter(option__estimate=estimate, option__letter=letter, item__isnull=False)
     accept_estimate(
-        estimate, letter=letter, keys=[], name=person.name, role="Orders", order_number=job.order_number, at=at
-    )
-    year.licences[job.key] = Licence.objects.get(origin=f"estimate:{estimate.pk}")
+        estimate, letter=letter, keys=[str(line.pk) for line in added], name=person.name, role="Orders", order_number=job.order_number, at=at,
+    )  # fmt: skip
+    year.licences[job.key] = Licence.objects.filter(origin=f"estimate:{estimate.pk}").earliest("pk")
 
 
 def _decline(year: _Year, job: DemoShoot, at: datetime) -> None:
@@ -637,6 +642,9 @@ def _pay(invoice: Invoice, share: str, at: datetime) -> None:
 
 # The winter menu, two days ahead
 
+WINTER_MENU = {**own(24, "print.menu"), "use_territories": ["DE"], "use_copies": 900}
+WINTER_WINDOW = {**own(24, "print.point_of_sale"), "use_territories": ["DE"], "use_copies": 40}
+
 
 def _plan_winter(year: _Year, job: DemoShoot, opened: int) -> None:
     year.plan(opened, "09:00", lambda at: _open_winter(year, job, at))
@@ -700,7 +708,15 @@ def _draft_winter(year: _Year, job: DemoShoot, at: datetime) -> None:
         OptionEdit(six, list(six.pictures.all())[:6], [line for line in lines if line.pk not in helpers], helpers),
         OptionEdit(nine, list(nine.pictures.all()), list(nine.lines.order_by("order", "pk"))),
     ]
-    year.estimates["winter"] = save_estimate(estimate, fields=[], version=estimate.version, options=edits, at=at)
+    estimate = save_estimate(estimate, fields=[], version=estimate.version, options=edits, at=at)
+    add_changed_option(
+        estimate, copied_from="B", title="Twelve pictures for three years",
+        changes={"summary": "Nine as in B and three of the room; a year longer", "pictures_count": 12, "use_months": 36},
+    )  # fmt: skip
+    for use, is_optional in ((WINTER_MENU, False), (WINTER_WINDOW, True)):
+        add_item(estimate, letter="B", use=use, is_optional=is_optional)
+    estimate.refresh_from_db()
+    year.estimates["winter"] = estimate
 
 
 def _revise_winter(year: _Year, job: DemoShoot, at: datetime) -> None:

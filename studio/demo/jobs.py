@@ -584,7 +584,7 @@ WINTER_FRAMES: dict[str, dict[str, str]] = {
         "purpose": "first page of the menu", "orientation": "upright", "crop": "4:5", "space_for_type": "top",
     },
     "Whole table from above": {"purpose": "head of the website", "orientation": "landscape", "crop": "16:9", "space_for_type": "left"},
-    "Walnut brittle, broken": {"purpose": "table card", "orientation": "square", "crop": "1:1"},
+    "Walnut brittle, broken": {"purpose": "table card", "orientation": "square", "crop": "1:1", "finishing": "cut_out"},
 }  # fmt: skip
 WINTER_ALLERGENS = {
     "Bread boat with egg yolk": ("gluten", "milk", "eggs"), "Leek rolls with walnut": ("nuts",), "Spinach and beetroot balls": ("nuts",), "Bean stew in clay": (),

@@ -118,6 +118,106 @@ def test_an_option_is_copied_with_its_lines_and_removed_again():
         actions.remove_option(estimate, letter="A")
 
 
+def three(**also):
+    """Six pictures wanted, one day, two years in Germany: drafted in three sizes."""
+    from tests.factories.billing import shoot_to_quote
+
+    return actions.draft_three_options(shoot_to_quote(**also), at=AT)
+
+
+def quantities(option):
+    return {line.what: line.quantity for line in option.lines.all()}
+
+
+def test_three_options_are_drafted_at_once_and_say_what_sets_them_apart():
+    smaller, asked, larger = three().options.all()
+    assert [each.title for each in (smaller, asked, larger)] == [
+        "Smaller: 3 pictures",
+        "As asked: 6 pictures",
+        "Larger: 9 pictures",
+    ]
+    assert smaller.summary.replace("\xa0", " ") == (
+        "3 pictures instead of 6; 0.5 days on set instead of 1; use for 12 months instead of 24 months"
+    )
+    assert larger.summary.replace("\xa0", " ").endswith(
+        "use for 36 months instead of 24 months; for Europe instead of Germany"
+    )
+    assert asked.summary == "What we talked about"
+    assert [each.pictures.count() for each in (smaller, asked, larger)] == [3, 6, 6]  # nobody named the other three yet
+    assert quantities(smaller).keys() - quantities(asked).keys() == {"Half day on set"}
+    assert (quantities(larger)["Day on set"], quantities(larger)["Half day on set"]) == (1, 1)
+    # 180 × 1.2 × .9 × 1 × 3 = 583.20, up to 585; 180 × 1.2 × .9 × 2 × 1.9 × 8.4 = 6,205.248, up to 6,210: by hand from the starting card
+    assert [each.lines.get(kind="usage").unit_price for each in (smaller, larger)] == [585, 6210]
+
+
+def test_sizes_beside_a_draft_leave_it_and_what_was_typed_in_it_alone():
+    estimate = drafted()
+    option = estimate.options.get()
+    option.lines.filter(kind="shooting_day").update(unit_price=850)
+    option.lines.filter(kind="preparation").delete()
+    add_line(option, what="Fire watch", unit_price=Decimal(90))
+    EstimateLine.objects.filter(kind="usage").update(unit_price=400)
+    before = list(option.lines.values("what", "quantity", "unit_price"))
+    smaller, larger = actions.add_sizes(estimate, of="A")
+    assert (list(option.lines.values("what", "quantity", "unit_price")), smaller.letter, larger.letter) == (
+        before,
+        "B",
+        "C",
+    )
+    for each in (smaller, larger):
+        lines = {line.what: line for line in each.lines.all()}
+        assert (lines["Day on set"].quantity, lines["Day on set"].unit_price, lines["Fire watch"].unit_price) == (
+            1,
+            850,
+            90,
+        )
+        assert "Getting ready" not in lines
+        assert "on set" not in each.summary
+    assert larger.lines.get(kind="usage").unit_price == 6210
+    with pytest.raises(actions.ThreeOptionsAtMost):
+        actions.add_sizes(estimate, of="A")
+
+
+def test_with_one_place_left_only_the_smaller_is_added():
+    estimate = drafted()
+    actions.add_option(estimate, copied_from="A")
+    assert [each.title for each in actions.add_sizes(estimate, of="A")] == ["Smaller: 3 pictures"]
+
+
+def test_where_nothing_is_smaller_or_larger_nothing_is_added():
+    estimate = drafted(pictures=0)
+    estimate.options.update(pictures_count=0, use_months=None, use_territories=["world"])
+    assert [each.use_months for each in actions.add_sizes(estimate, of="A")] == [60]  # shorter is all there is
+    actions.remove_option(estimate, letter="B")
+    estimate.options.update(use_months=3, use_territories=["world"])
+    assert [each.use_months for each in actions.add_sizes(estimate, of="A")] == [6]
+
+
+def test_finishing_is_a_line_a_kind_of_picture():
+    from tests.factories.billing import shoot_to_quote
+
+    shoot = shoot_to_quote(pictures=6)
+    first, second, *_others = shoot.agreed_pictures.all()
+    for picture, kind in ((first, "cut_out"), (second, "composite")):
+        AgreedPicture.objects.filter(pk=picture.pk).update(finishing=kind)
+    estimate = actions.draft_estimate(shoot, at=AT)
+    # By hand: 4 × 25, 40 and 90 minutes at 60 an hour
+    hours = {line.finishing: line.quantity for line in EstimateLine.objects.filter(kind="finishing")}
+    assert hours == {"simple": Decimal("1.6667"), "cut_out": Decimal("0.6667"), "composite": Decimal("1.5")}
+    EstimateLine.objects.filter(finishing="simple").update(unit_price=70)
+    estimate, edits = typed(estimate)
+    edits[0].option.pictures_count = 5
+    left = [picture for picture in edits[0].pictures if picture.pk != first.pk]
+    edits = [actions.OptionEdit(edits[0].option, left, edits[0].lines)]
+    actions.save_estimate(estimate, fields=["opening"], version=estimate.version, options=edits, at=AT)
+    lines = {line.finishing: line for line in EstimateLine.objects.filter(kind="finishing")}
+    assert {kind: line.quantity for kind, line in lines.items()} == {
+        "simple": Decimal("1.6667"),
+        "composite": Decimal("1.5"),
+    }
+    assert (lines["simple"].unit_price, lines["composite"].what) == (70, "Finishing, composites")
+
+
 def test_a_fourth_option_is_refused():
     estimate = drafted()
     actions.add_option(estimate, copied_from="A")

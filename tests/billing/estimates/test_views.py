@@ -145,6 +145,54 @@ def test_options_and_lines_are_copied_moved_and_removed_by_buttons_that_save_fir
     assert EstimateOption.objects.count() == 1
 
 
+def test_three_options_are_drafted_by_one_press_and_two_more_beside_one(office):
+    address = reverse("new_estimate", args=[shoot_to_quote().pk])
+    key = re.search(r'name="once" value="([^"]+)"', office.get(address).content.decode())[1]
+    page = office.get(office.post(address, {"once": key, "do": "three"})["Location"]).content.decode()
+    assert all(
+        words in page for words in ("A: Smaller: 3 pictures", "B: As asked: 6 pictures", "C: Larger: 9 pictures")
+    )
+    single = reverse("estimate", args=[drafted().pk])
+    office.post(single, fields_of(office.get(single)) | {"do": "sizes:A", "A-title": "Six pictures"})
+    titles = list(Estimate.objects.get(pk=single.strip("/").split("/")[-1]).options.values_list("letter", "title"))
+    assert titles == [("A", "Six pictures"), ("B", "Smaller: 3 pictures"), ("C", "Larger: 9 pictures")]
+
+
+def test_a_press_that_cannot_be_done_saves_what_was_typed_and_says_why(office):
+    address = reverse("estimate", args=[drafted().pk])
+    for _ in range(2):
+        office.post(address, fields_of(office.get(address)) | {"do": "copy:A"})
+    full = office.post(
+        address, fields_of(office.get(address)) | {"do": "sizes:A", "A-title": "Six of them"}, follow=True
+    )
+    assert "three options at most" in full.content.decode()
+    again = office.post(address, fields_of(full) | {"do": "save"}, follow=True)
+    assert "The draft is saved." in again.content.decode()
+    assert EstimateOption.objects.get(letter="A").title == "Six of them"
+
+
+def test_the_licence_of_an_option_is_no_optional_line(office):
+    address = reverse("estimate", args=[drafted().pk])
+    typed = fields_of(office.get(address))
+    row = name_of(typed, "-kind", "usage").removesuffix("-kind")
+    refused = office.post(address, typed | {f"{row}-is_optional": "on"})
+    said = "Name a use that the client may add under Further uses"
+    assert (refused.status_code, said in refused.content.decode()) == (422, True)
+
+
+def test_the_line_of_an_optional_use_stays_optional(office):
+    estimate = drafted()
+    actions.add_item(estimate, letter="A", use=ALONE | {"exclusivity": "none"}, is_optional=True)
+    address = reverse("estimate", args=[estimate.pk])
+    typed = fields_of(office.get(address))
+    row = next(name for name, values in typed.items() if name.endswith("-is_optional")).removesuffix("-is_optional")
+    plain = {name: values for name, values in typed.items() if name != f"{row}-is_optional"}
+    refused = office.post(address, plain)
+    assert (refused.status_code, "a use that the client may add" in refused.content.decode()) == (422, True)
+    assert office.post(address, typed | {f"{row}-DELETE": "on"}).status_code == 302
+    assert not estimate.options.get().further_items.exists()
+
+
 def test_the_send_page_says_what_is_missing_and_sends_once_all_is_there(office):
     estimate = drafted(at=timezone.now())
     Estimate.objects.update(valid_until=None)
