@@ -167,6 +167,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "delivery_prefix": "Deliveries begin with",
             "language": "Language of your own papers",
             "payment_days": "Days to pay",
+            "minor_signs_from": "Age from which somebody under age signs beside the guardian",
         }
         help_texts = {
             "valid_from": "Leave the day to correct this entry. Write another day, and a new entry holds from then on; papers issued before keep what they said.",
@@ -176,6 +177,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "exemption_wording_en": "Stands on each invoice without VAT. Ask your tax adviser for the wording.",
             "tax_percent": "The usual rate where you are. Check it with your tax adviser.",
             "invoice_prefix": "Empty: 2026-001. With RE-: RE-2026-001. Each kind needs its own beginning.",
+            "minor_signs_from": "Your own rule, in years; empty means that a parent or guardian signs alone. Local law says from which age they must sign too: ask a lawyer.",
             "payment_days": "From the day of the invoice, where a client has no own number.",
         }
         error_messages = {
@@ -215,6 +217,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             ),
             Fieldset("Bank account", "account_name", "iban", Row("bic", "bank_name"), "payment_days"),
             Fieldset("Logo and signature", *pictures),
+            Fieldset("Releases of somebody under age", "minor_signs_from"),
             Fieldset("Numbers of papers", Row(*PREFIXES[:2]), Row(*PREFIXES[2:4]), Row(*PREFIXES[4:])),
             Fieldset("Money, language, time", Row("currency", "language"), "time_zone"),
         )
