@@ -1,11 +1,13 @@
 from datetime import date, timedelta
 from typing import Any
 
+from crispy_forms.layout import Fieldset, Layout, Row
 from django import forms
 from django.db.models import QuerySet
 
 from clients.models import Person
 from shared.business.models import Language
+from shared.words import formats
 from shared.words.forms import (
     ChoiceCards,
     DayField,
@@ -25,6 +27,15 @@ ON_CALENDAR = date(9999, 12, 31)
 HOUSE, NAMED, ANYTHING = "house", "named", "anything"
 ACCEPTED = "image/jpeg,image/png,application/pdf"
 CLASSES = [("editorial", "Editorial"), ("advertising", "Advertising"), ("stock", "Stock")]
+
+
+class ShootsField(forms.ModelMultipleChoiceField):
+    """Shoots to tick, each with its day: houses are photographed again and again."""
+
+    widget = TickList
+
+    def label_from_instance(self, obj: Shoot) -> str:
+        return f"{obj}, {formats.day(obj.first_on, 'en')}" if obj.first_on else f"{obj}"
 
 
 class ReleaseForm(SheetForm):
@@ -67,16 +78,14 @@ class ReleaseForm(SheetForm):
         help_text="The link and later the copy go there. Leave it empty to sign on your phone.",
     )
     reach = forms.ChoiceField(label="For which pictures", widget=ChoiceCards, initial=Release.Reach.SHOOT)
-    also_for = forms.ModelMultipleChoiceField(
-        label="Which other shoots", queryset=Shoot.objects.none(), required=False, widget=TickList
-    )
+    also_for = ShootsField(label="Which other shoots", queryset=Shoot.objects.none(), required=False)
     scope = forms.ChoiceField(label="For which uses", widget=ChoiceCards, initial=HOUSE)
-    media = forms.MultipleChoiceField(label="Media", required=False, widget=forms.CheckboxSelectMultiple)
+    media = forms.MultipleChoiceField(label="Media", required=False, widget=TickList)
     classes = forms.MultipleChoiceField(
         label="Classes of use, when you name the uses",
         choices=CLASSES,
         required=False,
-        widget=forms.CheckboxSelectMultiple,
+        widget=TickList,
     )
     territories = forms.MultipleChoiceField(
         label="Territory, when you name the uses", required=False, help_text="Nothing chosen means everywhere."
@@ -103,12 +112,17 @@ class ReleaseForm(SheetForm):
         shoot: Shoot,
         others: QuerySet[Shoot] | None = None,
         minor_signs_from: int | None = None,
+        wanted: Person | None = None,
         **kwargs: Any,
     ) -> None:
-        """``others``: the shoots that may be named beside this one. ``minor_signs_from``: the studio's age, None while it set none."""
+        """``others``: the shoots that may be named beside this one. ``minor_signs_from``: the studio's age, None while it set none.
+
+        ``wanted``: whom a page asked about, who need not be named for the shoot.
+        """
         self.shoot, self.minor_signs_from = shoot, minor_signs_from
         super().__init__(*args, **kwargs)
         people = {part.person for part in shoot.people.select_related("person")}
+        people |= {wanted} if wanted else set()
         people |= {part.person for part in shoot.client.parts.select_related("person")}
         self.people = {f"person:{each.pk}": each for each in sorted(people, key=lambda each: each.name.lower())}
         self.kitchens = {f"kitchen:{shoot.kitchen.pk}": shoot.kitchen} if shoot.kitchen else {}
@@ -152,8 +166,27 @@ class ReleaseForm(SheetForm):
         self.fields["minor_age"].help_text = (
             f"From {minor_signs_from} on, your own rule in Settings, they sign beside the guardian. It is not kept."
             if minor_signs_from is not None
-            else "You have set no age from which they sign beside the guardian: the guardian signs alone. Settings hold it."
+            else "You have set no age from which they sign beside the guardian, so the guardian signs alone. Settings hold that age."
         ) + " Local law differs."
+        self.helper.layout = self.laid_out()
+
+    def laid_out(self) -> Layout:
+        """The fields in the order of the questions: who, for whom, which pictures, which uses, in which words."""
+        return Layout(
+            Fieldset("Who or what", "about", "thing"),
+            Fieldset("Who signs", Row("signer", "email"), "asks_witness"),
+            Fieldset("Somebody under age", "is_minor", Row("guardian_name", "minor_age")),
+            Fieldset("Which pictures", "reach", *self._if_there("also_for")),
+            Fieldset("Which uses", "scope", "media", "classes", Row("territories", "last_on"), "includes_portfolio"),
+            Fieldset(
+                "Languages and thanks",
+                Row("first_language", "second_language"),
+                Row("prevailing_language", "pictures_promised"),
+            ),
+        )
+
+    def _if_there(self, *names: str) -> list[str]:
+        return [name for name in names if name in self.fields]
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or {}
@@ -370,11 +403,6 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
         help_text="Its title and its version or date, as printed there. For example: Picture consent of the house, edition of March 2025.",
     )
     first_on = DayField(label="First day of use", required=False, help_text="Empty where the paper names none.")
-    field_order = (
-        "paper_wording", "about", "thing", "is_minor", "reach", "also_for", "scope", "media", "classes",
-        "territories", "first_on", "last_on", "includes_portfolio", "signer_name", "capacity", "signed_on", "minor_signed",
-        "witness_name", "email", "sheets",
-    )  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -388,6 +416,7 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
         self.fields["is_minor"].help_text = "A parent or guardian has signed then: their name stands below."
         self.fields["includes_portfolio"].label = "The paper also allows my own portfolio"
         self.fields["includes_portfolio"].initial = False
+        self.helper.layout = self.laid_out()
         self.fields["reach"].label = "For which pictures does it say"
         self.fields["scope"].label = "For which uses does it say"
         self.fields["scope"].widget.details = {
@@ -395,6 +424,29 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
             NAMED: "Type what the paper names. What you leave empty counts as without a limit.",
             ANYTHING: "Only where the paper says so in words.",
         }
+
+    def laid_out(self) -> Layout:
+        return Layout(
+            Fieldset("The paper", "paper_wording", "sheets"),
+            Fieldset("Who or what it is about", "about", "thing", "is_minor"),
+            Fieldset(
+                "Who signed it",
+                Row("signer_name", "capacity"),
+                Row("signed_on", "witness_name"),
+                "minor_signed",
+                "email",
+            ),
+            Fieldset("Which pictures", "reach", *self._if_there("also_for")),
+            Fieldset(
+                "Which uses",
+                "scope",
+                "media",
+                "classes",
+                "territories",
+                Row("first_on", "last_on"),
+                "includes_portfolio",
+            ),
+        )
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or {}

@@ -124,6 +124,16 @@ def shoots_named(release: Release) -> list[Shoot]:
     return list(found.order_by(F("first_on").asc(nulls_last=True), "pk"))
 
 
+def person_wanted(about: str) -> Person | None:
+    """Whom an address asks about as ``person:12``; None for anything else."""
+    kind, _colon, key = about.partition(":")
+    return (
+        Person.objects.filter(pk=int(key)).first()
+        if kind == "person" and key.isascii() and key.isdecimal() and len(key) < 15
+        else None
+    )
+
+
 def minor_signs_from() -> int | None:
     """From which age somebody under age signs beside the guardian, by the studio's own rule; None while it set none."""
     business = business_or_none(timezone.now())

@@ -59,6 +59,7 @@ def new_release(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         shoot=shoot,
         others=queries.shoots_to_name(shoot),
         minor_signs_from=queries.minor_signs_from(),
+        wanted=queries.person_wanted(request.GET.get("about", "")),
         initial={**_first_choices(request, shoot), **uses_asked(request.GET)},
     )
     if form.is_valid():
@@ -93,6 +94,7 @@ def record_foreign_paper(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         request.FILES or None,
         shoot=shoot,
         others=queries.shoots_to_name(shoot),
+        wanted=queries.person_wanted(request.GET.get("about", "")),
         initial={**initial, "email": "", "media": []},
     )
     if form.is_valid():
