@@ -171,6 +171,10 @@ class ReleaseForm(SheetForm):
         self.helper.layout = self.laid_out()
 
     def laid_out(self) -> Layout:
+        self.helper.include_media = False  # a field of ours is called so
+        return self._layout()
+
+    def _layout(self) -> Layout:
         """The fields in the order of the questions: who, for whom, which pictures, which uses, in which words."""
         return Layout(
             Fieldset("Who or what", "about", "thing"),
@@ -337,6 +341,14 @@ class OnPaperForm(SheetForm):
         help_text="PDF, JPEG or PNG, up to 20 MB each, every sheet. Kept as it is and never changed. On a phone this opens the camera.",
     )
 
+    def clean_sheets(self) -> list[Any]:
+        files: list[Any] = self.cleaned_data["sheets"]
+        if not files:
+            raise forms.ValidationError(
+                "There is no scan yet. The release counts only once the signed paper is kept here.", code="required"
+            )
+        return files
+
     def ask_for_files_again(self) -> None:
         """A browser gives a chosen file once: where something else was wrong it has to be chosen again, and the page says so."""
         if self.is_bound and self.files and self.errors and "sheets" not in self.errors:
@@ -425,7 +437,7 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
             ANYTHING: "Only where the paper says so in words.",
         }
 
-    def laid_out(self) -> Layout:
+    def _layout(self) -> Layout:
         return Layout(
             Fieldset("The paper", "paper_wording", "sheets"),
             Fieldset("Who or what it is about", "about", "thing", "is_minor"),
