@@ -528,6 +528,8 @@ class SignForm(SheetForm):
             del self.fields["is_guardian"]
         self.asks_witness = release.asks_witness
         self.fields["witness_signature"].label = labels["witness_sign"]
+        self.fields["witness_name"].required = True
+        self.fields["witness_name"].error_messages["required"] = labels["witness_missing"]
         if not release.asks_witness:
             for name in ("witness_name", "witness_signature", "witness_typed"):
                 del self.fields[name]
@@ -537,10 +539,9 @@ class SignForm(SheetForm):
         typed = super().clean() or {}
         if not typed.get("signature") and not typed.get("typed_counts") and "signature" not in self.errors:
             self.add_error("typed_counts", self.signature_missing)
-        if self.asks_witness and "witness_signature" not in self.errors:
-            has_signed = typed.get("witness_signature") or typed.get("witness_typed")
-            if not typed.get("witness_name") or not has_signed:
-                self.add_error("witness_name", self.witness_missing)
+        has_witness = typed.get("witness_signature") or typed.get("witness_typed") or "witness_signature" in self.errors
+        if self.asks_witness and typed.get("witness_name") and not has_witness:
+            self.add_error("witness_typed", self.witness_missing)
         return typed
 
     def answer(self) -> dict[str, Any]:
