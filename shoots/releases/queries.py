@@ -106,11 +106,12 @@ def things_released(shoot: Shoot) -> list[str]:
     return [each.property_description for each in found if each.reaches(shoot.pk, shoot.licensee_id)]
 
 
-def shoots_to_name(shoot: Shoot) -> QuerySet[Shoot]:
-    """The shoots that one release may name beside this one: of its client or house, or with one of its people; the latest first."""
+def shoots_to_name(shoot: Shoot, *, wanted: Iterable[int] = ()) -> QuerySet[Shoot]:
+    """The shoots that one release may name beside this one: of its client or house, or with one of its people, and those wanted; the latest first."""
     people = shoot.people.values("person")
     near = (
-        Q(client=shoot.client_id)
+        Q(pk__in=list(wanted))
+        | Q(client=shoot.client_id)
         | Q(licensee=shoot.licensee_id)
         | Q(pk__in=Shoot.objects.filter(people__person__in=people).values("pk"))
     )

@@ -54,13 +54,14 @@ def releases(request: HttpRequest) -> HttpResponse:
 @once
 def new_release(request: HttpRequest, shoot_pk: int) -> HttpResponse:
     shoot = get_object_or_404(Shoot.objects.select_related("client", "licensee", "kitchen"), pk=shoot_pk)
+    wish = uses_asked(request.GET)
     form = ReleaseForm(
         request.POST or None,
         shoot=shoot,
-        others=queries.shoots_to_name(shoot),
+        others=queries.shoots_to_name(shoot, wanted=wish.get("also_for", ())),
         minor_signs_from=queries.minor_signs_from(),
         wanted=queries.person_wanted(request.GET.get("about", "")),
-        initial={**_first_choices(request, shoot), **uses_asked(request.GET)},
+        initial={**_first_choices(request, shoot), **wish},
     )
     if form.is_valid():
         release = actions.offer_release(shoot, **form.chosen(), at=timezone.now())
