@@ -26,6 +26,7 @@ from shoots.uses.shipped import IN_FORCE
 ON_CALENDAR = date(9999, 12, 31)
 HOUSE, NAMED, ANYTHING = "house", "named", "anything"
 ACCEPTED = "image/jpeg,image/png,application/pdf"
+AT_FOOT = "fields-2 at-foot"
 CLASSES = [("editorial", "Editorial"), ("advertising", "Advertising"), ("stock", "Stock")]
 
 
@@ -178,8 +179,8 @@ class ReleaseForm(SheetForm):
         """The fields in the order of the questions: who, for whom, which pictures, which uses, in which words."""
         return Layout(
             Fieldset("Who or what", "about", "thing"),
-            Fieldset("Who signs", Row("signer", "email"), "asks_witness"),
-            Fieldset("Somebody under age", "is_minor", Row("guardian_name", "minor_age")),
+            Fieldset("Who signs", Row("signer", "email", css_class=AT_FOOT), "asks_witness"),
+            Fieldset("Somebody under age", "is_minor", Row("guardian_name", "minor_age", css_class=AT_FOOT)),
             Fieldset("Which pictures", "reach", *self._if_there("also_for")),
             Fieldset("Which uses", "scope", "media", "classes", Row("territories", "last_on"), "includes_portfolio"),
             Fieldset(
@@ -422,7 +423,11 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
             "minor_age", "guardian_name", "signer", "asks_witness", "pictures_promised", "first_language", "second_language", "prevailing_language",
         ):  # fmt: skip
             del self.fields[name]
-        self.fields["capacity"].choices = Release.Capacity.choices
+        self.fields["capacity"].choices = [
+            *capacities_of(is_property=False, is_minor=False),
+            *capacities_of(is_property=True, is_minor=False),
+            *capacities_of(is_property=False, is_minor=True),
+        ]
         self.fields["email"].label = "Their copy goes to"
         self.fields["email"].help_text = "The scan goes there. Empty: no copy is sent."
         self.fields["is_minor"].help_text = "A parent or guardian has signed then: their name stands below."
@@ -444,7 +449,7 @@ class ForeignPaperForm(OnPaperForm, ReleaseForm):
             Fieldset(
                 "Who signed it",
                 Row("signer_name", "capacity"),
-                Row("signed_on", "witness_name"),
+                Row("signed_on", "witness_name", css_class=AT_FOOT),
                 "minor_signed",
                 "email",
             ),
@@ -614,7 +619,7 @@ class DecisionForm(SheetForm):
         super().__init__(*args, **kwargs)
         self.fields["decision"].widget.details = {
             Release.Decision.KEEP: "What clients hold already stays as it was agreed. Nothing new is granted.",
-            Release.Decision.STOP: "You ask every holder below to stop, and call open deliveries back.",
+            Release.Decision.STOP: "You ask every holder to stop, and call open deliveries back.",
             Release.Decision.SOME: "Say which ones below.",
         }
 

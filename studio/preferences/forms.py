@@ -33,6 +33,7 @@ CURRENCIES = (
 ON_PAPERS = frozenset({"image/png", "image/jpeg"})
 LARGEST_ON_PAPERS = 5 * 1024 * 1024
 MOST_PIXELS_ON_PAPERS = 12_000_000
+OLDEST_MINOR = 25
 PREFIXES = (
     "estimate_prefix",
     "invoice_prefix",
@@ -221,6 +222,12 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             Fieldset("Numbers of papers", Row(*PREFIXES[:2]), Row(*PREFIXES[2:4]), Row(*PREFIXES[4:])),
             Fieldset("Money, language, time", Row("currency", "language"), "time_zone"),
         )
+
+    def clean_minor_signs_from(self) -> int | None:
+        age: int | None = self.cleaned_data["minor_signs_from"]
+        if age is not None and not 1 <= age <= OLDEST_MINOR:
+            raise forms.ValidationError(f"Enter an age in years from 1 to {OLDEST_MINOR}, or leave it empty.")
+        return age
 
     def clean_iban(self) -> str:
         return self._checked("iban", check_iban, InvalidIban)
