@@ -9,7 +9,7 @@ from shoots.light.models import Camera, LightPlan, OwnLens, WindowMeasures
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.plan.models import Moment, Recipe, SheetChoice, Shot, Step
 from shoots.recipes.models import OwnKind, OwnWord, PutBy
-from shoots.releases.models import Release
+from shoots.releases.models import Release, ReleaseScan
 from shoots.run.models import DishDay, Run, RunActivity
 from shoots.safety.models import FoodOut, SafetyTick
 from shoots.shopping.models import DishShopping, MomentTakes, Prop, Purchase
@@ -46,6 +46,7 @@ __all__ = [
     "PutBy",
     "Recipe",
     "Release",
+    "ReleaseScan",
     "Run",
     "RunActivity",
     "SafetyTick",

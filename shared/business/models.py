@@ -48,6 +48,8 @@ class BusinessProfile(Edited):
     language = models.CharField(max_length=5, choices=Language, default=Language.ENGLISH)
     time_zone = models.CharField(max_length=40, default="Europe/Berlin")
     payment_days = models.PositiveSmallIntegerField(default=14)
+    minor_signs_from = models.PositiveSmallIntegerField(null=True, blank=True)
+    """From this age on somebody under age signs a release beside the guardian; None: not set. Local law differs, so nothing is preset."""
 
     class Meta:
         ordering = ["valid_from"]

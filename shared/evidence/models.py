@@ -6,6 +6,10 @@ SAID = {
     "shot_okd": "OK’d",
     "shot_ok_taken_back": "OK taken back",
     "guardian": "Signed by a parent or guardian",
+    "minor_signed": "Signed by the person under age",
+    "witness": "Signed by a witness",
+    "paper_kept": "Signed paper kept",
+    "limits_typed": "Limits typed from a paper",
     "cap_raise_answered": "Higher sum answered",
 }
 

@@ -18,9 +18,11 @@ from shoots.licences.queries import Holding, holdings_on, names_shown, selling_o
 from shoots.licences.states import BLOCKING
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
+from shoots.releases.addresses import WantedUses, address_pairs
 from shoots.uses.days import last_day
 from shoots.uses.forms import use_address
 from shoots.uses.sentences import LicenceWords, use_sentence
+from shoots.uses.shipped import IN_FORCE
 
 MOST = 500
 """Pictures asked about at once."""
@@ -59,6 +61,16 @@ class Offer:
     url: str
     needs: bool
     yes: int = 0
+    asks: tuple[tuple[str, str], ...] = ()
+    """Each release among the changes: whose it is, and the address of its form, filled in for this use."""
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """Which of the pictures asked about show each subject, by its id, and which subjects are under age there."""
+
+    pictures: Mapping[str, Sequence[Picture]]
+    minors: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +173,7 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
             None if things is None else tuple(things),
         )
         stands[picture.pk] = applied(asked, stand, question.supposed)[1]
+    shown = _showing(pictures, subjects)
     distinct = Counter(stands.values())
     found = {stand: (ask(asked, stand), smallest_changes(asked, stand)) for stand in distinct}
     rows = [
@@ -171,6 +184,7 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
             found[stands[picture.pk]],
             on_picture,
             names,
+            shown,
             many=len(pictures) > MANY,
         )
         for picture in pictures
@@ -187,6 +201,7 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
             question.link(keys, gain.changes),
             _needs(gain.changes),
             gain.yes,
+            _asks(gain.changes, question, shown, names),
         )
         for gain in (best_for_all(asked, dict(distinct), sets) if len(pictures) > 1 else ())
     ]
@@ -195,18 +210,78 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
         "counts": {each.value: counts[each.value] for each in Answer},
         "gains": gains,
         "supposed": [
-            (changes_in_words([each], asked, names), _where_to(each, pictures[0], names)) for each in question.supposed
+            (changes_in_words([each], asked, names), _where_to(each, question, pictures[0], shown, names))
+            for each in question.supposed
         ],
     }
 
 
-def _where_to(change: Change, picture: Picture, names: Names) -> str:
-    """The page on which what is supposed is done: for a release, of the first picture's shoot."""
+def _showing(pictures: Iterable[Picture], subjects: Mapping[int, Any]) -> Showing:
+    """The pictures that show each person, place or thing, and who is under age there."""
+    shown: dict[str, list[Picture]] = defaultdict(list)
+    minors = set()
+    for picture in pictures:
+        for subject in (*(subjects[picture.pk][0] or ()), *(subjects[picture.pk][1] or ())):
+            shown[subject.id].append(picture)
+            if subject.is_minor:
+                minors.add(subject.id)
+    return Showing(dict(shown), frozenset(minors))
+
+
+def _where_to(change: Change, question: Question, picture: Picture, shown: Showing, names: Names) -> str:
+    """The page on which what is supposed is done."""
     if change.place is Place.COMMISSION:
         return reverse("selling_on", args=[change.who]) if change.who in names.shoots else ""
     if change.place is Place.RELEASE:
-        return reverse("new_release", args=[picture.shoot_id])
+        return _release_form(change.who, question, shown)
     return reverse("picture_page", args=[picture.pk])
+
+
+def _asks(changes: Changes, question: Question, shown: Showing, names: Names) -> tuple[tuple[str, str], ...]:
+    found = [
+        (names.subjects.get(each.who, each.who), _release_form(each.who, question, shown))
+        for each in changes
+        if each.place is Place.RELEASE
+    ]
+    return tuple((words, url) for words, url in found if url)
+
+
+def _release_form(who: str, question: Question, shown: Showing) -> str:
+    """The form for a release of what these pictures show, filled in for the use asked about; one release names all their shoots.
+
+    Empty where no picture shows it. Somebody under age is asked about one shoot at a time, a thing about its house's shoots.
+    """
+    if not shown.pictures.get(who):
+        return ""
+    shoots = {each.shoot_id: each.shoot for each in shown.pictures[who]}
+    shoot, *others = shoots.values()
+    kind, _dash, key = who.partition("-")
+    if kind == "kitchen":
+        about = {"about": f"kitchen:{key}"}
+    elif kind == "thing":
+        thing = next((each for each in shown.pictures[who][0].properties_shown.all() if f"{each.pk}" == key), None)
+        about = {"about": "thing", "thing": thing.description if thing else ""}
+        others = [each for each in others if each.licensee_id == shoot.licensee_id]
+    else:
+        about = {"about": f"person:{who}"}
+        if who in shown.minors:
+            about["age"], others = "minor", []
+    asked = question.asked
+    is_house = (
+        question.client is not None
+        and question.client.pk == shoot.licensee_id
+        and asked.classes == {"advertising"}
+        and IN_FORCE.media.is_own_promotion(asked.media)
+    )
+    uses = WantedUses(
+        is_house=is_house,
+        classes=asked.classes,
+        media=asked.media,
+        territories=asked.territories,
+        last_on=last_day(asked.until) if asked.until else None,
+    )
+    pairs = address_pairs(about, uses, [each.pk for each in others])
+    return f"{reverse('new_release', args=[shoot.pk])}?{urlencode(pairs)}"
 
 
 def _needs(changes: Iterable[Change]) -> bool:
@@ -220,6 +295,7 @@ def _row(
     found: tuple[Found, Any],
     on_picture: Mapping[str, list[Holding]],
     names: Names,
+    shown: Showing,
     *,
     many: bool,
 ) -> Row:
@@ -237,7 +313,12 @@ def _row(
         sentences=why(answer, clashes_with(asked, key, rivals) if rivals else [], names, shoot=stand.shoot),
         held=what_they_hold(held_already(asked, key, held), names, numbers) if asked.licensee else "",
         offers=[
-            Offer(changes_in_words(each, asked, names), question.link([picture.pk], each), _needs(each))
+            Offer(
+                changes_in_words(each, asked, names),
+                question.link([picture.pk], each),
+                _needs(each),
+                asks=_asks(each, question, shown, names),
+            )
             for each in sets
         ],
         more=len(proposal.sets) - len(sets),

@@ -10,8 +10,7 @@ from shoots.asking.answers import Answer, Asked, Found
 from shoots.asking.changes import Change, Place
 from shoots.licences.conflicts import Clash
 from shoots.licences.cover import Cover
-from shoots.licences.wording import clash_sentence, note_in_words, reasons_in_words
-from shoots.releases.clearance import Verdict
+from shoots.licences.wording import clash_sentence, clearance_in_words, reasons_in_words
 from shoots.uses.days import last_day
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
 from shoots.uses.shipped import IN_FORCE
@@ -58,11 +57,8 @@ def why(found: Found, clashes: Iterable[Clash], names: Names, *, shoot: str) -> 
         sentences.append(f"Free as asked from {formats.day(found.free_from, 'en')}.")
     elif found.rivals and found.free_from is None and found.is_agreed:
         sentences.append("It is never free as asked.")
-    notes = [note_in_words(note, names.subjects) for note in found.clearance.notes]
-    if notes:
-        said = "; ".join(notes)
-        closing = ". For editorial use that may pass." if found.clearance.verdict is Verdict.CLEARED_WITH_NOTE else "."
-        sentences.append(said[:1].upper() + said[1:] + closing)
+    if found.clearance.notes:
+        sentences.append(f"{clearance_in_words(found.clearance, names.subjects)}.")
     return sentences
 
 

@@ -32,7 +32,15 @@ from shoots.licences.snapshot import LicenceShown, PictureShown, released
 from shoots.licences.standing import Shown, Standing, shown_on
 from shoots.licences.states import BLOCKING, State
 from shoots.licences.wishes import CommonWish, Sale, common_wishes, sale_of
-from shoots.licences.wording import ClashInWords, clash_sentence, groups_within, notes_in_words, shared_in_words
+from shoots.licences.wording import (
+    EDITORIAL,
+    ClashInWords,
+    clash_sentence,
+    clearance_in_words,
+    groups_within,
+    notes_in_words,
+    shared_in_words,
+)
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_showing, subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
@@ -203,14 +211,18 @@ def clearances_of(pictures: Iterable[Picture], use: Use, *, licensee: str) -> di
 
 def uncleared(pictures: Iterable[Picture], use: Use, *, licensee: str) -> list[tuple[Picture, str]]:
     """The pictures that may not go into a use, each with what is missing in words."""
+    return told_of(pictures, use, licensee=licensee)[Verdict.NOT_CLEARED]
+
+
+def told_of(pictures: Iterable[Picture], use: Use, *, licensee: str) -> dict[Verdict, list[tuple[Picture, str]]]:
+    """For each verdict the pictures it falls on, each with what is missing in words."""
     pictures = list(pictures)
     names = names_shown(pictures)
+    found: dict[Verdict, list[tuple[Picture, str]]] = {verdict: [] for verdict in Verdict}
     verdicts = clearances_of(pictures, use, licensee=licensee)
-    return [
-        (picture, notes_in_words(verdicts[picture.pk].notes, names))
-        for picture in pictures
-        if verdicts[picture.pk].verdict is Verdict.NOT_CLEARED
-    ]
+    for picture in pictures:
+        found[verdicts[picture.pk].verdict].append((picture, notes_in_words(verdicts[picture.pk].notes, names)))
+    return found
 
 
 # Lists
@@ -394,7 +406,7 @@ def picture_answer(picture: Picture, on: date) -> dict[str, Any]:
 
     def verdict(use: Use, licensee: str) -> dict[str, str]:
         found = clear(use, licensee=licensee, people=subjects[0], properties=subjects[1])
-        return {"verdict": found.verdict.value, "notes": notes_in_words(found.notes, names)}
+        return {"verdict": found.verdict.value, "notes": clearance_in_words(found, names)}
 
     rows = []
     for holding in holdings:
@@ -691,6 +703,7 @@ def what_stands_against(
         use_from=first_day,
         use_until=until,
     )
+    told = told_of(pictures, asked, licensee=str(licensee.pk))
     return {
         "first_day": first_day,
         "last_day": until - timedelta(days=1) if until else None,
@@ -698,7 +711,9 @@ def what_stands_against(
         "free_on": free_on,
         "is_for_sale": is_own or (agreed_from is not None and agreed_from <= first_day),
         "agreed_from": agreed_from,
-        "uncleared": uncleared(pictures, asked, licensee=str(licensee.pk)),
+        "uncleared": told[Verdict.NOT_CLEARED],
+        "noted": told[Verdict.CLEARED_WITH_NOTE],
+        "editorial": EDITORIAL,
         "shoot": shoot,
     }
 

@@ -9,6 +9,7 @@ from datetime import date
 from shared.words import formats
 from shoots.licences.conflicts import Clash
 from shoots.licences.cover import Reason
+from shoots.releases.clearance import Clearance, Verdict
 from shoots.uses.days import last_day
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
 from shoots.uses.territory_tree import GROUPS, WORLD, FrozenGroup
@@ -91,6 +92,15 @@ def notes_in_words(notes: Iterable[str], names: Mapping[str, str]) -> str:
     """All notes, the first letter large: *Maro Lantadze: no release is signed; …*."""
     text = "; ".join(note_in_words(note, names) for note in notes)
     return text[:1].upper() + text[1:]
+
+
+EDITORIAL = "For editorial use that may pass; in some countries a portrait needs consent for it too"
+
+
+def clearance_in_words(clearance: Clearance, names: Mapping[str, str]) -> str:
+    """The notes, without a full stop; where editorial use passes with them, what that leaves open."""
+    said = notes_in_words(clearance.notes, names)
+    return f"{said}. {EDITORIAL}" if clearance.verdict is Verdict.CLEARED_WITH_NOTE else said
 
 
 def groups_within(territories: Iterable[str], on: date) -> tuple[FrozenGroup, ...]:

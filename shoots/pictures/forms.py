@@ -70,10 +70,11 @@ class PersonShownForm(SheetForm):
 
     person = forms.ModelChoiceField(label="Who is in it", queryset=Person.objects.none(), empty_label=None)
     recognisable = forms.ChoiceField(
-        label="Recognisable? Face, tattoo, ring, face reflected",
+        label="Recognisable? Face, hands, tattoo, voice",
         choices=Recognisable,
         initial=Recognisable.YES,
         widget=SegmentSelect,
+        help_text="Hands with a ring or a scar, a tattoo, a face reflected, a distinctive voice count too. Not sure: Ask, and write down what.",
     )
     age = forms.ChoiceField(
         label="Age on the day of the shoot",

@@ -159,6 +159,8 @@ def pictures_showing(release: Release) -> QuerySet[Picture]:
     found = Picture.objects.select_related(*WITH_THUMBNAIL)
     if release.reach == Release.Reach.SHOOT:
         found = found.filter(shoot=release.shoot_id)
+    elif release.reach == Release.Reach.NAMED:
+        found = found.filter(shoot__in=release.named_shoots)
     elif release.reach == Release.Reach.HOUSE:
         found = found.filter(shoot__licensee=release.reach_house_id)
     if release.kind == Release.Kind.MODEL:
@@ -180,7 +182,9 @@ def _releases_about(pictures: list[Picture]) -> Callable[[Picture, PicturePerson
     houses = dict(
         Shoot.objects.filter(pk__in={picture.shoot_id for picture in pictures}).values_list("pk", "licensee_id")
     )
-    reach = Q(shoot__in=houses) | Q(reach_house__in=set(houses.values())) | Q(reach=Release.Reach.ALL)
+    # Which shoots a release for several names is read below: those of the people and places asked about are few.
+    several = (Release.Reach.NAMED, Release.Reach.ALL)
+    reach = Q(shoot__in=houses) | Q(reach_house__in=set(houses.values())) | Q(reach__in=several)
     asked = Q(kind=Release.Kind.MODEL, person__in=persons) | Q(kind=Release.Kind.PROPERTY, kitchen__in=kitchens)
     if len(kitchens) < len(things):
         asked |= Q(kind=Release.Kind.PROPERTY, kitchen=None)

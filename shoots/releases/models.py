@@ -40,8 +40,13 @@ class Release(models.Model):
 
     class Reach(models.TextChoices):
         SHOOT = "shoot", "Pictures of this shoot"
+        NAMED = "named", "Pictures of several shoots, each named"
         HOUSE = "house", "Pictures of every shoot for the house"
         ALL = "all", "Pictures of every shoot"
+
+    class With(models.TextChoices):
+        SCREEN = "screen", "On a screen"
+        PEN = "pen", "With a pen, on paper"
 
     class Decision(models.TextChoices):
         KEEP = "keep", "Uses agreed before go on"
@@ -62,8 +67,13 @@ class Release(models.Model):
     reach_house = models.ForeignKey(
         Client, null=True, blank=True, on_delete=models.PROTECT, related_name="releases_of_all_shoots"
     )
+    named_shoots = models.JSONField(default=list, blank=True)
+    """The keys of all shoots it names, its own among them, where ``reach`` is ``named``: kept in the row, so that nothing adds one later."""
     is_minor = models.BooleanField(default=False)
     guardian_name = models.CharField(max_length=120, blank=True)
+    minor_signs = models.BooleanField(default=False)
+    """The person under age is old enough to sign beside the guardian, by the studio's own age. They never sign instead."""
+    asks_witness = models.BooleanField(default=False)
     use_classes = models.JSONField(default=list, blank=True)
     use_media = models.JSONField(default=list, blank=True)
     use_territories = models.JSONField(default=list, blank=True)
@@ -82,6 +92,14 @@ class Release(models.Model):
     signer_email = models.EmailField(blank=True)
     signature_path = models.TextField(blank=True)
     typed_name = models.CharField(max_length=120, blank=True)
+    signed_with = models.CharField(max_length=6, choices=With, default=With.SCREEN)
+    paper_wording = models.CharField(max_length=200, blank=True)
+    """What a signed paper with words of its own is called; the limits of this row were typed from it then."""
+    minor_signature_path = models.TextField(blank=True)
+    minor_typed_name = models.CharField(max_length=120, blank=True)
+    minor_signed_at = models.DateTimeField(null=True, blank=True)
+    witness_name = models.CharField(max_length=120, blank=True)
+    witness_signature_path = models.TextField(blank=True)
     signed_at = models.DateTimeField(null=True, blank=True)
     refused_at = models.DateTimeField(null=True, blank=True)
     refused_reason = models.CharField(max_length=300, blank=True)
@@ -107,7 +125,7 @@ class Release(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(reach="house", reach_house__isnull=False)
-                | Q(reach__in=["shoot", "all"], reach_house__isnull=True),
+                | Q(reach__in=["shoot", "named", "all"], reach_house__isnull=True),
                 name="release_for_a_house_names_it",
             ),
             models.CheckConstraint(
@@ -115,9 +133,22 @@ class Release(models.Model):
                 | Q(is_minor=True, kind="model", reach="shoot", guardian_name__gt=""),
                 name="release_under_age_names_a_guardian",
             ),
+            models.CheckConstraint(
+                condition=Q(reach="named") & ~Q(named_shoots=[]) | ~Q(reach="named") & Q(named_shoots=[]),
+                name="release_for_several_shoots_names_them",
+            ),
+            models.CheckConstraint(
+                condition=Q(minor_signs=False) | Q(is_minor=True), name="release_asks_only_the_young_beside_a_guardian"
+            ),
+            models.CheckConstraint(
+                condition=Q(signed_with="screen")
+                | ~Q(state__in=["signed", "withdrawn"])
+                | Q(paper__isnull=False, signed_at__isnull=False),
+                name="release_on_paper_counts_with_its_scan",
+            ),
             # Things are told apart by their words alone: another house may have one of the same name.
             models.CheckConstraint(
-                condition=Q(kind="model") | Q(kitchen__isnull=False) | Q(reach__in=["shoot", "house"]),
+                condition=Q(kind="model") | Q(kitchen__isnull=False) | Q(reach__in=["shoot", "named", "house"]),
                 name="release_of_a_thing_stays_in_its_house",
             ),
         ]
@@ -141,10 +172,26 @@ class Release(models.Model):
     def is_signed_by_guardian(self) -> bool:
         return self.is_minor and self.signed_at is not None and self.capacity == self.Capacity.GUARDIAN
 
+    @property
+    def has_own_wording(self) -> bool:
+        """A paper that others worded: its limits were typed, its text is in the scan alone."""
+        return self.paper_wording != ""
+
+    @property
+    def is_on_paper(self) -> bool:
+        return self.signed_with == self.With.PEN
+
+    @property
+    def text_code(self) -> str:
+        """The start of the text's hash in groups of four, as the print bears it: short enough to compare by eye."""
+        return " ".join(self.text_sha256[at : at + 4] for at in range(0, 12, 4))
+
     def reaches(self, shoot_pk: int, house_pk: int) -> bool:
         """True when its words take in pictures of a shoot that is made for that house."""
         if self.reach == self.Reach.HOUSE:
             return self.reach_house_id == house_pk
+        if self.reach == self.Reach.NAMED:
+            return shoot_pk in self.named_shoots
         return self.reach == self.Reach.ALL or self.shoot_id == shoot_pk
 
     @property
@@ -152,3 +199,18 @@ class Release(models.Model):
         if self.kind == self.Kind.MODEL:
             return str(self.person)
         return str(self.kitchen) if self.kitchen else self.property_description
+
+
+class ReleaseScan(models.Model):
+    """A further sheet of a release signed on paper, kept as it came; the first one is the ``paper`` of the release."""
+
+    release = models.ForeignKey(Release, on_delete=models.PROTECT, related_name="scans")
+    file = models.ForeignKey("shared.StoredFile", on_delete=models.PROTECT, related_name="+")
+    position = models.PositiveSmallIntegerField()
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [models.UniqueConstraint(fields=["release", "position"], name="sheet_once_per_release")]
+
+    def __str__(self) -> str:
+        return f"Sheet {self.position} of {self.release.number}"

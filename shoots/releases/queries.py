@@ -1,7 +1,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from clients.models import Kitchen, Person
@@ -99,10 +99,46 @@ def withdrawals_open() -> QuerySet[Release]:
 
 def things_released(shoot: Shoot) -> list[str]:
     """The things named in releases that reach a shoot, as they are called there."""
-    reach = Q(shoot=shoot) | Q(reach_house=shoot.licensee_id) | Q(reach=Release.Reach.ALL)
+    named = Q(reach=Release.Reach.NAMED, shoot__licensee=shoot.licensee_id)  # a thing stays in its house
+    reach = Q(shoot=shoot) | Q(reach_house=shoot.licensee_id) | Q(reach=Release.Reach.ALL) | named
     found = Release.objects.filter(reach, kind=Release.Kind.PROPERTY, kitchen=None)
     found = found.exclude(state=ReleaseState.CALLED_BACK).order_by("pk")
-    return list(found.values_list("property_description", flat=True))
+    return [each.property_description for each in found if each.reaches(shoot.pk, shoot.licensee_id)]
+
+
+def shoots_to_name(shoot: Shoot, *, wanted: Iterable[int] = ()) -> QuerySet[Shoot]:
+    """The shoots that one release may name beside this one: of its client or house, or with one of its people, and those wanted; the latest first."""
+    people = shoot.people.values("person")
+    near = (
+        Q(pk__in=list(wanted))
+        | Q(client=shoot.client_id)
+        | Q(licensee=shoot.licensee_id)
+        | Q(pk__in=Shoot.objects.filter(people__person__in=people).values("pk"))
+    )
+    found = Shoot.objects.filter(near).exclude(pk=shoot.pk).exclude(state="cancelled")
+    return found.order_by(F("first_on").desc(nulls_last=True), "-pk")
+
+
+def shoots_named(release: Release) -> list[Shoot]:
+    """Every shoot that a release for several names, the earliest first."""
+    found = Shoot.objects.filter(pk__in=release.named_shoots).select_related("client")
+    return list(found.order_by(F("first_on").asc(nulls_last=True), "pk"))
+
+
+def person_wanted(about: str) -> Person | None:
+    """Whom an address asks about as ``person:12``; None for anything else."""
+    kind, _colon, key = about.partition(":")
+    return (
+        Person.objects.filter(pk=int(key)).first()
+        if kind == "person" and key.isascii() and key.isdecimal() and len(key) < 15
+        else None
+    )
+
+
+def minor_signs_from() -> int | None:
+    """From which age somebody under age signs beside the guardian, by the studio's own rule; None while it set none."""
+    business = business_or_none(timezone.now())
+    return business.minor_signs_from if business else None
 
 
 def release_in_full(pk: int) -> QuerySet[Release]:
@@ -145,6 +181,11 @@ def first_choices(shoot: Shoot, *, about: str = "", thing: str = "", is_minor: b
     }
 
 
+def recorded_choices(release: Release) -> dict[str, Any]:
+    """What the form for a signed print starts with."""
+    return {"signer_name": release.signer_name, "email": release.signer_email, "witness_name": ""}
+
+
 def known_of(release: Release) -> dict[str, Any]:
     """What the sign page already knows of the signer."""
     return {"text_sha256": release.text_sha256, "signer_name": release.signer_name, "email": release.signer_email}
@@ -167,17 +208,20 @@ def sign_context(release: Release, show: str) -> dict[str, Any]:
         "titles": [(each["language"], each["title"]) for each in shown],
         "rows": rows,
         "is_open": release.state == ReleaseState.OFFERED,
+        "minor_waits": release.minor_signs and release.minor_signed_at is None,
     }
 
 
-def _wider_releases(shoot: Shoot) -> QuerySet[Release]:
+def _wider_releases(shoot: Shoot) -> list[Release]:
     """Signed releases of other shoots that take in this one: of its people, and of its kitchen."""
-    return (
-        Release.objects.filter(Q(reach_house=shoot.licensee_id) | Q(reach=Release.Reach.ALL), state=ReleaseState.SIGNED)
+    reach = Q(reach_house=shoot.licensee_id) | Q(reach__in=(Release.Reach.NAMED, Release.Reach.ALL))
+    found = (
+        Release.objects.filter(reach, state=ReleaseState.SIGNED)
         .filter(Q(person__in=shoot.people.values("person")) | Q(kitchen=shoot.kitchen_id, kitchen__isnull=False))
         .exclude(shoot=shoot)
         .select_related("shoot", "person", "kitchen")
     )
+    return [each for each in found if each.reaches(shoot.pk, shoot.licensee_id)]
 
 
 def asked_and_unasked(shoot: Shoot) -> dict[str, Any]:
@@ -186,7 +230,7 @@ def asked_and_unasked(shoot: Shoot) -> dict[str, Any]:
     asked = {each.person_id for each in releases if each.person_id}
     places = {each.kitchen_id for each in releases if each.kitchen_id}
     people = [part for part in shoot.people.select_related("person") if part.person_id not in asked]
-    wider = list(_wider_releases(shoot))
+    wider = _wider_releases(shoot)
     covered = {each.person_id for each in wider if each.person_id}
     places |= {each.kitchen_id for each in wider if each.kitchen_id}
     return {

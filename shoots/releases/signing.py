@@ -18,6 +18,25 @@ WORDS: dict[str, dict[str, str]] = {
         "agree": "I agree and sign",
         "refuse": "I do not agree",
         "reason": "If you like, say why",
+        "minor_first": "First {minor} signs, then {guardian}, on this same page. Both signatures stand on the paper.",
+        "minor_first_heading": "1 of 2: {minor} signs",
+        "guardian_heading": "2 of 2: {guardian} signs",
+        "minor_has_signed": "{minor} has signed. Now {guardian} signs: without a parent or guardian the release does not count.",
+        "minor_typed_counts": "Instead: my name, {minor}, counts as my signature",
+        "minor_has_read": "I have read the text, or it was read to me, and I agree",
+        "minor_agree": "I agree and sign",
+        "minor_not_here": "{minor} does not sign: go on with {guardian} alone",
+        "minor_without": "{guardian} signs alone. That counts too.",
+        "minor_back": "Let {minor} sign first",
+        "witness_heading": "A witness",
+        "witness_help": "Somebody of full age who sees you sign, and is not the photographer.",
+        "witness_name": "Full name of the witness",
+        "witness_sign": "The witness signs with a finger",
+        "witness_typed": "Instead: the typed name of the witness counts as their signature",
+        "witness_missing": "This release asks for a witness. Let them write their name and sign, or tick that the typed name counts.",
+        "pen": "Rather with a pen?",
+        "pen_print": "Print the text",
+        "pen_help": "Sign the print and give it, or a photograph of it, to the photographer.",
         "age_help": "Someone under age cannot sign alone. Tell the photographer: a parent or guardian gets a page of their own.",
     },
     "de": {
@@ -37,11 +56,36 @@ WORDS: dict[str, dict[str, str]] = {
         "agree": "Ich stimme zu und unterschreibe",
         "refuse": "Ich stimme nicht zu",
         "reason": "Wenn Sie mögen, sagen Sie warum",
+        "minor_first": "Zuerst unterschreibt {minor}, dann {guardian}, auf dieser Seite. Beide Unterschriften stehen auf dem Papier.",
+        "minor_first_heading": "1 von 2: {minor} unterschreibt",
+        "guardian_heading": "2 von 2: {guardian} unterschreibt",
+        "minor_has_signed": "{minor} hat unterschrieben. Jetzt unterschreibt {guardian}: Ohne Elternteil oder Vormund gilt die Erlaubnis nicht.",
+        "minor_typed_counts": "Stattdessen: Mein Name, {minor}, gilt als Unterschrift",
+        "minor_has_read": "Ich habe den Text gelesen oder vorgelesen bekommen und stimme zu",
+        "minor_agree": "Ich stimme zu und unterschreibe",
+        "minor_not_here": "{minor} unterschreibt nicht: weiter mit {guardian} allein",
+        "minor_without": "{guardian} unterschreibt allein. Auch das gilt.",
+        "minor_back": "Zuerst {minor} unterschreiben lassen",
+        "witness_heading": "Zeugin oder Zeuge",
+        "witness_help": "Eine volljährige Person, die Ihre Unterschrift sieht und nicht fotografiert.",
+        "witness_name": "Voller Name der Zeugin oder des Zeugen",
+        "witness_sign": "Die Zeugin oder der Zeuge unterschreibt mit dem Finger",
+        "witness_typed": "Stattdessen: Der getippte Name der Zeugin oder des Zeugen gilt als Unterschrift",
+        "witness_missing": "Hier soll jemand bezeugen: Lassen Sie diese Person ihren Namen schreiben und unterschreiben, oder setzen Sie das Häkchen für den getippten Namen.",
+        "pen": "Lieber mit dem Stift?",
+        "pen_print": "Text drucken",
+        "pen_help": "Unterschreiben Sie den Ausdruck und geben Sie ihn oder ein Foto davon der Fotografin oder dem Fotografen.",
         "age_help": "Minderjährige können nicht allein unterschreiben. Sagen Sie es der Fotografin oder dem Fotografen: Ein Elternteil oder Vormund bekommt eine eigene Seite.",
     },
 }
 
 
-def words_in(languages: tuple[str, ...]) -> dict[str, str]:
+def words_for(language: str, *, minor: str = "", guardian: str = "") -> dict[str, str]:
+    """Every label in one language with the names of who signs."""
+    return {key: words.format(minor=minor, guardian=guardian) for key, words in WORDS[language].items()}
+
+
+def words_in(languages: tuple[str, ...], *, minor: str = "", guardian: str = "") -> dict[str, str]:
     """Each label in all ``languages``, joined by a slash, the first language first."""
-    return {key: " / ".join(WORDS[language][key] for language in languages) for key in WORDS["en"]}
+    said = [words_for(language, minor=minor, guardian=guardian) for language in languages]
+    return {key: " / ".join(words[key] for words in said) for key in WORDS["en"]}

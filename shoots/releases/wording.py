@@ -31,6 +31,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "and those of every other shoot of {photographer}, earlier or later, whoever it is for.",
         "property_who_all": "{signer} lets {photographer} use pictures in which {thing} can be recognised: those taken for “{shoot}” ({when}) "
         "and those of every other shoot of {photographer}, earlier or later, whoever it is for.",
+        "model_who_named": "{signer} lets {photographer} use pictures in which {signer} can be recognised, taken for these shoots: {shoots}.",
+        "property_who_named": "{signer} lets {photographer} use pictures in which {thing} can be recognised, taken for these shoots: {shoots}.",
+        "one_shoot": "“{shoot}” ({when}, {where})",
         "minor_who": "{signer} lets {photographer} use pictures taken for “{shoot}” ({when}, {where}) in which {thing} can be recognised. "
         "{thing} is under age on that day. {signer} signs as parent or guardian of {thing}.",
         "minor_law": "Who has to sign for somebody under age, one parent or both, and from which age they sign too, differs by country. "
@@ -41,6 +44,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "named_classes": "For: {classes}, in every medium, in {places}.",
         "anything": "For: editorial use, advertising and stock sale, in every medium, everywhere.",
         "portfolio": "Also for the photographer’s own portfolio.",
+        "since": "From {first} on.",
         "until": "Until {last} (last day). After that no new use is made.",
         "not_house": "Not for: advertising by other firms, or sale through picture libraries.",
         "not_named": "Not for anything that is not named here.",
@@ -53,7 +57,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "What such a wish means in law differs by country.",
         "minor_kept": "Your name, your signature, your e-mail address and the name of {thing} are kept with this release for as long as the pictures are used.",
         "kept": "Your name, your signature and your e-mail address are kept with this release for as long as the pictures are used.",
-        "worth": "This is a simple electronic signature. This page is not legal advice: ask a lawyer if you are unsure.",
+        "worth": "Signed on a screen, this is a simple electronic signature. This text is not legal advice: ask a lawyer if you are unsure.",
         "prevails": "This text stands in two languages. Where they differ, the English text counts.",
         "prevails_de": "This text stands in two languages. Where they differ, the German text counts.",
         "own_studio": "the photographer’s studio",
@@ -73,6 +77,9 @@ TEXTS: dict[str, dict[str, str]] = {
         "und aus jedem anderen Fototermin von {photographer}, früher oder später, für wen auch immer.",
         "property_who_all": "{signer} erlaubt {photographer}, Bilder zu nutzen, auf denen zu erkennen ist: {thing}. Das gilt für Bilder aus „{shoot}“ ({when}) "
         "und aus jedem anderen Fototermin von {photographer}, früher oder später, für wen auch immer.",
+        "model_who_named": "{signer} erlaubt {photographer}, Bilder aus diesen Fototerminen zu nutzen, auf denen {signer} zu erkennen ist: {shoots}.",
+        "property_who_named": "{signer} erlaubt {photographer}, Bilder aus diesen Fototerminen zu nutzen, auf denen zu erkennen ist: {thing}. Die Termine: {shoots}.",
+        "one_shoot": "„{shoot}“ ({when}, {where})",
         "minor_who": "{signer} erlaubt {photographer}, Bilder aus „{shoot}“ ({when}, {where}) zu nutzen, auf denen {thing} zu erkennen ist. "
         "{thing} ist an diesem Tag minderjährig. {signer} unterschreibt als Elternteil oder Vormund von {thing}.",
         "minor_law": "Wer für Minderjährige unterschreiben muss, ein Elternteil oder beide, und ab welchem Alter sie selbst mit unterschreiben, ist je nach Land verschieden. "
@@ -83,6 +90,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "named_classes": "Für: {classes}, in jedem Medium, Gebiet: {places}.",
         "anything": "Für: redaktionelle Nutzung, Werbung und Verkauf über Bildarchive, in jedem Medium, überall.",
         "portfolio": "Auch für das eigene Portfolio der Fotografin oder des Fotografen.",
+        "since": "Ab {first}.",
         "until": "Bis {last} (letzter Tag). Danach kommt keine neue Nutzung hinzu.",
         "not_house": "Nicht für: Werbung anderer Firmen oder Verkauf über Bildarchive.",
         "not_named": "Nicht für etwas, das hier nicht genannt ist.",
@@ -95,7 +103,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "Schreiben Sie an {contact}. Was ein solcher Wunsch rechtlich bedeutet, ist je nach Land verschieden.",
         "minor_kept": "Ihr Name, Ihre Unterschrift, Ihre E-Mail-Adresse und der Name von {thing} werden mit dieser Erlaubnis aufbewahrt, solange die Bilder genutzt werden.",
         "kept": "Ihr Name, Ihre Unterschrift und Ihre E-Mail-Adresse werden mit dieser Erlaubnis aufbewahrt, solange die Bilder genutzt werden.",
-        "worth": "Dies ist eine einfache elektronische Signatur. Diese Seite ist keine Rechtsberatung: Fragen Sie im Zweifel eine Anwältin oder einen Anwalt.",
+        "worth": "Auf einem Bildschirm unterschrieben ist dies eine einfache elektronische Signatur. Dieser Text ist keine Rechtsberatung: Fragen Sie im Zweifel eine Anwältin oder einen Anwalt.",
         "prevails": "Dieser Text steht in zwei Sprachen. Wo sie voneinander abweichen, gilt der englische Text.",
         "prevails_de": "Dieser Text steht in zwei Sprachen. Wo sie voneinander abweichen, gilt der deutsche Text.",
         "own_studio": "im Studio",
@@ -104,11 +112,21 @@ TEXTS: dict[str, dict[str, str]] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class ShootInWords:
+    """One of several shoots a release names: its title, its first and last day (inclusive, None while open) and its place."""
+
+    title: str
+    first_on: date | None
+    last_on: date | None
+    place: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseTermsInWords:
     """What a release says, as plain values. Days are half-open; ``house`` set means own promotion of that house alone.
 
-    ``reach``: ``shoot``, ``house`` (every shoot for ``reach_house``) or ``all``. ``is_minor``: ``thing`` is the person under age for
+    ``reach``: ``shoot``, ``named`` (all of ``shoots``, the release's own among them), ``house`` (every shoot for ``reach_house``) or ``all``. ``is_minor``: ``thing`` is the person under age for
     whom ``signer`` signs as guardian.
     """
 
@@ -122,12 +140,14 @@ class ReleaseTermsInWords:
     last_on: date | None
     place: str = ""
     reach: str = "shoot"
+    shoots: tuple[ShootInWords, ...] = ()
     reach_house: str = ""
     is_minor: bool = False
     house: str = ""
     classes: frozenset[str] = frozenset()
     media: frozenset[str] = frozenset()
     territories: frozenset[str] = frozenset()
+    use_from: date | None = None
     use_until: date | None = None
     includes_portfolio: bool = True
     pictures_promised: int = 0
@@ -143,14 +163,7 @@ def release_title(terms: ReleaseTermsInWords, language: str) -> str:
 def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, ...]:
     """The paragraphs in one language; every language has the same number in the same order."""
     texts = TEXTS[language]
-    found = [_who(terms, language), _what_for(terms, language)]
-    if terms.includes_portfolio:
-        found.append(texts["portfolio"])
-    if terms.use_until is not None:
-        found.append(texts["until"].format(last=formats.day(last_day(terms.use_until), language)))
-    if not _is_anything(terms):
-        found.append(texts["not_house" if terms.house else "not_named"])
-    found.append(texts["changes"])
+    found = [*limits_in_words(terms, language), texts["changes"]]
     if terms.is_minor:
         found.append(texts["minor_law"].format(thing=terms.thing))
     if terms.pictures_promised:
@@ -164,6 +177,21 @@ def release_paragraphs(terms: ReleaseTermsInWords, language: str) -> tuple[str, 
     ]
     if len(terms.languages) > 1:
         found.append(texts["prevails_de" if terms.prevailing == "de" else "prevails"])
+    return tuple(found)
+
+
+def limits_in_words(terms: ReleaseTermsInWords, language: str) -> tuple[str, ...]:
+    """Who agrees to what, in which uses, until when: the first paragraphs, and all that is said of a paper with words of its own."""
+    texts = TEXTS[language]
+    found = [_who(terms, language), _what_for(terms, language)]
+    if terms.includes_portfolio:
+        found.append(texts["portfolio"])
+    if terms.use_from is not None:
+        found.append(texts["since"].format(first=formats.day(terms.use_from, language)))
+    if terms.use_until is not None:
+        found.append(texts["until"].format(last=formats.day(last_day(terms.use_until), language)))
+    if not _is_anything(terms):
+        found.append(texts["not_house" if terms.house else "not_named"])
     return tuple(found)
 
 
@@ -183,19 +211,29 @@ def _of_whom(terms: ReleaseTermsInWords) -> str:
 
 def _who(terms: ReleaseTermsInWords, language: str) -> str:
     texts = TEXTS[language]
-    when = texts["no_day"]
-    if terms.first_on is not None:
-        when = formats.days(terms.first_on, terms.last_on or terms.first_on, language)
+    named = [
+        texts["one_shoot"].format(
+            shoot=each.title, when=_when(each.first_on, each.last_on, language), where=each.place or texts["own_studio"]
+        )
+        for each in terms.shoots
+    ]
     who = f"{_of_whom(terms)}_who"
     return texts[who if terms.reach == "shoot" else f"{who}_{terms.reach}"].format(
         signer=terms.signer,
         photographer=terms.photographer,
         shoot=terms.shoot,
-        when=when,
+        shoots=formats.list_in_words(named, language),
+        when=_when(terms.first_on, terms.last_on, language),
         where=terms.place or texts["own_studio"],
         thing=terms.thing,
         reach_house=terms.reach_house,
     )
+
+
+def _when(first_on: date | None, last_on: date | None, language: str) -> str:
+    if first_on is None:
+        return TEXTS[language]["no_day"]
+    return formats.days(first_on, last_on or first_on, language)
 
 
 def _what_for(terms: ReleaseTermsInWords, language: str) -> str:

@@ -33,6 +33,7 @@ CURRENCIES = (
 ON_PAPERS = frozenset({"image/png", "image/jpeg"})
 LARGEST_ON_PAPERS = 5 * 1024 * 1024
 MOST_PIXELS_ON_PAPERS = 12_000_000
+OLDEST_MINOR = 25
 PREFIXES = (
     "estimate_prefix",
     "invoice_prefix",
@@ -167,6 +168,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "delivery_prefix": "Deliveries begin with",
             "language": "Language of your own papers",
             "payment_days": "Days to pay",
+            "minor_signs_from": "Age from which somebody under age signs beside the guardian",
         }
         help_texts = {
             "valid_from": "Leave the day to correct this entry. Write another day, and a new entry holds from then on; papers issued before keep what they said.",
@@ -176,6 +178,7 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             "exemption_wording_en": "Stands on each invoice without VAT. Ask your tax adviser for the wording.",
             "tax_percent": "The usual rate where you are. Check it with your tax adviser.",
             "invoice_prefix": "Empty: 2026-001. With RE-: RE-2026-001. Each kind needs its own beginning.",
+            "minor_signs_from": "Your own rule, in years; empty means that a parent or guardian signs alone. Local law says from which age they must sign too: ask a lawyer.",
             "payment_days": "From the day of the invoice, where a client has no own number.",
         }
         error_messages = {
@@ -215,9 +218,16 @@ class BusinessProfileForm(EditedFormMixin, SheetModelForm):
             ),
             Fieldset("Bank account", "account_name", "iban", Row("bic", "bank_name"), "payment_days"),
             Fieldset("Logo and signature", *pictures),
+            Fieldset("Releases of somebody under age", "minor_signs_from"),
             Fieldset("Numbers of papers", Row(*PREFIXES[:2]), Row(*PREFIXES[2:4]), Row(*PREFIXES[4:])),
             Fieldset("Money, language, time", Row("currency", "language"), "time_zone"),
         )
+
+    def clean_minor_signs_from(self) -> int | None:
+        age: int | None = self.cleaned_data["minor_signs_from"]
+        if age is not None and not 1 <= age <= OLDEST_MINOR:
+            raise forms.ValidationError(f"Enter an age in years from 1 to {OLDEST_MINOR}, or leave it empty.")
+        return age
 
     def clean_iban(self) -> str:
         return self._checked("iban", check_iban, InvalidIban)

@@ -2,12 +2,16 @@
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from io import BytesIO
 from typing import Any
+
+import pikepdf
+from PIL import Image
 
 from shoots.brief.models import Part, Shoot
 from shoots.pictures.actions import name_person
 from shoots.pictures.models import Picture
-from shoots.releases.actions import offer_release, sign_release
+from shoots.releases.actions import Sheet, offer_release, record_signed_print, sign_release
 from shoots.releases.models import Release
 from tests.factories.clients import PersonFactory
 from tests.factories.shared import BusinessProfileFactory
@@ -51,6 +55,36 @@ def signed_release(shoot: Shoot | None = None, *, at: datetime = AT, **also: Any
         release, text_sha256=release.text_sha256, signer_name=release.signer_name, capacity="guardian" if release.is_minor else "self",
         signature_path=SIGNATURE, is_of_full_age=True, via="private link", at=at,
     )  # fmt: skip
+
+
+def scan(pages: int = 1, *, kind: str = "PDF") -> bytes:
+    """A scan of a signed paper: a PDF of blank pages, or a small JPEG or PNG."""
+    out = BytesIO()
+    if kind == "PDF":
+        with pikepdf.new() as paper:
+            for _ in range(pages):
+                paper.add_blank_page()
+            paper.save(out)
+    else:
+        Image.new("RGB", (40, 60), "white").save(out, kind)
+    return out.getvalue()
+
+
+def signed_print(shoot: Shoot | None = None, **also: Any) -> Release:
+    """A release whose print was signed with a pen the day it was made, scanned as one PDF."""
+    offered = {
+        name: also.pop(name)
+        for name in list(also)
+        if name in ("is_minor", "guardian_name", "reach", "also_for", "minor_signs")
+    }
+    release = offered_release(shoot, **offered)
+    chosen: dict[str, Any] = {
+        "sheets": [Sheet(scan(), "paper.pdf")],
+        "signed_on": AT.date(),
+        "signer_name": release.signer_name,
+        "capacity": "guardian" if release.is_minor else "self",
+    }
+    return record_signed_print(release, **{**chosen, **also}, at=AT)
 
 
 def show_cook(pictures: Iterable[Picture]) -> Release:

@@ -32,6 +32,7 @@ PURE_SHARED = frozenset(
         "shared.access.throttle",
         "shared.evidence.chain",
         "shared.files.media_types",
+        "shared.files.pdfs",
         "shared.files.pictures",
         "shared.files.refusals",
         "shared.links.tokens",

@@ -11,8 +11,10 @@ from django.urls import reverse
 from shared.words.formats import plain_spaces
 from shoots.brief.models import SellingOn
 from shoots.licences.models import Licence
-from shoots.pictures.actions import name_person
+from shoots.pictures.actions import name_person, name_property
 from shoots.pictures.models import Assessment, Picture
+from shoots.releases.actions import sign_release
+from shoots.releases.models import Release
 from tests.factories import licences as make
 from tests.factories.clients import PersonFactory
 from tests.shoots.asking.pages import asked_of
@@ -114,6 +116,73 @@ def test_a_missing_release_is_asked_for_by_name(browser):
     (row,) = browser.get(asked_of([picture])).context["rows"]
     assert row.answer == "not_yet"
     assert [offer.words for offer in row.offers] == ["Get a release for Maro Lantadze"]
+    ((name, url),) = row.offers[0].asks
+    assert name == "Maro Lantadze"
+    page = browser.get(asked_of([picture]))
+    assert "Ask for the release of Maro Lantadze" in html(page)
+    form = browser.get(url).context["form"]
+    assert form["about"].value() == f"person:{person.pk}"
+    assert form["scope"].value() == "named"
+    asked = page.context["asked"]
+    assert (set(form["classes"].value()), set(form["media"].value())) == (asked.classes, asked.media)
+    assert set(form["territories"].value()) == asked.territories
+    again = browser.get(row.offers[0].url)
+    assert again.context["supposed"][0][1] == url
+
+
+def test_the_release_asked_for_takes_its_use_and_makes_it_a_yes(browser):
+    picture, person = make.picture_of(), PersonFactory(name="Maro Lantadze", email="")
+    name_person([picture], person, recognisable="yes")
+    (row,) = browser.get(asked_of([picture])).context["rows"]
+    url = row.offers[0].asks[0][1]
+    form = browser.get(url).context["form"]
+    given = {name: form[name].value() for name in form.fields}
+    browser.post(url, {name: value for name, value in given.items() if value not in (None, "", False)})
+    release = Release.objects.get()
+    sign_release(
+        release, text_sha256=release.text_sha256, signer_name="Maro Lantadze", capacity="self", typed_name="Maro Lantadze",
+        is_of_full_age=True, via="here", at=make.AT,
+    )  # fmt: skip
+    (row,) = browser.get(asked_of([picture])).context["rows"]
+    assert row.answer == "yes"
+
+
+def test_own_promotion_of_the_house_is_asked_for_as_such(browser):
+    picture = make.picture_of()
+    name_person([picture], PersonFactory(), recognisable="yes")
+    client = picture.shoot.licensee
+    address = asked_of([picture], client=client.pk).replace("use_more_media=web.display", "use_media=web.own")
+    (row,) = browser.get(address).context["rows"]
+    form = browser.get(row.offers[0].asks[0][1]).context["form"]
+    assert (form["scope"].value(), form["media"].value()) == ("house", ["web.own"])
+
+
+def test_one_person_in_several_shoots_is_asked_once_for_all_of_them(browser):
+    here, there = make.picture_of(), make.picture_of(make.free_shoot())
+    person = PersonFactory()
+    name_person([here, there], person, recognisable="yes")
+    rows = browser.get(asked_of([here, there])).context["rows"]
+    form = browser.get(rows[0].offers[0].asks[0][1]).context["form"]
+    assert form["reach"].value() == "named"
+    first = rows[0].picture.shoot_id
+    assert form["also_for"].value() == [({here.shoot_id, there.shoot_id} - {first}).pop()]
+
+
+def test_somebody_under_age_is_asked_for_one_shoot_with_a_guardian(browser):
+    here, there = make.picture_of(), make.picture_of(make.free_shoot())
+    name_person([here, there], PersonFactory(), recognisable="yes", is_minor=True)
+    rows = browser.get(asked_of([here, there])).context["rows"]
+    url = next(url for row in rows for offer in row.offers for _name, url in offer.asks)
+    form = browser.get(url).context["form"]
+    assert (form["is_minor"].value(), form["reach"].value()) == (True, "shoot")
+
+
+def test_a_thing_and_a_place_are_asked_for_by_what_they_are(browser):
+    picture = make.picture_of()
+    name_property([picture], description="The clay pots")
+    (row,) = browser.get(asked_of([picture])).context["rows"]
+    form = browser.get(row.offers[0].asks[0][1]).context["form"]
+    assert (form["about"].value(), form["thing"].value()) == ("thing", "The clay pots")
 
 
 def test_for_many_the_changes_that_help_most_say_how_many(browser):
@@ -139,12 +208,14 @@ def test_one_answer_alone_is_shown_and_downloaded(browser):
 
 def test_the_number_of_queries_is_the_same_for_1_40_and_500_pictures(browser):
     pictures = many(500)
+    browser.get(asked_of(pictures[:1]))  # a process reads the studio's trees once
     counts = set()
     for count in (1, 40, 500):
         with CaptureQueriesContext(connection) as seen:
             page = browser.get(asked_of(pictures[:count]))
         assert sum(page.context["counts"].values()) == count
         counts.add(len(seen))
+        print(count, len(seen), [q["sql"].split(" FROM ")[-1][:40] for q in seen.captured_queries if count == 1])
     assert len(counts) == 1, counts
 
 

@@ -49,7 +49,7 @@ def test_a_missing_release_is_told_by_name_and_may_pass_for_editorial_use():
     stand = Stand((), FREE, "4", people=(Subject(id="12"),))
     assert said(stand) == ["Maro Lantadze: no release is signed."]
     assert said(stand, classes=frozenset({"editorial"})) == [
-        "Maro Lantadze: no release is signed. For editorial use that may pass."
+        "Maro Lantadze: no release is signed. For editorial use that may pass; in some countries a portrait needs consent for it too."
     ]
     assert said(replace(stand, people=None)) == ["Nobody has looked who can be recognised."]
 

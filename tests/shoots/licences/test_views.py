@@ -10,6 +10,8 @@ from django.urls import reverse
 from shared.outbox.models import Message
 from shoots.licences import actions
 from shoots.licences.models import Licence
+from shoots.pictures.actions import name_person
+from tests.factories.clients import PersonFactory
 from tests.factories.licences import (
     ADVERTISING,
     ALONE,
@@ -114,6 +116,15 @@ def test_the_form_says_what_stands_in_the_way_while_it_is_filled_in(browser):
     assert "1 Dec 2026 to 30 Nov 2027" in answer
     assert "Begin on 1 Dec 2027" in answer
     assert "said here" in words(browser.get(reverse("grant_check")))
+
+
+def test_editorial_use_without_a_release_says_that_some_countries_ask_for_consent(browser):
+    picture = picture_of()
+    name_person([picture], PersonFactory(name="Maro Lantadze"), recognisable="yes")
+    data = typed(picture, oystercatcher(), use_kind="editorial", use_media=["print.editorial"], shoot=picture.shoot_id)
+    answer = words(browser.get(reverse("grant_check"), data))
+    assert "in some countries a portrait needs consent for it too" in answer
+    assert "Maro Lantadze: no release is signed" in answer
 
 
 def test_from_a_client_the_shoot_is_chosen_first(browser):

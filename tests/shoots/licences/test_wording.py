@@ -5,6 +5,7 @@ from shoots.licences.conflicts import Clash
 from shoots.licences.cover import Reason
 from shoots.licences.wording import (
     clash_sentence,
+    clearance_in_words,
     groups_within,
     note_in_words,
     notes_in_words,
@@ -12,6 +13,7 @@ from shoots.licences.wording import (
     shared_in_words,
     way_out,
 )
+from shoots.releases.clearance import Clearance, Verdict
 from shoots.uses.territory_tree import GROUPS
 
 CLASH = Clash(
@@ -57,3 +59,11 @@ def test_a_large_group_is_named_and_three_countries_are_not():
     assert [group.name for group in groups_within(members | {"CH"}, date(2026, 11, 20))] == ["EU"]
     assert groups_within({"DE", "AT", "CH"}, date(2026, 11, 20)) == ()
     assert groups_within(members, date(2019, 1, 1)) == ()
+
+
+def test_what_passes_for_editorial_use_alone_says_what_that_leaves_open():
+    noted = Clearance(Verdict.CLEARED_WITH_NOTE, ("MISSING:12",), "MR-NON", None)
+    said = clearance_in_words(noted, {"12": "Maro Lantadze"})
+    assert said.startswith("Maro Lantadze: no release is signed. For editorial use that may pass; in some countries")
+    held = clearance_in_words(Clearance(Verdict.NOT_CLEARED, ("MISSING:12",), "MR-NON", None), {"12": "Maro Lantadze"})
+    assert held == "Maro Lantadze: no release is signed"

@@ -20,12 +20,20 @@ from shoots.pictures.queries import (
     things_known,
     withdrawn_in,
 )
-from shoots.releases.actions import call_back_release, sign_release, withdraw_release
+from shoots.releases.actions import (
+    Sheet,
+    call_back_release,
+    record_foreign_paper,
+    record_signed_print,
+    sign_beside_guardian,
+    sign_release,
+    withdraw_release,
+)
 from shoots.releases.clearance import Verdict, clear
 from shoots.uses.intended import Use
 from tests.factories.clients import ClientFactory
 from tests.factories.pictures import picture_of
-from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
+from tests.factories.releases import AT, SIGNATURE, offered_release, scan, shoot_with_cook, signed_release
 from tests.factories.shoots import AgreedPictureFactory, ShootFactory, ShootPersonFactory
 
 pytestmark = pytest.mark.django_db
@@ -130,6 +138,47 @@ def test_a_release_that_says_more_reaches_the_shoots_it_names(shoot, cook, of_co
     for picture, counts in ((of_cook, True), (at_home, same_house), (away, other_house)):
         assert (cleared(picture, shoot.licensee).verdict is Verdict.CLEARED) is counts
         assert (picture in pictures_showing(release)) is counts
+
+
+def test_a_release_for_named_shoots_clears_theirs_and_its_withdrawal_reaches_each_of_them(shoot, cook, of_cook):
+    named, apart = again_with(cook, shoot, title="Named"), again_with(cook, shoot, title="Apart")
+    there, elsewhere = showing(named, cook, seed=1), showing(apart, cook, seed=2)
+    release = signed_release(shoot, reach="named", also_for=[named])
+    for picture, counts in ((of_cook, True), (there, True), (elsewhere, False)):
+        assert (cleared(picture, shoot.licensee).verdict is Verdict.CLEARED) is counts
+        assert (picture in pictures_showing(release)) is counts
+    withdraw_release(release, reason="Left the house", at=AT + timedelta(days=1))
+    for picture, note in ((of_cook, "WITHDRAWN"), (there, "WITHDRAWN"), (elsewhere, "MISSING")):
+        assert cleared(picture, shoot.licensee).notes == (f"{note}:{cook.pk}",)
+
+
+def test_a_paper_counts_for_pictures_from_its_scan_on_and_not_before(shoot, cook, of_cook):
+    release = offered_release(shoot)
+    assert cleared(of_cook, shoot.licensee).notes == (f"MISSING:{cook.pk}",)
+    record_signed_print(
+        release, sheets=[Sheet(scan(), "paper.pdf")], signed_on=AT.date(), signer_name=cook.name, capacity="self", at=AT
+    )
+    assert cleared(of_cook, shoot.licensee).verdict is Verdict.CLEARED
+
+
+def test_a_foreign_paper_counts_within_the_limits_typed_from_it(shoot, cook, of_cook):
+    record_foreign_paper(
+        shoot, paper_wording="House form", sheets=[Sheet(scan(), "paper.pdf")], signed_on=AT.date(), signer_name=cook.name,
+        capacity="self", kind="model", person=cook, use_media=frozenset({"print"}), at=AT,
+    )  # fmt: skip
+    assert cleared(of_cook, shoot.licensee).notes == (f"SCOPE:{cook.pk}",)
+    assert cleared(of_cook, shoot.licensee, replace(OWN, media=frozenset({"print.menu"}))).verdict is Verdict.CLEARED
+
+
+def test_of_somebody_under_age_their_own_signature_alone_clears_nothing(shoot, cook, of_cook):
+    release = offered_release(shoot, is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True)
+    sign_beside_guardian(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, via="here", at=AT)
+    assert f"GUARDIAN:{cook.pk}" in cleared(of_cook, shoot.licensee).notes
+    sign_release(
+        release, text_sha256=release.text_sha256, signer_name="Ilo Lantadze", capacity="guardian", signature_path=SIGNATURE,
+        is_of_full_age=True, via="here", at=AT,
+    )  # fmt: skip
+    assert cleared(of_cook, shoot.licensee).verdict is Verdict.CLEARED
 
 
 def test_a_withdrawn_release_of_another_shoot_says_nothing_here_and_one_of_the_house_does(shoot, cook, of_cook):

@@ -7,26 +7,43 @@ from django.db import IntegrityError, connection, transaction
 
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about, first_broken_link, revealed
+from shared.files.models import StoredFile
+from shared.files.refusals import FileEmpty, FileTooLarge, FileTypeRefused, PictureRefused
 from shared.links.models import PrivateLink
 from shared.outbox.models import Message
 from shared.states import MoveRefused
 from shoots.releases.actions import (
+    LARGEST_SCAN,
+    DayImpossible,
     GuardianMustSign,
+    NoScan,
+    NotTheirsToSign,
     NotWithdrawn,
     ReleaseChanged,
+    Sheet,
+    ShootsNotNamed,
     SignatureMissing,
     SignerUnderAge,
+    TooManySheets,
+    WitnessMissing,
     call_back_release,
     decide_withdrawal,
     offer_release,
+    print_to_sign,
+    record_foreign_paper,
+    record_signed_print,
     refuse_release,
     send_release_link,
     show_release,
+    sign_beside_guardian,
     sign_release,
     withdraw_release,
 )
-from shoots.releases.models import Release
-from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
+from shoots.releases.clearance import that_stand
+from shoots.releases.models import Release, ReleaseScan
+from shoots.releases.queries import terms_of
+from tests.factories.releases import AT, SIGNATURE, offered_release, scan, shoot_with_cook, signed_release
+from tests.factories.shoots import ShootFactory
 
 FAR = date(2099, 1, 1)
 YES = {"signer_name": "Maro Lantadze", "capacity": "self", "is_of_full_age": True, "via": "private link", "at": AT}
@@ -314,3 +331,263 @@ def test_a_decision_is_kept_and_the_log_keeps_every_one(db):
 def test_nothing_is_decided_about_a_release_that_stands(db):
     with pytest.raises(NotWithdrawn):
         decide_withdrawal(signed_release(), decision="keep", at=AT)
+
+
+# Signed with a pen
+
+
+def sheets(*kinds):
+    return [Sheet(scan(kind=kind), f"sheet-{n}.{kind.lower()}") for n, kind in enumerate(kinds or ("PDF",), start=1)]
+
+
+PEN = {"signed_on": AT.date(), "signer_name": "Maro Lantadze", "capacity": "self", "at": AT + timedelta(days=3)}
+
+
+def test_a_print_signed_with_a_pen_counts_with_its_scan_kept_as_it_came(release):
+    given = sheets("JPEG", "PNG", "PDF")
+    signed = record_signed_print(release, sheets=given, witness_name="Oda Fenwick", **PEN)
+    kept = [signed.paper, *(each.file for each in signed.scans.all())]
+    assert [file.read_bytes() for file in kept] == [sheet.data for sheet in given]
+    assert [each.position for each in signed.scans.all()] == [2, 3]
+    assert kinds(signed) == ["offered", "paper_kept", "signed", "witness", "copy_sent"]
+    row = evidence_about(f"release:{signed.pk}").get(kind="paper_kept")
+    assert row.payload == {"sha256": [hashlib.sha256(sheet.data).hexdigest() for sheet in given]}
+    said = evidence_about(f"release:{signed.pk}").get(kind="signed").payload
+    assert (said["way"], said["on"], said["document"]) == ("pen", "2026-11-14", release.text_sha256)
+    assert (signed.state, signed.signed_with, signed.witness_name) == ("signed", "pen", "Oda Fenwick")
+    assert first_broken_link() is None
+    cleared = terms_of(signed)
+    assert (cleared.is_signed, cleared.signed_at.isoformat()) == (True, "2026-11-13T23:00:00+00:00")
+
+
+@pytest.mark.parametrize(
+    ("change", "error"),
+    [
+        ({"sheets": []}, NoScan),
+        ({"sheets": sheets(*["PNG"] * 13)}, TooManySheets),
+        ({"sheets": [Sheet(b"Maro says yes", "paper.pdf")]}, FileTypeRefused),
+        ({"sheets": [Sheet(b"%PDF-1.7\nno paper", "paper.pdf")]}, PictureRefused),
+        ({"sheets": [Sheet(scan(kind="JPEG")[:-200], "paper.jpg")]}, PictureRefused),
+        ({"sheets": [Sheet(b"", "paper.pdf")]}, FileEmpty),
+        ({"sheets": [Sheet(b"%PDF-" + b" " * LARGEST_SCAN, "paper.pdf")]}, FileTooLarge),
+        ({"signed_on": AT.date() + timedelta(days=4)}, DayImpossible),  # still to come
+        ({"signed_on": AT.date() - timedelta(days=1)}, DayImpossible),  # before the text was made
+        ({"signed_on": date(9999, 12, 31)}, DayImpossible),
+        ({"capacity": "guardian"}, GuardianMustSign),
+    ],
+)  # fmt: skip
+def test_a_paper_that_cannot_count_leaves_the_release_waiting(release, change, error):
+    with pytest.raises(error) as refused:
+        record_signed_print(release, **{"sheets": sheets(), **PEN, **change})
+    assert refused.value.what_to_do
+    release.refresh_from_db()
+    assert (release.state, release.paper, kinds(release)) == ("offered", None, ["offered"])
+    assert not terms_of(release).is_signed
+
+
+def test_of_several_sheets_one_bad_one_keeps_none(release):
+    with pytest.raises(FileTypeRefused):
+        record_signed_print(release, sheets=[*sheets("PNG", "PDF"), Sheet(b"GIF89a", "third.gif")], **PEN)
+    assert not StoredFile.objects.filter(kind="release").exists()
+
+
+def test_a_signed_paper_is_recorded_once(release):
+    record_signed_print(release, sheets=sheets(), **PEN)
+    with pytest.raises(MoveRefused):
+        record_signed_print(release, sheets=sheets(), **PEN)
+
+
+def test_a_paper_signed_on_the_day_of_a_withdrawal_stays_below_it(release):
+    shoot = release.shoot
+    withdraw_release(signed_release(shoot), reason="Left", at=AT + timedelta(hours=2))
+    record_signed_print(release, sheets=sheets(), **PEN)
+    assert that_stand(terms_of(each) for each in Release.objects.filter(shoot=shoot)) == ()
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_the_database_counts_no_paper_without_its_scan_and_keeps_every_sheet():
+    release = offered_release()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Release.objects.filter(pk=release.pk).update(state="signed", signed_with="pen", signed_at=AT)
+    signed = record_signed_print(release, sheets=sheets("PNG", "PNG"), **PEN)
+    sheet = signed.scans.get()
+    for change in (sheet.delete, lambda: ReleaseScan.objects.update(position=9)):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            change()
+
+
+FOREIGN = {
+    "paper_wording": "Picture consent of the house, edition of March 2025", "signed_on": date(2025, 3, 9),
+    "signer_name": "Maro Lantadze", "capacity": "self", "kind": "model", "use_classes": frozenset({"stock"}),
+    "use_media": frozenset({"print"}), "use_from": date(2025, 4, 1), "use_until": date(2030, 1, 1), "at": AT,
+}  # fmt: skip
+
+
+def test_a_paper_with_words_of_its_own_counts_with_the_limits_typed_from_it(db):
+    shoot = shoot_with_cook()
+    signed = record_foreign_paper(shoot, person=shoot.people.get().person, sheets=sheets("JPEG"), **FOREIGN)
+    assert (signed.state, signed.has_own_wording, signed.text_sha256) == ("signed", True, "")
+    said = " ".join(signed.snapshot["limits"]).replace("\u00a0", " ")
+    for words in (
+        "For: stock",
+        "From 1 Apr 2025 on.",
+        "Until 31 Dec 2029 (last day)",
+        "Not for anything that is not named",
+    ):
+        assert words in said
+    terms = terms_of(signed)
+    assert (terms.classes, terms.media, terms.use_from, terms.use_until) == (
+        {"stock"},
+        {"print"},
+        date(2025, 4, 1),
+        date(2030, 1, 1),
+    )
+    assert kinds(signed) == ["limits_typed", "paper_kept", "signed"]
+    said = evidence_about(f"release:{signed.pk}").get(kind="signed").payload
+    assert said["document"] == signed.paper.sha256
+    assert "Maro" not in str([row.payload for row in evidence_about(f"release:{signed.pk}")])
+
+
+def test_a_foreign_paper_without_its_scan_leaves_nothing(db):
+    shoot = shoot_with_cook()
+    with pytest.raises(NoScan):
+        record_foreign_paper(shoot, person=shoot.people.get().person, sheets=[], **FOREIGN)
+    assert not Release.objects.exists()
+
+
+def test_a_foreign_paper_for_somebody_under_age_needs_the_guardian(db):
+    shoot = shoot_with_cook()
+    young = {"person": shoot.people.get().person, "is_minor": True, "guardian_name": "Ilo Lantadze", "sheets": sheets()}
+    with pytest.raises(GuardianMustSign):
+        record_foreign_paper(shoot, **{**FOREIGN, **young})
+    both = {**young, "signer_name": "Ilo Lantadze", "capacity": "guardian", "minor_signed": True}
+    signed = record_foreign_paper(shoot, **{**FOREIGN, **both})
+    assert (signed.is_signed_by_guardian, signed.minor_signed_at) == (True, signed.signed_at)
+    assert kinds(signed) == ["limits_typed", "paper_kept", "signed", "guardian", "minor_signed"]
+
+
+def test_what_waits_is_printed_and_what_is_answered_is_not(release):
+    assert print_to_sign(release).startswith(b"%PDF")
+    assert print_to_sign(release) == print_to_sign(release)
+    sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+    release.refresh_from_db()
+    with pytest.raises(Refusal):
+        print_to_sign(release)
+
+
+# Beside the guardian
+
+
+@pytest.fixture
+def for_both(db):
+    return offered_release(
+        is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True, signer_email="ilo@walnut-lantern.example"
+    )
+
+
+BESIDE = {"signature_path": SIGNATURE, "via": "private link", "at": AT}
+
+
+def test_the_one_under_age_signs_then_the_guardian_and_both_are_in_the_log(for_both):
+    waiting = sign_beside_guardian(for_both, text_sha256=for_both.text_sha256, **BESIDE)
+    assert (waiting.state, terms_of(waiting).is_signed, terms_of(waiting).has_guardian_signed) == (
+        "offered",
+        False,
+        False,
+    )
+    signed = sign_release(for_both, text_sha256=for_both.text_sha256, signature_path=SIGNATURE, **GUARDIAN)
+    assert (signed.is_signed_by_guardian, signed.minor_signed_at) == (True, AT)
+    assert kinds(signed) == ["offered", "minor_signed", "consent", "signed", "guardian", "sealed", "copy_sent"]
+    assert "Lantadze" not in str([row.payload for row in evidence_about(f"release:{signed.pk}")])
+
+
+def test_the_guardian_alone_is_enough(for_both):
+    signed = sign_release(for_both, text_sha256=for_both.text_sha256, signature_path=SIGNATURE, **GUARDIAN)
+    assert (signed.is_signed_by_guardian, signed.minor_signed_at) == (True, None)
+
+
+@pytest.mark.parametrize(
+    ("change", "error"),
+    [
+        ({"text_sha256": "0" * 64}, ReleaseChanged),
+        ({"signature_path": ""}, SignatureMissing),
+    ],
+)
+def test_a_signature_beside_the_guardian_that_cannot_count_changes_nothing(for_both, change, error):
+    with pytest.raises(error):
+        sign_beside_guardian(for_both, **{"text_sha256": for_both.text_sha256, **BESIDE, **change})
+    assert kinds(for_both) == ["offered"]
+
+
+def test_nobody_signs_beside_the_guardian_twice_or_unasked_or_after_the_answer(for_both, for_guardian):
+    with pytest.raises(NotTheirsToSign):
+        sign_beside_guardian(for_guardian, text_sha256=for_guardian.text_sha256, **BESIDE)
+    sign_beside_guardian(for_both, text_sha256=for_both.text_sha256, **BESIDE)
+    with pytest.raises(NotTheirsToSign):
+        sign_beside_guardian(for_both, text_sha256=for_both.text_sha256, **BESIDE)
+    refuse_release(for_both, via="private link", at=AT)
+    with pytest.raises(MoveRefused):
+        sign_beside_guardian(for_both, text_sha256=for_both.text_sha256, **BESIDE)
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_the_database_keeps_what_the_one_under_age_signed():
+    release = offered_release(is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True)
+    sign_beside_guardian(release, text_sha256=release.text_sha256, **BESIDE)
+    for change in ({"minor_signed_at": None}, {"minor_signature_path": "M0 0L9 9"}, {"minor_typed_name": "x"}):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            Release.objects.filter(pk=release.pk).update(**change)
+
+
+# A witness
+
+
+def test_where_a_witness_is_asked_for_none_signs_without_one(db):
+    release = offered_release(asks_witness=True)
+    with pytest.raises(WitnessMissing):
+        sign_release(release, text_sha256=release.text_sha256, signature_path=SIGNATURE, **YES)
+    signed = sign_release(
+        release, text_sha256=release.text_sha256, signature_path=SIGNATURE, witness_name="Oda Fenwick",
+        witness_signature_path=SIGNATURE, **YES,
+    )  # fmt: skip
+    assert signed.witness_name == "Oda Fenwick"
+    assert "witness" in kinds(signed)
+    assert "Fenwick" not in str([row.payload for row in evidence_about(f"release:{signed.pk}")])
+
+
+# Several shoots by name
+
+
+def test_one_signature_for_several_shoots_names_each_with_its_day(db):
+    shoot = shoot_with_cook()
+    other = ShootFactory(client=shoot.client, licensee=shoot.licensee, title="Spring menu", first_on=date(2026, 3, 2))
+    elsewhere = ShootFactory(client=shoot.client, licensee=shoot.licensee, title="Kept apart")
+    release = signed_release(shoot, reach="named", also_for=[other])
+    said = release.snapshot["texts"][1]["paragraphs"][0].replace("\u00a0", " ")
+    assert "“Spring menu” (2 Mar 2026" in said
+    assert "“Winter menu”" in said
+    assert release.named_shoots == sorted([shoot.pk, other.pk])
+    house = shoot.licensee_id
+    assert [release.reaches(each.pk, house) for each in (shoot, other, elsewhere)] == [True, True, False]
+
+
+def test_several_shoots_are_two_at_least_and_a_thing_stays_in_its_house(db):
+    shoot = shoot_with_cook()
+    with pytest.raises(ShootsNotNamed):
+        offered_release(shoot, reach="named", also_for=[shoot])
+    plates = {"kind": "property", "person": None, "property_description": "Plates", "reach": "named"}
+    with pytest.raises(ShootsNotNamed):
+        offered_release(shoot, **plates, also_for=[ShootFactory()])
+    assert not Release.objects.exists()
+
+
+@pytest.mark.both
+@pytest.mark.django_db
+def test_the_database_adds_no_shoot_to_what_was_offered():
+    shoot = shoot_with_cook()
+    release = offered_release(shoot, reach="named", also_for=[ShootFactory(licensee=shoot.licensee)])
+    for change in ({"named_shoots": [*release.named_shoots, 99]}, {"reach": "shoot"}, {"named_shoots": []}):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            Release.objects.filter(pk=release.pk).update(**change)

@@ -4,9 +4,9 @@ import pytest
 
 from clients.models import Person
 from shared.business.models import BusinessProfile
-from shoots.releases.actions import sign_release
+from shoots.releases.actions import print_to_sign, sign_beside_guardian, sign_release
 from shoots.releases.models import Release
-from tests.factories.releases import AT, offered_release, signed_release
+from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
 
 
 def read(pdf, tmp_path):
@@ -88,3 +88,55 @@ def test_the_paper_of_somebody_under_age_names_both(db, tmp_path, language, said
     paper = read(signed.paper.read_bytes(), tmp_path)
     for words in said:  # the last one goes on in the next line of its column
         assert words in paper
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ["Ilo Lantadze, as parent or guardian of Maro Lantadze", "Maro Lantadze, under age, beside the guardian", "Oda Fenwick, as witness"]),
+        ("de", ["Ilo Lantadze, als Elternteil oder Vormund von Maro", "Maro Lantadze, minderjährig, neben dem Vormund", "Oda Fenwick, als Zeugin oder Zeuge"]),
+    ],
+)  # fmt: skip
+def test_the_paper_shows_the_guardian_the_one_under_age_and_the_witness(db, tmp_path, language, said):
+    release = offered_release(
+        is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True, asks_witness=True, first_language=language,
+        second_language="", prevailing_language=language,
+    )  # fmt: skip
+    sign_beside_guardian(release, text_sha256=release.text_sha256, typed_name="Maro Lantadze", via="here", at=AT)
+    signed = sign_release(
+        release, text_sha256=release.text_sha256, signer_name="Ilo Lantadze", capacity="guardian", signature_path=SIGNATURE,
+        witness_name="Oda Fenwick", is_of_full_age=True, via="here", at=AT,
+    )  # fmt: skip
+    paper = columns(signed.paper.read_bytes(), tmp_path)
+    for words in said:
+        assert words in paper
+
+
+def columns(pdf, tmp_path):
+    """The same paper read column by column."""
+    path = tmp_path / "columns.pdf"
+    path.write_bytes(pdf)
+    return " ".join(subprocess.run(["pdftotext", path, "-"], capture_output=True, text=True, check=True).stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ["Place, day and signature", "as the owner of this place", "Witness, of full age", "Code of this text"]),
+        ("de", ["Ort, Tag und Unterschrift", "als Eigentümerin oder Eigentümer", "volljährig: Name in", "Code dieses Textes"]),
+    ],
+)  # fmt: skip
+def test_the_print_to_sign_bears_the_text_its_code_and_lines_for_pens(db, tmp_path, language, said):
+    shoot = shoot_with_cook()
+    release = offered_release(
+        shoot, kind="property", person=None, kitchen=shoot.kitchen, signer=shoot.people.get().person, asks_witness=True,
+        first_language=language, second_language="de" if language == "en" else "en", prevailing_language=language,
+    )  # fmt: skip
+    paper = columns(print_to_sign(release), tmp_path)
+    for text in release.snapshot["texts"]:
+        for paragraph in text["paragraphs"]:
+            assert " ".join(paragraph.split()) in paper
+    for words in (*said, release.text_code, "Maro Lantadze"):
+        assert words in paper
+    assert release.text_sha256 in paper.replace(" ", "")
+    assert release.text_code.replace(" ", "") == release.text_sha256[:12]

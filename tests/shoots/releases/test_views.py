@@ -1,13 +1,17 @@
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from django.utils import timezone
 
+from shared.business.queries import today
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
+from shared.words.formats import plain_spaces
 from shoots.releases.actions import sign_release
 from shoots.releases.models import Release
 from shoots.releases.queries import first_choices
 from tests.factories.clients import PersonFactory
-from tests.factories.releases import AT, SIGNATURE, offered_release, shoot_with_cook, signed_release
+from tests.factories.releases import AT, SIGNATURE, offered_release, scan, shoot_with_cook, signed_print, signed_release
 from tests.factories.shoots import ShootFactory, ShootPersonFactory
 
 pytestmark = pytest.mark.django_db
@@ -216,3 +220,162 @@ def test_nothing_is_decided_about_a_release_that_stands(client_for, owner):
     assert b"is not withdrawn" in answer.content
     release.refresh_from_db()
     assert release.decision == ""
+
+
+def papers(*names):
+    return [SimpleUploadedFile(name, scan(kind="PNG" if name.endswith("png") else "PDF")) for name in names]
+
+
+def test_it_is_printed_signed_with_a_pen_and_the_scan_recorded(client_for, owner):
+    studio, release = client_for(owner), offered_release(at=timezone.now())
+    page = studio.get(reverse("release_page", args=[release.pk])).content.decode()
+    assert reverse("print_release", args=[release.pk]) in page
+    paper = studio.get(reverse("print_release", args=[release.pk]))
+    assert (paper["Content-Type"], paper.content[:5]) == ("application/pdf", b"%PDF-")
+    record = reverse("record_signed_print", args=[release.pk])
+    assert release.text_code in studio.get(record).content.decode()
+    given = {"has_same_text": "on", "signer_name": "Maro Lantadze", "capacity": "self", "email": ""}
+    given["signed_on"] = today(timezone.now()).isoformat()
+    wrong = studio.post(record, {**given, "signed_on": "1 Jan 2020", "sheets": papers("one.pdf")})
+    assert wrong.status_code == 422
+    assert "Nobody can have signed it on 1 Jan 2020" in plain_spaces(wrong.content.decode())
+    assert "Choose the scan again" in wrong.content.decode()
+    answer = studio.post(record, {**given, "sheets": papers("one.pdf", "two.png")})
+    assert answer.url == reverse("release_page", args=[release.pk])
+    page = studio.get(answer.url).content.decode()
+    assert "with a pen on" in page
+    assert b"".join(studio.get(reverse("release_paper", args=[release.pk])).streaming_content) == scan()
+    second = studio.get(reverse("release_sheet", args=[release.pk, 2]))
+    assert (second["Content-Type"], b"".join(second.streaming_content)) == ("image/png", scan(kind="PNG"))
+    assert studio.get(reverse("release_sheet", args=[release.pk, 3])).status_code == 404
+    assert studio.get(record).url == reverse("release_page", args=[release.pk])
+    assert studio.get(reverse("print_release", args=[release.pk])).status_code == 409
+
+
+def test_a_file_that_is_no_paper_is_refused_in_plain_words(client_for, owner):
+    studio, release = client_for(owner), offered_release(at=timezone.now())
+    given = {
+        "has_same_text": "on",
+        "signer_name": "Maro Lantadze",
+        "capacity": "self",
+        "signed_on": today(timezone.now()).isoformat(),
+    }
+    answer = studio.post(
+        reverse("record_signed_print", args=[release.pk]),
+        {**given, "sheets": [SimpleUploadedFile("yes.pdf", b"Maro says yes")]},
+    )
+    assert answer.status_code == 422
+    assert "inside it is text" in answer.content.decode()
+    release.refresh_from_db()
+    assert release.state == "offered"
+
+
+def test_a_paper_with_words_of_its_own_is_recorded_with_its_limits(client_for, owner):
+    studio, shoot = client_for(owner), shoot_with_cook()
+    path = reverse("record_foreign_paper", args=[shoot.pk])
+    assert path in studio.get(reverse("new_release", args=[shoot.pk])).content.decode()
+    given = {
+        "about": f"person:{shoot.people.get().person_id}", "reach": "shoot", "scope": "named", "classes": ["editorial"], "media": ["print"],
+        "paper_wording": "House form, March 2025", "signer_name": "Maro Lantadze", "capacity": "self", "signed_on": "9 Mar 2025",
+    }  # fmt: skip
+    assert studio.post(path, {**given, "paper_wording": "", "sheets": papers("a.pdf")}).status_code == 422
+    future = studio.post(path, {**given, "signed_on": "9 Mar 2999", "sheets": papers("a.pdf")})
+    assert "is still to come" in future.content.decode()
+    assert not Release.objects.exists()
+    answer = studio.post(path, {**given, "sheets": papers("a.pdf")})
+    page = studio.get(answer.url).content.decode()
+    assert "House form, March 2025" in page
+    assert "For: editorial" in page
+    assert "legal advice" in page
+    assert Release.objects.get().state == "signed"
+
+
+def test_the_signer_can_print_the_text_from_their_own_page(client_for):
+    release = offered_release()
+    stranger = client_for(None)
+    assert link_to(release) + "print/" in stranger.get(link_to(release)).content.decode()
+    assert stranger.get(link_to(release) + "print/").content[:5] == b"%PDF-"
+
+
+def test_on_one_page_the_one_under_age_signs_then_the_guardian(client_for, owner):
+    release = offered_release(
+        is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True, signer_email="ilo@walnut-lantern.example"
+    )
+    phone = client_for(None)
+    first = phone.get(link_to(release)).content.decode()
+    assert "1 von 2: Maro Lantadze unterschreibt" in first
+    assert "je nach Land verschieden" in first
+    assert 'name="agree"' not in first
+    empty = phone.post(link_to(release), {"agree_beside": "yes", "text_sha256": release.text_sha256, "has_read": "on"})
+    assert empty.status_code == 422
+    given = {"agree_beside": "yes", "text_sha256": release.text_sha256, "has_read": "on", "signature": SIGNATURE}
+    assert phone.post(link_to(release), given).status_code == 302
+    second = phone.get(link_to(release)).content.decode()
+    assert "2 von 2: Ilo Lantadze unterschreibt" in second
+    assert "Ohne Elternteil oder Vormund gilt die Erlaubnis nicht" in second
+    phone.post(link_to(release), yes(release, signer_name="Ilo Lantadze", is_guardian="on"))
+    release.refresh_from_db()
+    assert release.is_signed_by_guardian
+    assert (
+        "Maro Lantadze signed beside them"
+        in client_for(owner).get(reverse("release_page", args=[release.pk])).content.decode()
+    )
+
+
+def test_the_guardian_goes_on_alone_where_the_other_does_not_sign(client_for):
+    release = offered_release(
+        is_minor=True, guardian_name="Ilo Lantadze", minor_signs=True, signer_email="ilo@walnut-lantern.example"
+    )
+    page = client_for(None).get(link_to(release) + "?alone=yes").content.decode()
+    assert "Auch das gilt." in page
+    assert 'name="agree"' in page
+    client_for(None).post(link_to(release) + "?alone=yes", yes(release, signer_name="Ilo Lantadze", is_guardian="on"))
+    release.refresh_from_db()
+    assert (release.is_signed_by_guardian, release.minor_signed_at) == (True, None)
+
+
+def test_a_witness_signs_on_the_same_page(client_for):
+    release = offered_release(asks_witness=True)
+    assert client_for(None).post(link_to(release), yes(release)).status_code == 422
+    client_for(None).post(link_to(release), yes(release, witness_name="Oda Fenwick", witness_signature=SIGNATURE))
+    release.refresh_from_db()
+    assert (release.state, release.witness_name) == ("signed", "Oda Fenwick")
+
+
+def test_one_release_for_several_shoots_is_made_and_shown_with_each(client_for, owner):
+    studio, shoot = client_for(owner), shoot_with_cook()
+    other = ShootFactory(client=shoot.client, licensee=shoot.licensee, title="Spring menu")
+    given = {
+        **first_choices(shoot),
+        "scope": "house",
+        "signer": "",
+        "is_minor": "",
+        "reach": "named",
+        "also_for": [other.pk],
+    }
+    made = studio.post(reverse("new_release", args=[shoot.pk]), given)
+    page = studio.get(made.url).content.decode()
+    for each in (shoot, other):
+        assert reverse("shoot_page", args=[each.pk]) in page
+
+
+def test_a_wish_for_a_release_fills_the_form(client_for, owner):
+    studio, shoot = client_for(owner), shoot_with_cook()
+    other = ShootFactory(client=shoot.client, licensee=shoot.licensee)
+    stranger = PersonFactory(name="Oda Fenwick")
+    wish = f"?about=person:{stranger.pk}&scope=named&class=stock&medium=print.ad&territory=AT&last_on=2027-12-31&also={other.pk}"
+    form = studio.get(reverse("new_release", args=[shoot.pk]) + wish).context["form"]
+    assert form["about"].value() == f"person:{stranger.pk}"
+    assert f"person:{stranger.pk}" in dict(form.fields["about"].choices)
+    found = {name: form[name].value() for name in ("scope", "classes", "media", "territories", "reach", "also_for")}
+    assert found == {
+        "scope": "named", "classes": ["stock"], "media": ["print.ad"], "territories": ["AT"], "reach": "named", "also_for": [other.pk],
+    }  # fmt: skip
+    assert form["last_on"].value().isoformat() == "2027-12-31"
+
+
+def test_a_paper_signed_with_a_pen_is_withdrawn_like_any_other(client_for, owner):
+    release = signed_print()
+    client_for(owner).post(reverse("withdraw_release", args=[release.pk]), {"reason": "Left the house"})
+    release.refresh_from_db()
+    assert release.state == "withdrawn"

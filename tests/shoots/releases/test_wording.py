@@ -3,7 +3,15 @@ from datetime import date
 
 import pytest
 
-from shoots.releases.wording import ReleaseTermsInWords, release_paragraphs, release_title, text_hash
+from shared.words.formats import plain_spaces
+from shoots.releases.wording import (
+    ReleaseTermsInWords,
+    ShootInWords,
+    limits_in_words,
+    release_paragraphs,
+    release_title,
+    text_hash,
+)
 
 COOK = ReleaseTermsInWords(
     is_property=False,
@@ -45,6 +53,8 @@ def test_own_promotion_without_named_media_leaves_no_empty_brackets():
         {"use_until": date(2031, 1, 1)},
         {"reach": "house", "reach_house": "Walnut Lantern"},
         {"reach": "all"},
+        {"reach": "named", "shoots": (ShootInWords("A", None, None), ShootInWords("B", None, None))},
+        {"use_from": date(2026, 4, 1)},
         {"is_property": True, "thing": "the room", "reach": "house", "reach_house": "Walnut Lantern"},
         {"is_property": True, "thing": "the room", "reach": "all"},
         {"is_minor": True, "thing": "Nino Lantadze", "signer": "Ilo Lantadze"},
@@ -108,3 +118,44 @@ def test_a_guardian_reads_for_whom_they_sign_and_that_the_law_differs(language, 
     for words in said:
         assert words not in " ".join(release_paragraphs(COOK, language))
     assert release_title(terms, language) != release_title(COOK, language)
+
+
+SEVERAL = (
+    ShootInWords("Spring menu", date(2026, 3, 2), None, "Lampwick Lane 4"),
+    ShootInWords("Winter menu", date(2026, 11, 14), date(2026, 11, 15)),
+)
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "taken for these shoots: “Spring menu” (2 Mar 2026, Lampwick Lane 4) and “Winter menu” (14 Nov 2026 to 15 Nov 2026, the photographer’s studio)."),
+        ("de", "„Spring menu“ (2. März 2026, Lampwick Lane 4) und „Winter menu“ (14. Nov. 2026 bis 15. Nov. 2026, im Studio)."),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("is_property", [False, True])
+def test_several_shoots_are_each_named_with_day_and_place(language, said, is_property):
+    terms = replace(COOK, reach="named", shoots=SEVERAL, is_property=is_property, thing="the room")
+    first = plain_spaces(release_paragraphs(terms, language)[0])
+    assert said in first
+    assert is_property is ("the room" in first)
+
+
+def test_the_limits_are_the_first_paragraphs_and_nothing_of_the_rest():
+    terms = replace(COOK, use_from=date(2026, 4, 1), use_until=date(2031, 1, 1))
+    limits = limits_in_words(terms, "en")
+    assert limits == release_paragraphs(terms, "en")[: len(limits)]
+    assert [plain_spaces(each) for each in limits[3:5]] == [
+        "From 1 Apr 2026 on.",
+        "Until 31 Dec 2030 (last day). After that no new use is made.",
+    ]
+    assert "cropped" not in " ".join(limits)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_text_calls_only_what_is_signed_on_a_screen_electronic(language):
+    said = " ".join(release_paragraphs(COOK, language))
+    assert {
+        "en": "Signed on a screen, this is a simple electronic signature.",
+        "de": "Auf einem Bildschirm unterschrieben",
+    }[language] in said

@@ -41,10 +41,20 @@ def test_a_complete_profile_is_taken_and_its_numbers_are_brought_into_one_form()
         ("valid_from", "31.2.2026", "not a day of the calendar"),
         ("invoice_prefix", "re-", "capital letters"),
         ("legal_name", "", "This is missing"),
+        ("minor_signs_from", "0", "from 1 to 25"),
+        ("minor_signs_from", "99", "from 1 to 25"),
+        ("minor_signs_from", "fourteen", "whole number"),
     ],
 )
 def test_what_cannot_be_is_said_under_its_field(field: str, typed: str, sentence: str) -> None:
     assert sentence in told(form_with(**{field: typed}), field)
+
+
+def test_the_age_beside_a_guardian_is_the_studio_s_own_or_none() -> None:
+    for typed, kept in (("14", 14), ("", None)):
+        form = form_with(minor_signs_from=typed)
+        assert form.is_valid(), form.errors
+        assert form.cleaned_data["minor_signs_from"] == kept
 
 
 def test_two_kinds_of_papers_cannot_share_their_numbers() -> None:
