@@ -41,7 +41,7 @@ from shoots.licences.wording import (
     notes_in_words,
     shared_in_words,
 )
-from shoots.pictures.models import Picture
+from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.pictures.queries import pictures_showing, subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
 from shoots.releases.models import Release
@@ -118,17 +118,19 @@ def holdings_on(
     keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set, {shoot: set() for shoot in shoots})
     for picture in pictures:
         of_shoot[picture.shoot_id].add(str(picture.pk))
+    # Which licence stands on which picture is fetched bare; one query then fetches each licence once, placed or not, by its key.
+    placed: dict[int, set[str]] = defaultdict(set)
+    rows = LicencePicture.objects.filter(picture__in=keys).order_by()
+    for licence_pk, picture_pk in rows.values_list("licence_id", "picture_id"):
+        placed[licence_pk].add(str(picture_pk))
     # Sorted below, so not by the database: its ordering is dear to compile, and most pages ask this question.
-    wanted = Licence.objects.filter(state__in=states).select_related("licensee", "shoot").order_by()
+    reaches = Q(is_placed=True, pk__in=list(placed)) | Q(is_placed=False, shoot__in=list(of_shoot))
+    wanted = Licence.objects.filter(reaches, state__in=states).select_related("licensee").order_by()
     if apart_from is not None:
         wanted = wanted.exclude(pk=apart_from)
-    rows = LicencePicture.objects.filter(picture__in=keys)
-    placed = wanted.filter(is_placed=True, pk__in=rows.values("licence")).prefetch_related(
-        Prefetch("licence_pictures", rows, to_attr="rows_asked_about")
-    )
-    found = [Holding(each, grant_of(each, {str(row.picture_id) for row in each.rows_asked_about})) for each in placed]
-    unplaced = wanted.filter(is_placed=False, shoot__in=of_shoot.keys())
-    found += [Holding(each, grant_of(each, of_shoot[each.shoot_id])) for each in unplaced]
+    found = [
+        Holding(each, grant_of(each, placed[each.pk] if each.is_placed else of_shoot[each.shoot_id])) for each in wanted
+    ]
     return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
 
 
@@ -185,7 +187,10 @@ def use_of(licence: Licence) -> Use:
 
 def with_people(pictures: QuerySet[Picture]) -> QuerySet[Picture]:
     """Pictures with what clearance asks about."""
-    return pictures.select_related("shoot").prefetch_related("persons_shown__person", "properties_shown__kitchen")
+    return pictures.select_related("shoot").prefetch_related(
+        Prefetch("persons_shown", PicturePerson.objects.select_related("person")),
+        Prefetch("properties_shown", PictureProperty.objects.select_related("kitchen")),
+    )
 
 
 def names_shown(pictures: Iterable[Picture]) -> dict[str, str]:

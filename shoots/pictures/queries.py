@@ -179,9 +179,7 @@ def _releases_about(pictures: list[Picture]) -> Callable[[Picture, PicturePerson
     persons = {shown.person_id for picture in pictures for shown in picture.persons_shown.all()}
     things = [shown for picture in pictures for shown in picture.properties_shown.all()]
     kitchens = {shown.kitchen_id for shown in things if shown.kitchen_id}
-    houses = dict(
-        Shoot.objects.filter(pk__in={picture.shoot_id for picture in pictures}).values_list("pk", "licensee_id")
-    )
+    houses = _houses_of(pictures)
     # Which shoots a release for several names is read below: those of the people and places asked about are few.
     several = (Release.Reach.NAMED, Release.Reach.ALL)
     reach = Q(shoot__in=houses) | Q(reach_house__in=set(houses.values())) | Q(reach__in=several)
@@ -206,6 +204,14 @@ def _releases_about(pictures: list[Picture]) -> Callable[[Picture, PicturePerson
         return [release for release in found[key] if release.reaches(shoot, houses[shoot])]
 
     return about
+
+
+def _houses_of(pictures: list[Picture]) -> dict[int, int]:
+    """The house each shoot of the pictures is for, by the shoot's key; asked of the database only where the shoots are not at hand."""
+    if all(Picture.shoot.is_cached(picture) for picture in pictures):
+        return {picture.shoot_id: picture.shoot.licensee_id for picture in pictures}
+    shoots = Shoot.objects.filter(pk__in={picture.shoot_id for picture in pictures})
+    return dict(shoots.order_by().values_list("pk", "licensee_id"))
 
 
 def _terms(releases: Iterable[Release]) -> tuple[ReleaseTerms, ...]:
