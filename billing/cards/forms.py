@@ -53,6 +53,10 @@ FIELD_OF_ITEM = {"classes": "use_classes", "media": "use_media", "territories": 
 class TryFeeForm(UseFields, SheetForm):
     """A use in the words of a licence, and why its fee is asked for."""
 
+    licence = forms.IntegerField(
+        required=False, widget=forms.HiddenInput
+    )  # whose fee it is, where the page was opened from one
+    found = forms.IntegerField(required=False, widget=forms.HiddenInput)
     case = forms.ChoiceField(label="What is priced", choices=CASES, initial=Case.NEW, widget=SegmentSelect)
     pictures = forms.IntegerField(label="Pictures", min_value=1, max_value=MOST_PICTURES, initial=1)
     use_from = DayField(label="First day of use")

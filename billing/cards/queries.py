@@ -1,12 +1,15 @@
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import Any
 
 from django.db import models
 from django.db.models import Count
 
 from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_file, write_card_file
 from billing.cards.changes import Change, Sections, differences
+from billing.cards.trying import Case
 from billing.estimates.models import Estimate
 from billing.rates.card import Card, PriceTree, card_data, with_own_codes
 from billing.rates.examples import price_examples
@@ -23,6 +26,8 @@ from billing.rates.queries import (
 )
 from billing.rates.starting_card import STARTING_CARD
 from shared.words import formats
+from shoots.found.models import FoundUse
+from shoots.licences.models import Licence
 from shoots.uses.shipped import IN_FORCE
 
 OWN_PLACE = ("valid_from", "currency")  # beside the rates in a file
@@ -183,3 +188,15 @@ def _estimates_by_card() -> dict[str, int]:
     """How many estimates keep the card of a first day, each version of an estimate counted."""
     rows = Estimate.objects.exclude(card={}).order_by().values_list("card__valid_from").annotate(number=Count("pk"))
     return dict(rows)
+
+
+def where_it_goes(typed: Mapping[str, Any]) -> str:
+    """What a press that hands a tried fee on says: to which licence or use found; empty where the page was opened from none, or for a new use."""
+    case = typed["case"]
+    if case == Case.FOUND:
+        found = FoundUse.objects.filter(pk=typed["found"] or 0).first()
+        return f"Offer the licence for {found.number} at this fee" if found else ""
+    licence = Licence.objects.filter(pk=typed["licence"] or 0).first()
+    if licence is None or case == Case.NEW:
+        return ""
+    return f"{'Change' if case == Case.CHANGE else 'Renew'} {licence.number} at this fee"

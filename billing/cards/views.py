@@ -8,7 +8,7 @@ from django.utils import timezone
 from billing.cards import actions
 from billing.cards.card_file import CardFile, InvalidCardFile
 from billing.cards.forms import CardFileForm, TakeForm, TryFeeForm
-from billing.cards.queries import card_to_export, file_of, read_file, versions, what_import_does
+from billing.cards.queries import card_to_export, file_of, read_file, versions, what_import_does, where_it_goes
 from billing.cards.trying import try_fee as tried_fee
 from billing.rates.fees import CannotPrice, InvalidItem
 from billing.rates.models import RateCard
@@ -107,7 +107,7 @@ def _refused(request: HttpRequest, wrong: InvalidCardFile) -> HttpResponse:
 
 @door(reads=OWNER)
 def try_fee(request: HttpRequest) -> HttpResponse:
-    """A use priced by the fees of the day; nothing is kept."""
+    """A use priced by the fees of the day; nothing is kept before it is handed on to the licence the page was opened from."""
     on = today(timezone.now())
     card = rates_in_force(on)
     form = TryFeeForm(request.GET if "pictures" in request.GET else None, use_on=on, initial={"use_from": on})
@@ -118,6 +118,7 @@ def try_fee(request: HttpRequest) -> HttpResponse:
         except (CannotPrice, InvalidItem) as wrong:
             form.say_unpriced(wrong)
     context = {"form": form, "card": card, "tried": tried, "typed": form.cleaned_data if tried else None}
+    context["hand_on"] = tried and where_it_goes(form.cleaned_data)
     context["is_starting"] = usage_kept(card) == usage_kept(None)
     context |= {name: usage_money(card)[name] for name in ("handling", "step")}
     return render(request, "billing/cards/try_fee.html", context, status=422 if form.errors else 200)

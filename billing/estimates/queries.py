@@ -628,7 +628,7 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
         use = " ".join(use_sentence(licence_words(each, estimate), language) for each in uses)
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
-        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:800], "quantity": Decimal(1), "unit": "",
+        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working, "quantity": Decimal(1), "unit": "",
         "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
 
