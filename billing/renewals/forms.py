@@ -31,7 +31,7 @@ class DraftForm(SheetForm):
         self.fields["licences"].initial = list(self.endings)
         for key, each in self.endings.items():
             self.fields[f"term-{key}"] = field = forms.ChoiceField(
-                label=f"Renew {each.licence.number} for", required=False, initial=each.choices[0].key,
+                label=f"Renew {each.licence.number} for", initial=each.choices[0].key,
                 choices=[(choice.key, choice.term[:1].upper() + choice.term[1:]) for choice in each.choices],
                 widget=ChoiceCards(
                     figures={choice.key: formats.money(choice.fee, currency, "en") for choice in each.choices},

@@ -80,7 +80,12 @@ class UseFields:
     def _offer_sent_term(self) -> None:
         """A page that hands a use over sends its months as they are: any term is taken, and shown as chosen."""
         sent, field = str(self.data.get(self.add_prefix("use_months"), "")), self.fields["use_months"]
-        if sent.isdecimal() and 1 <= len(sent) <= 5 and 1 <= int(sent) <= LONGEST_MONTHS and not field.valid_value(sent):
+        if (
+            sent.isdecimal()
+            and 1 <= len(sent) <= 5
+            and 1 <= int(sent) <= LONGEST_MONTHS
+            and not field.valid_value(sent)
+        ):
             *terms, endless = field.choices
             field.choices = [*terms, (sent, formats.quantity(int(sent), "month", "en")), endless]
 

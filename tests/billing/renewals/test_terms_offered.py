@@ -33,8 +33,8 @@ def test_a_year_is_renewed_for_a_year_for_two_and_without_end_by_the_shipped_car
 
 
 def test_without_end_is_not_offered_where_it_pays_only_after_ten_years() -> None:
-    # 60 months are 2.5, without end is 5: dearer than two renewals only with the third, after 15 years
-    assert [each.months for each in terms_offered(STARTING_CARD, 1, use(60))] == [60, 120]
+    # 72 months are 2.5 + 12/60 = 2.7, without end is 5: two renewals are dearer, but after twelve years
+    assert [each.months for each in terms_offered(STARTING_CARD, 1, use(72))] == [72, 144]
     assert PAYS_WITHIN_MONTHS == 120
 
 

@@ -1,3 +1,5 @@
+import html
+import re
 from datetime import date, timedelta
 from decimal import Decimal
 from urllib.parse import parse_qs, urlsplit
@@ -14,6 +16,7 @@ from shoots.licences.models import Licence
 from tests.billing.renewals.pages import PAGES
 from tests.factories import found, licences
 from tests.factories.billing import RateCardFactory
+from tests.factories.releases import show_cook
 from tests.reading import text as words
 
 pytestmark = pytest.mark.django_db
@@ -58,7 +61,7 @@ def test_a_licence_that_ends_is_priced_with_its_working_and_longer_terms(studio)
     licence = ending()
     page = words(studio.get(reverse("renewals")))
     assert "1 licence ends within 60 days with no renewal on its way" in page
-    assert f"{licence.number}, last day 19 Dec 2026" in page
+    assert f"{licence.number} , last day 19 Dec 2026" in page
     assert "Sold for €1,080.00." in page
     # paid social .8 + display .9 = 1.7 > web 1.4: 180 x 1.2 x 1.4 = 302.40; 24 months x 1.5 = 453.60; without end x 5 = 1,512
     assert "12 months As long as before. €305.00" in page
@@ -70,13 +73,6 @@ def test_a_licence_that_ends_is_priced_with_its_working_and_longer_terms(studio)
 
 def test_the_days_can_be_chosen(studio):
     ending()
-    assert (
-        "Kvernmoor Mill"
-        not in words(studio.get(reverse("renewals"), {"days": 30}))
-        .split("Ending soon, priced")[1]
-        .replace("19 Dec", "")
-        or True
-    )
     licences.granted(
         [licences.picture_of()], licensee=licences.oystercatcher(), first_day=date(2026, 3, 1), last_day=date(2027, 2, 20), at=licences.AT - timedelta(days=280)
     )  # fmt: skip
@@ -132,7 +128,7 @@ def test_several_of_a_client_are_drafted_together_or_none(studio):
     assert Licence.objects.count() == 2
     answer = draft(studio, (first, "12:305.00"), (second, "24:455.00"))
     assert [each.renews for each in Licence.objects.filter(state="offered").order_by("pk")] == [first, second]
-    assert "and L-2026-004 for Kvernmoor Mill: drafted" in words(answer)
+    assert "L-2026-001 and L-2026-002 for Kvernmoor Mill: drafted and not sent yet" in words(answer)
 
 
 def test_a_second_press_drafts_nothing_more(studio):
@@ -152,20 +148,18 @@ def test_pictures_that_cannot_go_on_are_left_out_with_the_reason(studio):
     )
     page = words(studio.get(reverse("renewals")))
     assert "1 of 2 pictures cannot go on." in page
-    assert f"Pear on slate: {rival.number} holds this use exclusively until 19 Dec 2027" in page
+    assert f"Pear on slate : {rival.number} holds this use exclusively until 19 Dec 2027" in page
     draft(studio, (licence, "12:305.00"))
     assert [each.pk for each in Licence.objects.get(renews=licence).pictures.all()] == [kept.pk]
 
 
 def test_people_who_are_not_released_any_more_keep_a_picture_out(studio):
-    from tests.factories.releases import show_cook
-
     picture = licences.picture_of()
     ending([picture])
-    show_cook([picture], person__name="Maro Lantadze") if False else show_cook([picture])
+    show_cook([picture])
     page = words(studio.get(reverse("renewals")))
     assert "None of its pictures can go on." in page
-    assert "no release" in page.lower()
+    assert "Bread boat with egg yolk : Maro Lantadze: the release does not reach this use." in page
     assert "Draft the renewal" not in page
 
 
@@ -192,9 +186,6 @@ def test_the_list_costs_the_same_for_one_and_for_six(studio):
 
 def try_url(studio, licence, noun):
     panel = studio.get(reverse("licence_fee_panel", args=[licence.pk])).content.decode()
-    import html
-    import re
-
     return html.unescape(re.search(rf'href="([^"]+)">Price a {noun}', panel)[1]).partition("#")[0]
 
 
@@ -269,9 +260,6 @@ def test_a_use_found_shows_what_a_licence_for_it_costs_and_the_fee_is_taken_into
     panel = studio.get(reverse("found_fee_panel", args=[use.pk]))
     # display .9, Germany 1: 180 x 1.2 x .9 = 194.40 a year; from 18 to 20 Nov one begun month .35: 68.04 -> the minimum 90, + 40 handling
     assert "€130.00" in words(panel)
-    import html
-    import re
-
     address = html.unescape(re.search(r'href="([^"]+)">Try this fee', panel.content.decode())[1]).partition("#")[0]
     _, answer = hand_on(studio, address)
     assert answer.url.startswith(reverse("offer_for_found", args=[use.pk]))
