@@ -8,7 +8,15 @@ from django.utils import timezone
 from billing.cards import actions
 from billing.cards.card_file import CardFile, InvalidCardFile
 from billing.cards.forms import CardFileForm, TakeForm, TryFeeForm
-from billing.cards.queries import card_to_export, file_of, read_file, versions, what_import_does, where_it_goes
+from billing.cards.queries import (
+    card_to_export,
+    file_of,
+    problems_in_words,
+    read_file,
+    versions,
+    what_import_does,
+    where_it_goes,
+)
 from billing.cards.trying import try_fee as tried_fee
 from billing.rates.fees import CannotPrice, InvalidItem
 from billing.rates.models import RateCard
@@ -101,7 +109,7 @@ def _preview(
 
 
 def _refused(request: HttpRequest, wrong: InvalidCardFile) -> HttpResponse:
-    context = {"form": CardFileForm(), "problems": wrong.problems}
+    context = {"form": CardFileForm(), "problems": problems_in_words(wrong.problems)}
     return render(request, "billing/cards/import.html", context, status=422)
 
 

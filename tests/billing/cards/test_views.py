@@ -85,7 +85,7 @@ def test_a_broken_file_is_told_by_line_and_changes_nothing(studio):
     content = studio.get(reverse("export_rates")).content
     answer = send(studio, content.replace(b'"base": "180"', b'"base": 180'))
     assert answer.status_code == 422
-    assert re.search(r"Line \d+, card.base : Write figures as text", words(answer))
+    assert re.search(r"Usage fees: Base fee , now 180 : Write figures as text, .* Line \d+, card.base", words(answer))
     assert (
         send(studio, b"\xff").status_code
         == send(studio, b" " * 1_000_002).status_code

@@ -10,9 +10,13 @@ from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from billing.invoices.models import Invoice
 from billing.renewals.models import PricedFee
 from shared.outbox.models import Message
+from shoots.licences.cover import cover
 from shoots.licences.models import Licence
+from shoots.licences.queries import grant_of
+from shoots.uses.intended import Use
 from tests.billing.renewals.pages import PAGES
 from tests.factories import found, licences
 from tests.factories.billing import RateCardFactory
@@ -286,3 +290,34 @@ def test_the_pages_lead_to_it(studio):
         reverse("licence_fee_panel", args=[licence.pk])
         in studio.get(reverse("licence_page", args=[licence.pk])).content.decode()
     )
+
+
+# The whole way
+
+
+def test_from_its_end_priced_drafted_agreed_billed_and_paid_a_use_is_covered_without_a_gap(studio, monkeypatch):
+    monkeypatch.setattr("billing.invoices.actions.invoice_pdf", lambda shown, **how: f"%PDF-1.7 {shown!r}".encode())
+    licence = ending(fee_net=Decimal(0))
+    client, picture = licence.licensee, licence.pictures.get()
+    type(client).objects.filter(pk=client.pk).update(
+        legal_name="Kvernmoor Mill", street="Mill Lane 3", postcode="20095", city="Hamburg", country="DE", invoice_email="books@kvernmoor.example"
+    )  # fmt: skip
+    draft(studio, (licence, "12:305.00"))
+    renewal = Licence.objects.get(renews=licence)
+    studio.post(reverse("accept_licence", args=[renewal.pk]), {"accepted_by": "Runa Tallow"})
+    answer = studio.post(reverse("bill_job"), {"job": f"licence:{renewal.pk}"}, follow=True)
+    assert "is made" in words(answer), words(answer)
+    invoice = Invoice.objects.get()
+    assert (invoice.net, invoice.licence) == (305, renewal)
+    paid = {"amount": str(invoice.to_pay), "received_on": "20 Nov 2026", "way": "received", "note": ""}
+    studio.post(reverse("record_payment", args=[invoice.pk]), paid)
+    renewal.refresh_from_db()
+    assert renewal.state == "paid"
+    grants = [grant_of(each, [str(picture.pk)]) for each in Licence.objects.order_by("pk")]
+    asked = Use(
+        classes=frozenset({"advertising"}), media=frozenset({"web.display"}), territories=frozenset({"DE"}),
+        use_from=date(2026, 11, 20), use_until=date(2027, 12, 20),
+    )  # fmt: skip
+    found_cover = cover(asked, grants=grants, licensee=str(client.pk), picture=str(picture.pk))
+    assert found_cover.is_covered
+    assert "Nothing to renew" in words(studio.get(reverse("renewals")))
