@@ -48,7 +48,7 @@ def test_nothing_is_drafted_without_a_tick_at_another_fee_or_twice():
     licence = ending()
     with pytest.raises(NothingTicked):
         draft_renewals([], at=licences.AT)
-    with pytest.raises(FeeMoved, match=r"12 months 305.00, 24 months 455.00"):
+    with pytest.raises(FeeMoved, match=r"12.months 305.00, 24.months 455.00"):
         draft_renewals([Renewal(licence.pk, 12, Decimal(300))], at=licences.AT)
     assert Licence.objects.count() == 1
     draft_renewals([Renewal(licence.pk, 12, Decimal(305))], at=licences.AT)
