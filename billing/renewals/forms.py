@@ -31,7 +31,7 @@ class DraftForm(SheetForm):
         self.fields["licences"].initial = list(self.endings)
         for key, each in self.endings.items():
             self.fields[f"term-{key}"] = field = forms.ChoiceField(
-                label=f"Renew {each.licence.number} for", initial=each.choices[0].key,
+                label=f"From {formats.day(each.licence.use_until, 'en')} for", initial=each.choices[0].key,
                 choices=[(choice.key, choice.term[:1].upper() + choice.term[1:]) for choice in each.choices],
                 widget=ChoiceCards(
                     figures={choice.key: formats.money(choice.fee, currency, "en") for choice in each.choices},
@@ -62,9 +62,10 @@ def _compared(choice: Choice, ending: Ending, currency: str) -> str:
     """Why somebody would take this length: *270.00 less than renewing twice*."""
     said = []
     offered = choice.offered
-    if len(choice.pictures) < len(ending.pictures):
+    is_first = choice.months == ending.choices[0].months
+    if len(choice.pictures) < len(ending.pictures if is_first else ending.choices[0].pictures):
         said.append(f"For {len(choice.pictures)} of {formats.quantity(len(ending.pictures), 'picture', 'en')}.")
-    if choice.months == ending.choices[0].months:
+    if is_first:
         said.append("As long as before.")
     elif offered.instead is not None and choice.months is None:
         said.append(f"Less than {offered.times} renewals of {ending.choices[0].term}, {formats.money(offered.instead, currency, 'en')}.")  # fmt: skip
