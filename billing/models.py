@@ -8,6 +8,7 @@ from billing.invoices.models import Invoice, InvoiceLine
 from billing.months.models import MonthRun
 from billing.payments.models import Payment, Reminder
 from billing.rates.models import MileageRate, RateCard
+from billing.renewals.models import PricedFee
 
 __all__ = [
     "CancellationFee",
@@ -25,6 +26,7 @@ __all__ = [
     "MileageRate",
     "MonthRun",
     "Payment",
+    "PricedFee",
     "RateCard",
     "Reminder",
     "WorkedDays",

@@ -12,6 +12,7 @@ from billing.invoices.urls import urlpatterns as invoices
 from billing.months.urls import urlpatterns as months
 from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
+from billing.renewals.urls import urlpatterns as renewals
 
 urlpatterns: list[URLPattern | URLResolver] = [
     *rates,
@@ -19,6 +20,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *estimates,
     *budgets,
     *cards,
+    *renewals,
     *expenses,
     *invoices,
     *payments,

@@ -9,36 +9,41 @@ the order of their names; it tells a file that was changed by hand from one as i
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeVar
 
 from billing.cards.places_in_json import places
+from billing.cards.values_in_json import NothingThere, put_at, take_out, value_at
 from billing.rates.card import FIGURES, Card, InvalidCard, PriceTree, card_data, check_card, read_card
 from billing.rates.scenarios import place_in_file
 from shared.strict_json import InvalidJson, KeyTwice, read_json
-from shoots.licences.scenarios import Fields, InvalidScenario, Part
+from shoots.licences.scenarios import InvalidScenario, Part
 
 LARGEST_FILE = 1_000_000
 LONGEST_LIST = 40
+LONGEST_SHOWN, MOST_TOLD = 60, 200
 LARGEST_COUNT = 1_000_000_000
 LARGEST_FACTOR, LARGEST_SUM = Fraction(100), Fraction(100_000)
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 CURRENCY = re.compile(r"[A-Z]{3}")
+T = TypeVar("T")
 SUM = re.compile(r"([0-9]+)(?:\.([0-9]+))?")
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """What is wrong in a file: the path of the value, its line (from 1; 0 for the file as a whole), and what to do."""
+    """What is wrong in a file: the path of the value, its line (from 1; 0 for the file as a whole), what to do, and what stands there now."""
 
     path: str
     line: int
     sentence: str
+    found: str = ""
 
 
 class InvalidCardFile(ValueError):
@@ -93,10 +98,25 @@ def read_card_file(content: bytes, *, rates: Mapping[str, RateKind], shipped: Ca
 
 def problem_at(text: str, *found: Any) -> InvalidCardFile:
     """A refusal with the lines in ``text`` of paths and their sentences, in turns."""
-    lines = dict(reversed(list(places(text))))
+    lines, data = dict(reversed(list(places(text)))), read_json(text)
     return InvalidCardFile(
-        *(Problem(path, _line(lines, path), sentence) for path, sentence in zip(found[::2], found[1::2], strict=True))
+        *(
+            Problem(path, _line(lines, path), sentence, _shown(data, path))
+            for path, sentence in zip(found[::2], found[1::2], strict=True)
+        )
     )
+
+
+def _shown(data: Any, path: str) -> str:
+    """The value at a path as the file writes it; empty for a group, a list, and where nothing stands."""
+    try:
+        value = value_at(data, path)
+    except NothingThere:
+        return ""
+    if isinstance(value, dict) or not path or (isinstance(value, list) and len(value) > 2):
+        return ""
+    text = json.dumps(value, ensure_ascii=False)
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}…"
 
 
 def _text(content: bytes) -> str:
@@ -112,25 +132,105 @@ def _text(content: bytes) -> str:
 
 
 def _read(text: str, kinds: Mapping[str, RateKind], shipped: Card, in_use: Card) -> CardFile:
-    data = _json(text)
-    fields = Part(data, "").fields("valid_from currency rates card", "sha256")
-    rates_given = fields.part("rates").fields(" ".join(kinds))
-    rates = {name: _rate(rates_given, name, kind) for name, kind in kinds.items()}
-    card = read_card(fields.part("card").value)
-    problems = [*_beyond_limits(card), *_code_problems(card, shipped, in_use)]
-    if not problems:
-        problems = [(place_in_file(card, each), each.sentence) for each in check_card(card).errors]
-    if problems:
+    """What cannot be read is told all at once; what contradicts itself is looked for only in a card that could be read."""
+    data, problems = _json(text), _Problems()
+    whole = Part(data, "")
+    if not isinstance(data, dict):
+        raise whole.refuse("An object is wanted here.")
+    problems += _keys(whole, "valid_from currency rates card", "sha256")
+    valid_from = problems.unless_wrong(_day, whole, "valid_from")
+    currency = problems.unless_wrong(_currency, whole, "currency")
+    digest = problems.unless_wrong(Part.text, whole, "sha256")
+    rates = _rates(data, kinds, problems)
+    card = _card(data, shipped, problems)
+    if card is not None:
+        further = [*_beyond_limits(card), *_code_problems(card, shipped, in_use)]
+        problems += further or [(place_in_file(card, each), each.sentence) for each in check_card(card).errors]
+    if problems or card is None or valid_from is None or currency is None:
         raise problem_at(text, *(part for problem in problems for part in problem))
-    digest = fields.maybe("sha256")
     given = {name: value for name, value in data.items() if name != "sha256"}
-    return CardFile(
-        _day(fields.part("valid_from")),
-        _currency(fields.part("currency")),
-        rates,
-        card,
-        None if digest is None else digest.text() == _digest(given),
-    )
+    return CardFile(valid_from, currency, rates, card, None if digest is None else digest == _digest(given))
+
+
+class _Problems(list[tuple[str, str]]):
+    """Paths with their sentences, collected."""
+
+    def unless_wrong(self, read: Callable[[Part], T], within: Part, name: str) -> T | None:
+        """What ``read`` makes of a member; None where it is missing (told by ``_keys``) or wrong (told here)."""
+        if not isinstance(within.value, dict) or name not in within.value:
+            return None
+        part = Part(within.value[name], f"{within.path}.{name}" if within.path else name)
+        try:
+            return read(part)
+        except InvalidScenario as wrong:
+            self.append((wrong.path, str(wrong).removeprefix(f"{wrong.path}: ")))
+            return None
+
+
+def _keys(part: Part, required: str, optional: str = "") -> Iterator[tuple[str, str]]:
+    """Members of an object that are not known, and those that are missing."""
+    known, held = required.split(), part.value if isinstance(part.value, dict) else {}
+    start = f"{part.path}." if part.path else ""
+    for key in held:
+        if key not in (*known, *optional.split()):
+            yield f"{start}{key}", "This key is not known."
+    for key in known:
+        if key not in held:
+            yield f"{start}{key}", "This key is missing."
+
+
+def _rates(data: Mapping[str, Any], kinds: Mapping[str, RateKind], problems: _Problems) -> dict[str, Decimal | int]:
+    if "rates" not in data:
+        return {}
+    part = Part(data["rates"], "rates")
+    if not isinstance(part.value, dict):
+        problems.append(("rates", "An object is wanted here."))
+        return {}
+    problems += _keys(part, " ".join(kinds))
+    found = {name: problems.unless_wrong(_reads_rate(kind), part, name) for name, kind in kinds.items()}
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _reads_rate(kind: RateKind) -> Callable[[Part], Decimal | int]:
+    return lambda part: _rate(part, kind)
+
+
+def _card(data: Mapping[str, Any], shipped: Card, problems: _Problems) -> Card | None:
+    """The card, or everything that cannot be read in it: each fault is mended by the shipped value and what is left is read again."""
+    if "card" not in data:
+        return None
+    given, start = {"card": deepcopy(data["card"])}, {"card": card_data(shipped)}
+    told: dict[str, str] = {}
+    while len(told) < MOST_TOLD:
+        try:
+            card = read_card(given["card"])
+        except InvalidCard as wrong:
+            if wrong.path in told:
+                break  # what stands there was mended and is still wrong: something else it hangs on is
+            told[wrong.path] = wrong.sentence
+            try:
+                _mend(given, wrong.path, start)
+            except NothingThere:
+                break
+        else:
+            if not told:
+                return card
+            break
+    problems += told.items()
+    return None
+
+
+def _mend(given: Any, path: str, start: Any) -> None:
+    """The shipped value in place of a wrong one; a figure or a pair where the shipped card has none there; out with what is not known."""
+    try:
+        put_at(given, path, deepcopy(value_at(start, path)))
+    except NothingThere:
+        if path.endswith(("[1]", ".factor")):
+            put_at(given, path, "1")
+        elif path.endswith("]"):
+            put_at(given, path, [0, "1"])
+        else:
+            take_out(given, path)
 
 
 def _json(text: str) -> Any:
@@ -150,8 +250,7 @@ def _json(text: str) -> Any:
         raise InvalidCardFile(Problem("", line, f"This is not JSON from here on: {said}.")) from wrong
 
 
-def _rate(fields: Fields, name: str, kind: RateKind) -> Decimal | int:
-    part = fields.part(name)
+def _rate(part: Part, kind: RateKind) -> Decimal | int:
     if kind.is_flag:
         return part.flag()
     if kind.decimals is None:

@@ -1,12 +1,15 @@
+from collections.abc import Iterable
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from django import forms
+from django.http import QueryDict
 
 from billing.cards.card_file import LARGEST_FILE
 from billing.cards.trying import Asked, Case
-from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, InvalidItem, UseItem
+from billing.rates.fees import MOST_ITEMS, UNLIMITED, CannotPrice, Exclusive, InvalidItem, UseItem
 from shared.words.forms import DayField, MoneyField, QuantityField, SegmentSelect, SheetForm
 from shoots.uses.forms import UseFields
 from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS
@@ -53,6 +56,10 @@ FIELD_OF_ITEM = {"classes": "use_classes", "media": "use_media", "territories": 
 class TryFeeForm(UseFields, SheetForm):
     """A use in the words of a licence, and why its fee is asked for."""
 
+    licence = forms.IntegerField(
+        required=False, widget=forms.HiddenInput
+    )  # whose fee it is, where the page was opened from one
+    found = forms.IntegerField(required=False, widget=forms.HiddenInput)
     case = forms.ChoiceField(label="What is priced", choices=CASES, initial=Case.NEW, widget=SegmentSelect)
     pictures = forms.IntegerField(label="Pictures", min_value=1, max_value=MOST_PICTURES, initial=1)
     use_from = DayField(label="First day of use")
@@ -73,19 +80,68 @@ class TryFeeForm(UseFields, SheetForm):
             self.add_error("agreed_fee", "Enter what was agreed for the use so far, 0 if nothing was.")
         return found
 
-    def asked(self) -> Asked:
-        """What is priced. Only after a clean form. Raises InvalidItem."""
-        use, typed = self.use_values(), self.cleaned_data
-        item = UseItem(
-            frozenset(use["use_classes"]), frozenset(use["use_media"]), frozenset(use["use_territories"]), typed["use_from"], use["use_months"],
-            UNLIMITED if use["use_copies"] == ANY_NUMBER else use["use_copies"], Exclusive(use["exclusivity"]), use["exclusive_months"],
-        )  # fmt: skip
+    def asked(self, further: Iterable["FurtherUseForm"] = ()) -> Asked:
+        """What is priced, with the uses of further forms. Only after clean forms. Raises InvalidItem."""
+        typed = self.cleaned_data
+        item = _item(self, typed["use_from"])
         return Asked(
             Case(typed["case"]), typed["pictures"], item, typed["agreed_fee"] or Decimal(0), typed["more_months"] or item.months,
-            Fraction(typed["late_factor"] or 1),
+            Fraction(typed["late_factor"] or 1), tuple(_item(each, each.cleaned_data["use_from"] or typed["use_from"]) for each in further),
         )  # fmt: skip
 
     def say_unpriced(self, wrong: CannotPrice | InvalidItem) -> None:
         """Why there is no fee, under the field it is about."""
         name = "use_copies" if isinstance(wrong, CannotPrice) else FIELD_OF_ITEM.get(wrong.field)
         self.add_error(name, str(wrong))
+
+
+class FurtherUseForm(UseFields, SheetForm):
+    """One more use priced together with the first."""
+
+    use_from = DayField(label="First day of use", required=False, help_text="Empty: as the first use.")
+
+    @property
+    def number(self) -> int:
+        return int(str(self.prefix).removeprefix("u"))
+
+
+def further_forms(query: QueryDict, *, on: date) -> list[FurtherUseForm]:
+    """The forms of the uses beside the first that an address asks for; one just added is not filled in yet."""
+    forms_ = []
+    for number in range(2, uses_asked(query) + 1):
+        is_sent = any(name.startswith(f"u{number}-") for name in query)
+        forms_.append(FurtherUseForm(query if is_sent else None, use_on=on, prefix=f"u{number}"))
+    return forms_
+
+
+def uses_asked(query: QueryDict) -> int:
+    """How many uses an address asks for, 1 to 6."""
+    text = query.get("uses", "1")
+    return min(max(int(text), 1), MOST_ITEMS) if text.isdecimal() and len(text) < 3 else 1
+
+
+def with_other_uses(query: QueryDict, deed: str) -> QueryDict:
+    """The address with one more use (``add``), or without the one of a number (``remove:3``); later ones move up."""
+    count, changed = uses_asked(query), query.copy()
+    del changed["do"]
+    kind, _, text = deed.partition(":")
+    if kind == "add" and count < MOST_ITEMS:
+        changed["uses"] = str(count + 1)
+    elif kind == "remove" and text.isdecimal() and 2 <= int(text) <= count:
+        gone = int(text)
+        for name in [name for name in changed if name[:1] == "u" and name[1:2].isdigit() and name[2:3] == "-"]:
+            number = int(name[1])
+            if number >= gone:
+                values = changed.pop(name)
+                if number > gone:
+                    changed.setlist(f"u{number - 1}{name[2:]}", values)
+        changed["uses"] = str(count - 1)
+    return changed
+
+
+def _item(form: UseFields, use_from: date) -> UseItem:
+    use = form.use_values()
+    return UseItem(
+        frozenset(use["use_classes"]), frozenset(use["use_media"]), frozenset(use["use_territories"]), use_from, use["use_months"],
+        UNLIMITED if use["use_copies"] == ANY_NUMBER else use["use_copies"], Exclusive(use["exclusivity"]), use["exclusive_months"],
+    )  # fmt: skip

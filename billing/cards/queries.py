@@ -1,18 +1,22 @@
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import Any
 
 from django.db import models
 from django.db.models import Count
 
-from billing.cards.card_file import CardFile, RateKind, problem_at, read_card_file, write_card_file
+from billing.cards.card_file import CardFile, Problem, RateKind, problem_at, read_card_file, write_card_file
 from billing.cards.changes import Change, Sections, differences
+from billing.cards.trying import Case
 from billing.estimates.models import Estimate
 from billing.rates.card import Card, PriceTree, card_data, with_own_codes
-from billing.rates.examples import price_examples
+from billing.rates.examples import code_in_words, price_examples
 from billing.rates.forms import MOST_FEE, UNITS, RateCardForm
 from billing.rates.models import RATE_FIELDS, RateCard
 from billing.rates.queries import (
+    EXCLUSIVE,
     has_starting_rates,
     rates_in_force,
     starting_rates,
@@ -23,6 +27,8 @@ from billing.rates.queries import (
 )
 from billing.rates.starting_card import STARTING_CARD
 from shared.words import formats
+from shoots.found.models import FoundUse
+from shoots.licences.models import Licence
 from shoots.uses.shipped import IN_FORCE
 
 OWN_PLACE = ("valid_from", "currency")  # beside the rates in a file
@@ -183,3 +189,59 @@ def _estimates_by_card() -> dict[str, int]:
     """How many estimates keep the card of a first day, each version of an estimate counted."""
     rows = Estimate.objects.exclude(card={}).order_by().values_list("card__valid_from").annotate(number=Count("pk"))
     return dict(rows)
+
+
+def where_it_goes(typed: Mapping[str, Any]) -> str:
+    """What a press that hands a tried fee on says: to which licence or use found; empty where the page was opened from none, or for a new use."""
+    case = typed["case"]
+    if case == Case.FOUND:
+        found = FoundUse.objects.filter(pk=typed["found"] or 0).first()
+        return f"Offer the licence for {found.number} at this fee" if found else ""
+    licence = Licence.objects.filter(pk=typed["licence"] or 0).first()
+    if licence is None or case == Case.NEW:
+        return ""
+    return f"{'Change' if case == Case.CHANGE else 'Renew'} {licence.number} at this fee"
+
+
+SECTIONS = {"classes": "What it is for", "media": "Where it is shown", "territories": "In which countries"}
+LISTS = {"term": "For how long", "picture_bands": "How many pictures, each", "copy_bands": "How many copies in print"}
+TOP = {
+    "valid_from": "Valid from",
+    "currency": "Currency",
+    "rates": "Rates and terms",
+    "card": "Usage fees",
+    "sha256": "Checksum of the file",
+}
+
+
+def place_in_words(path: str) -> str:
+    """A path of the file as the pages of the rates call it: *Rates and terms: Day on set*, *Where it is shown: Website*; empty for what they do not know."""
+    if path in TOP:
+        return TOP[path]
+    part, _, rest = path.partition(".")
+    if part == "rates":
+        return f"{TOP['rates']}: {RateCardForm.Meta.labels[rest]}" if rest in IN_RATES else ""
+    name, _, code = rest.partition(".")
+    listed, _, place = name.partition("[")
+    if listed in LISTS:
+        number = place.partition("]")[0]
+        return f"{LISTS[listed]}, line {int(number) + 1}" if number.isdecimal() else LISTS[listed]
+    if name == "term_perpetual":
+        return f"{LISTS['term']}: Without end"
+    if name in MONEY_ROWS:
+        return f"{TOP['card']}: {MONEY_ROWS[name]}"
+    if name == "exclusivity":
+        return f"Who is shut out: {EXCLUSIVE[code]}" if code in EXCLUSIVE else "Who is shut out"
+    return _code_in_words(name, code) if name in SECTIONS else ""
+
+
+def _code_in_words(tree: str, code: str) -> str:
+    for ending in (".factor", ".parent", ".exhaustive", ".counted"):
+        code = code.removesuffix(ending)
+    known: PriceTree = getattr(usage_card(None), tree)
+    return f"{SECTIONS[tree]}: {code_in_words(tree, code)}" if code in known.nodes else SECTIONS[tree]
+
+
+def problems_in_words(problems: Iterable[Problem]) -> list[tuple[Problem, str]]:
+    """What is wrong in a file, each with its place in the words of the pages."""
+    return [(each, place_in_words(each.path)) for each in problems]

@@ -1,6 +1,6 @@
 """A use priced without an estimate: anew, as a change, as a renewal, or for a use found; with all that leads to the sum."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -9,9 +9,10 @@ from fractions import Fraction
 from billing.rates.card import Card
 from billing.rates.examples import decimal_of
 from billing.rates.fees import Fee, UseItem, change_fee, renewal_fee, retroactive_fee, usage_fee
-from billing.rates.steps import Step, named, steps_in_words
-from billing.rates.working import wider_offers
+from billing.rates.steps import LineInWords, Step, lines_in_words, named
+from billing.rates.working import fee_data, wider_offers
 from shared.money import round_money
+from shared.words.formats import list_in_words
 
 
 class Case(StrEnum):
@@ -25,7 +26,7 @@ class Case(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is priced. ``agreed_fee`` counts for a change, ``more_months`` (None: without end) for a renewal, ``late_factor`` for a use found."""
+    """What is priced: a use, and up to five further ones. ``agreed_fee`` counts for a change, ``more_months`` (None: without end) for a renewal, ``late_factor`` for a use found."""
 
     case: Case
     pictures: int
@@ -33,6 +34,11 @@ class Asked:
     agreed_fee: Decimal = Decimal(0)
     more_months: int | None = None
     late_factor: Fraction = Fraction(1)
+    further: tuple[UseItem, ...] = ()
+
+    @property
+    def uses(self) -> tuple[UseItem, ...]:
+        return self.use, *self.further
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +53,27 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """The fee of a use, what is to be paid in its case, and what led there. ``wider``: what the same fee would cover as well."""
+    """The fee of the uses, what is to be paid in their case, and what led there, line by line. ``wider``: what the same fee would cover as well."""
 
     fee: Fee
     to_pay: Decimal
-    steps: tuple[Step, ...]
+    lines: tuple[LineInWords, ...]
     bands: tuple[Band, ...]
     wider: tuple[str, ...]
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The factors of the first line."""
+        return self.lines[0].steps
+
+    @property
+    def cutting(self) -> str:
+        """How the uses are put into lines: *Uses 1 and 3 together, use 2 alone*; empty for one use."""
+        if sum(len(line.uses) for line in self.lines) < 2:
+            return ""
+        said = [f"use {line.uses[0]} alone" if len(line.uses) == 1 else f"uses {list_in_words([str(each) for each in line.uses], 'en')} together" for line in self.lines]  # fmt: skip
+        text = ", ".join(said)
+        return text[:1].upper() + text[1:]
 
     @property
     def exact(self) -> Decimal:
@@ -72,14 +92,13 @@ def try_fee(card: Card, asked: Asked) -> Tried:
         to_pay = change_fee(card, fee.fee, asked.agreed_fee)
     elif asked.case == Case.FOUND:
         to_pay = retroactive_fee(card, fee.fee, asked.late_factor)
-    steps = steps_in_words((step.name, step.value, step.reason) for step in fee.lines[0].working)
-    return Tried(fee, to_pay, steps, tuple(_bands(card, asked)), tuple(_wider(fee, asked.use)))
+    return Tried(fee, to_pay, lines_in_words(fee_data(fee)), tuple(_bands(card, asked)), tuple(_wider(fee, asked.uses)))
 
 
 def _fee(card: Card, asked: Asked, pictures: int) -> Fee:
     if asked.case == Case.RENEWAL:
-        return renewal_fee(card, pictures, [asked.use], asked.more_months)
-    return usage_fee(card, pictures, [asked.use])
+        return renewal_fee(card, pictures, asked.uses, asked.more_months)
+    return usage_fee(card, pictures, asked.uses)
 
 
 def _bands(card: Card, asked: Asked) -> Iterator[Band]:
@@ -89,7 +108,7 @@ def _bands(card: Card, asked: Asked) -> Iterator[Band]:
         yield Band(pictures, fee, round_money(fee / pictures), pictures == asked.pictures)
 
 
-def _wider(fee: Fee, use: UseItem) -> Iterator[str]:
+def _wider(fee: Fee, uses: Sequence[UseItem]) -> Iterator[str]:
     for offer in wider_offers(fee):
-        wanted = sorted(getattr(use, offer.of))
+        wanted = sorted(frozenset().union(*(getattr(uses[place], offer.of) for place in offer.items)))
         yield f"{named(offer.of, offer.codes)} instead of {named(offer.of, wanted)}"

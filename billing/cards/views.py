@@ -3,14 +3,23 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
 from billing.cards import actions
 from billing.cards.card_file import CardFile, InvalidCardFile
-from billing.cards.forms import CardFileForm, TakeForm, TryFeeForm
-from billing.cards.queries import card_to_export, file_of, read_file, versions, what_import_does
+from billing.cards.forms import CardFileForm, TakeForm, TryFeeForm, further_forms, uses_asked, with_other_uses
+from billing.cards.queries import (
+    card_to_export,
+    file_of,
+    problems_in_words,
+    read_file,
+    versions,
+    what_import_does,
+    where_it_goes,
+)
 from billing.cards.trying import try_fee as tried_fee
-from billing.rates.fees import CannotPrice, InvalidItem
+from billing.rates.fees import MOST_ITEMS, CannotPrice, InvalidItem
 from billing.rates.models import RateCard
 from billing.rates.queries import rates_in_force, usage_card, usage_kept, usage_money
 from shared.access.doors import OWNER, door
@@ -101,23 +110,30 @@ def _preview(
 
 
 def _refused(request: HttpRequest, wrong: InvalidCardFile) -> HttpResponse:
-    context = {"form": CardFileForm(), "problems": wrong.problems}
+    context = {"form": CardFileForm(), "problems": problems_in_words(wrong.problems)}
     return render(request, "billing/cards/import.html", context, status=422)
 
 
 @door(reads=OWNER)
 def try_fee(request: HttpRequest) -> HttpResponse:
-    """A use priced by the fees of the day; nothing is kept."""
+    """One to six uses priced by the fees of the day; nothing is kept before it is handed on to the licence the page was opened from."""
+    if "do" in request.GET:
+        other = with_other_uses(request.GET, request.GET["do"])
+        return redirect(f"{reverse('try_fee')}?{other.urlencode()}#use-{uses_asked(other)}")
     on = today(timezone.now())
     card = rates_in_force(on)
     form = TryFeeForm(request.GET if "pictures" in request.GET else None, use_on=on, initial={"use_from": on})
+    further = further_forms(request.GET, on=on)
     tried = None
-    if form.is_bound and form.is_valid():
+    if form.is_bound and all([form.is_valid(), *(each.is_valid() for each in further)]):
         try:
-            tried = tried_fee(usage_card(card), form.asked())
+            tried = tried_fee(usage_card(card), form.asked(further))
         except (CannotPrice, InvalidItem) as wrong:
             form.say_unpriced(wrong)
     context = {"form": form, "card": card, "tried": tried, "typed": form.cleaned_data if tried else None}
+    context |= {"further": further, "uses": len(further) + 1, "is_full": len(further) + 1 == MOST_ITEMS}
+    context["hand_on"] = tried and not further and where_it_goes(form.cleaned_data)
     context["is_starting"] = usage_kept(card) == usage_kept(None)
     context |= {name: usage_money(card)[name] for name in ("handling", "step")}
-    return render(request, "billing/cards/try_fee.html", context, status=422 if form.errors else 200)
+    is_wrong = form.errors or any(each.errors for each in further)
+    return render(request, "billing/cards/try_fee.html", context, status=422 if is_wrong else 200)

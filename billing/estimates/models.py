@@ -181,7 +181,7 @@ class EstimateLine(models.Model):
     order = models.PositiveSmallIntegerField(default=0)
     kind = models.CharField(max_length=14, choices=LineKind, default=LineKind.OTHER)
     what = models.CharField(max_length=120)
-    working = models.CharField(max_length=800, blank=True)
+    working = models.TextField(blank=True)
     figures = models.JSONField(default=dict, blank=True)
     quantity = models.DecimalField(max_digits=14, decimal_places=4, default=1)
     unit = models.CharField(max_length=20, blank=True)

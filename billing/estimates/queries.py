@@ -28,7 +28,6 @@ from billing.estimates.sizes import HALF_DAY, Size
 from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
 from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
 from billing.estimates.wording import (
-    LONGEST_WORKING,
     Term,
     TermsGiven,
     added_name,
@@ -751,7 +750,7 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
         use = " ".join(use_sentence(licence_words(each, estimate), language) for each in uses)
     working = usage_working(use, fee, option.pictures_count, card.currency, language)
     return {
-        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working[:LONGEST_WORKING], "quantity": Decimal(1), "unit": "",
+        "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working, "quantity": Decimal(1), "unit": "",
         "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
 
@@ -773,7 +772,7 @@ def optional_line(option: EstimateOption, item: OptionItem, card: RateCard, esti
     media = media_in_words(item.use_media, language) if item.use_media else ""
     return {
         "kind": LineKind.USAGE, "what": added_name(media, language)[:120], "quantity": Decimal(1), "unit": "", "item": item, "is_optional": True,
-        "working": added_working(use, fee, added, card.currency, language)[:800], "figures": fee_data(fee) if fee else {},
+        "working": added_working(use, fee, added, card.currency, language), "figures": fee_data(fee) if fee else {},
         **price_fields(added, estimate),
     }  # fmt: skip
 

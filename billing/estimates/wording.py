@@ -15,8 +15,6 @@ from billing.rates.fees import Fee, FeeLine
 from shared.words import formats
 from shoots.uses.sentences import territories_in_words
 
-LONGEST_WORKING = 800  # what a line keeps; longer, it is cut off
-
 TEXTS: dict[str, dict[str, str]] = {
     "en": {
         "fixed": "The price is fixed, except costs marked at most.",
@@ -352,7 +350,7 @@ def usage_working(use: str, fee: Fee | None, pictures: int, currency: str, langu
 def is_usage_working(working: str, fee: Decimal, currency: str, language: str) -> bool:
     """Whether the working of a licence is still the one drafted for this fee, or was written by hand."""
     ends = [_rounded(fee, currency, language, is_least=is_least) for is_least in (False, True)]
-    return len(working) >= LONGEST_WORKING or any(working.endswith(end) for end in ends)
+    return any(working.endswith(end) for end in ends)
 
 
 def _rounded(fee: Decimal, currency: str, language: str, *, is_least: bool) -> str:

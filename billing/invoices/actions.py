@@ -395,7 +395,7 @@ def _write_lines(invoice: Invoice, draft: InvoiceDraft) -> None:
             invoice=invoice,
             order=order,
             what=line.what[:160],
-            working=line.working[:800],
+            working=line.working,
             quantity=line.quantity,
             unit=line.unit,
             unit_price=line.unit_price,

@@ -79,7 +79,7 @@ class InvoiceLine(models.Model):
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="lines")
     order = models.PositiveSmallIntegerField()
     what = models.CharField(max_length=160)
-    working = models.CharField(max_length=800, blank=True)
+    working = models.TextField(blank=True)
     quantity = models.DecimalField(max_digits=14, decimal_places=4)
     unit = models.CharField(max_length=20, blank=True)
     unit_price = models.DecimalField(max_digits=14, decimal_places=4)

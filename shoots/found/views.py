@@ -1,6 +1,4 @@
-import re
 from datetime import timedelta
-from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
 
@@ -26,6 +24,7 @@ from shoots.found.scenario import scenario_of
 from shoots.found.wording import first_answer_day
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
+from shoots.uses.forms import fee_in_address
 
 A_PAGE, FRAMES_A_PAGE = 30, 24
 
@@ -216,8 +215,8 @@ def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
     initial = {
         "licensee": found.client,
         "first_day": first,
-        "last_day": on + timedelta(days=365),
-        "fee_net": _fee_named(request),
+        "last_day": request.GET.get("last_day") or on + timedelta(days=365),
+        "fee_net": fee_in_address(request.GET),
     }
     form = sheets.OfferForm(request.POST or None, on=on, initial=initial)
     if form.is_valid():
@@ -230,12 +229,6 @@ def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("licence_page", licence.pk)
     context = {"found": found, "form": form, "pictures": found.pictures.all(), **queries.answer_of(found)}
     return render(request, "shoots/found/offer_for_found.html", context, status=422 if form.is_bound else 200)
-
-
-def _fee_named(request: HttpRequest) -> Decimal | None:
-    """The fee that the address hands in, as 240.00; anything else is none."""
-    text = request.GET.get("fee", "")
-    return Decimal(text) if re.fullmatch(r"\d{1,10}(\.\d{1,2})?", text, re.ASCII) else None
 
 
 # The letter

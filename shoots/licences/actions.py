@@ -491,25 +491,28 @@ def grant_for_past_use(
 def renew_licence(
     licence: Licence,
     *,
-    months: int,
+    months: int | None,
     fee_net: Decimal,
     first_day: date | None = None,
+    pictures: Iterable[Picture] | None = None,
     write_to_client: bool = False,
     at: datetime,
 ) -> Licence:
-    """Offer the same use on the same pictures for ``months`` more, from the day after the last. The old licence stays as it is.
+    """Offer the same use on the same pictures for ``months`` more (None: without end), from the day after the last. The old licence stays as it is.
 
-    ``first_day`` begins it later: the days between are covered by neither. Raises CannotRenew.
+    ``first_day`` begins it later: the days between are covered by neither. ``pictures``: only these of its own. Raises CannotRenew.
     """
     if licence.state not in AGREED or not licence.is_placed or licence.use_until is None:
         raise CannotRenew
     use = {name: getattr(licence, name) for name in USE_FIELDS}
     exclusive = licence.exclusive_months
+    is_shorter = exclusive is not None and (months is None or exclusive <= months)
+    wanted = licence.pictures.select_related("shoot").order_by("pk")
     return offer_licence(
         licensee=licence.licensee,
         billing_party=licence.billing_party,
-        pictures=licence.pictures.select_related("shoot").order_by("pk"),
-        use={**use, "use_months": months, "exclusive_months": exclusive if exclusive and exclusive <= months else None},
+        pictures=wanted if pictures is None else wanted.filter(pk__in=[each.pk for each in pictures]),
+        use={**use, "use_months": months, "exclusive_months": exclusive if is_shorter else None},
         first_day=max(first_day, licence.use_until) if first_day else licence.use_until,
         fee_net=fee_net,
         begins=Begins.ON_PAYMENT,

@@ -1,3 +1,4 @@
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -11,9 +12,8 @@ from shoots.brief.models import Exclusivity, Shoot
 from shoots.licences.models import Begins, Licence
 from shoots.licences.queries import changes_of, pictures_to_change_to, pictures_to_tick
 from shoots.pictures.models import Picture
-from shoots.uses.forms import EMPTY, TERMS, UseFields
-from shoots.uses.intended import ANY_NUMBER
-from shoots.uses.shipped import IN_FORCE
+from shoots.uses.forms import EMPTY, ENDLESS, TERMS, UseFields
+from shoots.uses.intended import copies_as_asked
 
 STATES = [
     ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
@@ -129,12 +129,26 @@ class PlaceForm(TickedPictures):
 
 
 class RenewForm(SheetForm):
-    months = forms.TypedChoiceField(label="For how long", choices=TERMS[:-1], coerce=int)
+    months = forms.TypedChoiceField(
+        label="For how long",
+        choices=TERMS,
+        coerce=lambda each: None if each == ENDLESS else int(each),
+        empty_value=None,
+    )
     fee_net = MoneyField(label="Fee before VAT", min_value=0)
     first_day = DayField(
         label="First day, if later", required=False, help_text="Empty: the day after the last one, without a gap."
     )
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        months = self.initial.get("months")
+        if months and str(months) not in dict(TERMS):  # a length that was priced
+            self.fields["months"].choices = [
+                (str(months), f"{months} month{'' if str(months) == '1' else 's'}"),
+                *TERMS,
+            ]
 
 
 class ChangeForm(UseFields, TickedPictures):
@@ -152,11 +166,15 @@ class ChangeForm(UseFields, TickedPictures):
     )  # fmt: skip
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
 
-    def __init__(self, *args: Any, licence: Licence, on: date, deed: str = "", **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, licence: Licence, on: date, deed: str = "", handed: Mapping[str, Any] | None = None, **kwargs: Any
+    ) -> None:  # fmt: skip
+        """``handed``: the use, last day and fee that were priced for it."""
+        priced = dict(handed or {})
         held = {name: getattr(licence, name) for name in EMPTY}
-        if licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)):
-            held["use_copies"] = ANY_NUMBER
-        start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()]}
+        held["use_copies"] = copies_as_asked(licence.use_copies, licence.use_media)
+        held |= priced.pop("use", {})
+        start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()], **priced}
         super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
         self.licence, self.deed = licence, deed
         self.fields["pictures"].queryset = pictures_to_change_to(licence)

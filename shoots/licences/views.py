@@ -1,6 +1,6 @@
 import json
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from django.conf import settings
@@ -29,8 +29,8 @@ from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
 from shoots.releases.models import Release
-from shoots.uses.forms import use_in_address
-from shoots.uses.intended import InvalidUse
+from shoots.uses.forms import ENDLESS, fee_in_address, use_in_address
+from shoots.uses.intended import LONGEST_MONTHS, InvalidUse
 
 A_PAGE = 50
 
@@ -43,6 +43,19 @@ def _named(request: HttpRequest, name: str, rows: Any) -> Any:
     """The row that the address names, or None."""
     key = request.GET.get(name, "")
     return rows.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 15 else None
+
+
+def _months_named(request: HttpRequest) -> str:
+    text = request.GET.get("months", "")
+    return text if text == ENDLESS or (text.isdecimal() and 1 <= int(text) <= LONGEST_MONTHS) else ""
+
+
+def _handed_in(request: HttpRequest, on: date) -> dict[str, Any]:
+    """What whoever priced a change hands in with the address: the use, its last day and its fee."""
+    use = use_in_address(request.GET, on=on)
+    return (
+        {"use": use, "last_day": request.GET.get("last_day", ""), "fee_net": fee_in_address(request.GET)} if use else {}
+    )
 
 
 @door(reads=STUDIO)
@@ -311,7 +324,7 @@ def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
 @once
 def renew_licence(request: HttpRequest, pk: int) -> HttpResponse:
     licence = get_object_or_404(queries.licence_in_full(pk))
-    start = {"months": 12, "fee_net": licence.fee_net}
+    start = {"months": _months_named(request) or 12, "fee_net": fee_in_address(request.GET) or licence.fee_net}
     form = sheets.RenewForm(request.POST or None, initial=start)
     if form.is_valid():
         try:
@@ -332,7 +345,7 @@ def change_licence(request: HttpRequest, pk: int) -> HttpResponse:
     licence, on = get_object_or_404(queries.licence_in_full(pk)), _on()
     deed = request.POST.get("do", "")
     typed = request.POST if request.method == "POST" else None
-    form = sheets.ChangeForm(typed, licence=licence, on=on, deed=deed)
+    form = sheets.ChangeForm(typed, licence=licence, on=on, deed=deed, handed=_handed_in(request, on))
     context: dict[str, Any] = {"can_change": queries.can_be_changed(licence, on)}
     is_read = form.is_valid()
     if is_read and deed == "change":

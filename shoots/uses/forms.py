@@ -1,11 +1,14 @@
 """The fields of an intended use, for every form that asks for one: a shoot's brief, an option of an estimate, a licence."""
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 
+from shared.words import formats
 from shared.words.forms import ChoiceCards, SheetForm, TickList
 from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
 from shoots.uses.media_tree import media_choices
@@ -77,6 +80,19 @@ class UseFields:
         for name, field in _fields(known).items():
             self.fields[name] = field
             self.dress(field)
+        self._offer_sent_term()
+
+    def _offer_sent_term(self) -> None:
+        """A page that hands a use over sends its months as they are: any term is taken, and shown as chosen."""
+        sent, field = str(self.data.get(self.add_prefix("use_months"), "")), self.fields["use_months"]
+        if (
+            sent.isdecimal()
+            and 1 <= len(sent) <= 5
+            and 1 <= int(sent) <= LONGEST_MONTHS
+            and not field.valid_value(sent)
+        ):
+            *terms, endless = field.choices
+            field.choices = [*terms, (sent, formats.quantity(int(sent), "month", "en")), endless]
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or self.cleaned_data
@@ -288,3 +304,9 @@ def use_in_address(query: Any, *, on: date) -> dict[str, Any]:
     """The fields of a use that an address carries; empty where it carries none, or not a whole one."""
     form = UseForm(query, use_on=on)
     return form.use_values() if "use_kind" in query and form.is_valid() else {}
+
+
+def fee_in_address(query: Any) -> Decimal | None:
+    """The fee that whoever priced a use hands in with an address, as 240.00; anything else is none."""
+    text = query.get("fee", "")
+    return Decimal(text) if re.fullmatch(r"\d{1,10}(\.\d{1,2})?", text, re.ASCII) else None

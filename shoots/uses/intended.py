@@ -23,6 +23,11 @@ ANY_NUMBER = 0
 """Copies of a use asked for that are not to be limited: said explicitly, where None says nothing. A licence without a limit has None."""
 
 
+def copies_as_asked(granted: int | None, media: Iterable[str], trees: Trees = IN_FORCE) -> int | None:
+    """The copies a licence grants as a use asks for them: a counted medium without a limit has ``ANY_NUMBER`` of them."""
+    return ANY_NUMBER if granted is None and trees.media.is_counted(frozenset(media)) else granted
+
+
 class Exclusivity(StrEnum):
     """Against whom a licence shuts others out: nobody, firms of the same trade, everybody."""
 

@@ -134,6 +134,35 @@ def test_every_mistake_of_the_fees_is_told_at_once() -> None:
     assert {each.path for each in problems(changed(spoil))} >= {"card.base", "card.term[4]", "card.media.web.factor"}
 
 
+def test_everything_that_cannot_be_read_is_told_at_once_with_what_stands_there() -> None:
+    def spoil(data: dict[str, object]) -> None:
+        data["rates"].update(day_rate=780, validity_days="14", surprise=1)
+        del data["rates"]["km_rate"]
+        data["currency"] = "euro"
+        card = data["card"]
+        card.update(base=180, extra="1")
+        del card["step"]
+        card["term"][4] = [12]
+        card["term"][5][1] = "two"
+        card["picture_bands"].append([60, 1])
+        card["media"]["web.own"]["factor"] = 0.5
+        card["media"]["print.menu"]["parent"] = "nowhere"
+        card["territories"]["XX"] = {"factor": "x"}
+
+    told = {each.path: each.found for each in problems(changed(spoil))}
+    assert told == {
+        "rates.surprise": "1", "rates.km_rate": "", "rates.day_rate": "780", "rates.validity_days": '"14"', "currency": '"euro"',
+        "card.base": "180", "card.extra": '"1"', "card.step": "", "card.term[4]": "[12]", "card.term[5][1]": '"two"',
+        "card.picture_bands[5][1]": "1", "card.media.web.own.factor": "0.5", "card.media.print.menu": "",
+        "card.territories.XX.factor": '"x"',
+    }  # fmt: skip
+
+
+def test_a_card_of_nothing_is_told_and_ends() -> None:
+    for nothing in (None, [], {}, {"media": 5}):
+        assert problems(changed(lambda data, nothing=nothing: data.update(card=nothing)))
+
+
 def test_what_is_no_text_no_json_or_too_much_is_refused() -> None:
     good = write_card_file(FILE)
     assert "1 MB" in problems(good + b" " * 1_000_000)[0].sentence

@@ -13,6 +13,7 @@ from billing.cards.queries import (
     card_changes,
     card_to_export,
     file_of,
+    place_in_words,
     rate_kinds,
     read_file,
     versions,
@@ -153,3 +154,13 @@ def test_a_country_leaving_the_others_is_told_by_both_factors() -> None:
 def test_a_point_that_is_new_has_nothing_beside_it() -> None:
     longer = replace(CARD, term=(*CARD.term, (180, F(4))))
     assert card_changes(rates(), rates(longer)) == (Change("For how long", "180 months", "—", "4"),)
+
+
+def test_a_path_is_told_as_the_pages_call_it() -> None:
+    said = {
+        "valid_from": "Valid from", "rates.day_rate": "Rates and terms: Day on set", "rates.surprise": "", "card.base": "Usage fees: Base fee",
+        "card.term[4][1]": "For how long, line 5", "card.term_perpetual": "For how long: Without end", "card.copy_bands": "How many copies in print",
+        "card.exclusivity.trade": "Who is shut out: Other firms of the same trade", "card.media.web.own.factor": "Where it is shown: Website",
+        "card.territories.DE": "In which countries: Germany", "card.territories.XX": "In which countries", "card.odd": "", "": "",
+    }  # fmt: skip
+    assert {path: place_in_words(path) for path in said} == said

@@ -85,7 +85,7 @@ def test_a_broken_file_is_told_by_line_and_changes_nothing(studio):
     content = studio.get(reverse("export_rates")).content
     answer = send(studio, content.replace(b'"base": "180"', b'"base": 180'))
     assert answer.status_code == 422
-    assert re.search(r"Line \d+, card.base : Write figures as text", words(answer))
+    assert re.search(r"Usage fees: Base fee , now 180 : Write figures as text, .* Line \d+, card.base", words(answer))
     assert (
         send(studio, b"\xff").status_code
         == send(studio, b" " * 1_000_002).status_code
@@ -143,3 +143,36 @@ def test_the_pages_are_reached_from_the_rates(studio):
     RateCardFactory()
     assert reverse("rate_history") in studio.get(reverse("rates")).content.decode()
     assert reverse("try_fee") in studio.get(reverse("usage_fees")).content.decode()
+
+
+def test_several_uses_are_priced_together_cut_into_lines_and_taken_out_again(studio):
+    # licensing.md 8: 6 pictures, own web + social 1,137.24 and a menu in 900 copies 303.264 in lines of their own, together 1,445
+    web = "case=new&pictures=6&use_from=2027-03-01&use_kind=own_promotion&use_media=web.own&use_media=web.social&use_places=DE&use_months=12&exclusivity=none&late_factor=1"
+    added = studio.get(f"{reverse('try_fee')}?{web}&do=add")
+    assert "uses=2" in added.url
+    page = studio.get(added.url.partition("#")[0])
+    assert (page.status_code, page.context["tried"]) == (200, None)
+    assert "Take out use 2" in words(page)
+    menu = "&uses=2&u2-use_kind=own_promotion&u2-use_media=print.menu&u2-use_places=DE&u2-use_months=12&u2-exclusivity=none&u2-use_copies=900"
+    page = studio.get(f"{reverse('try_fee')}?{web}{menu}")
+    said = words(page)
+    assert page.context["tried"].to_pay == 1445
+    assert "Cheapest so: Use 1 alone, use 2 alone." in said
+    assert "Together €1,137.24" in said
+    assert "All lines €1,440.50" in said
+    third = menu.replace("uses=2", "uses=3") + menu.partition("&uses=2")[2].replace("u2-", "u3-").replace(
+        "print.menu", "web.email"
+    ).replace("&u3-use_copies=900", "")
+    gone = studio.get(f"{reverse('try_fee')}?{web}{third}&do=remove:2")
+    assert "u2-use_media=web.email" in gone.url
+    assert "u3-" not in gone.url
+    assert "print.menu" not in gone.url
+    assert "Uses 1 and 2 together" in words(studio.get(gone.url.partition("#")[0]))
+
+
+def test_a_use_that_is_wrong_is_told_under_its_own_fields(studio):
+    query = f"{TRY}&uses=2&u2-use_kind=advertising&u2-use_media=web.own&u2-use_months=12&u2-exclusivity=none"
+    page = studio.get(reverse("try_fee") + query)
+    assert page.status_code == 422
+    assert page.context["further"][0].errors
+    assert not page.context["form"].errors

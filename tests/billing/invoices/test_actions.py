@@ -335,3 +335,11 @@ def test_two_people_billing_one_job_at_once_make_one_invoice_and_two_jobs_get_ad
         thread.join()
     assert sorted(said) == ["2026-001", "2026-002", "billed already"]
     assert sorted(Invoice.objects.values_list("job_key", flat=True)) == ["job:1", "job:2"]
+
+
+def test_no_part_of_a_long_working_is_lost_on_the_way_to_the_paper():
+    working = "; ".join(f"use {number}: 180 × 1.2 × 0.5" for number in range(1, 80))
+    assert len(working) > 1600
+    invoice = issued(lines=(line(working=working),))
+    assert invoice.lines.get().working == working
+    assert invoice.snapshot["lines"][0]["working"] == working

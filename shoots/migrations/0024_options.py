@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shoots', '0022_life'),
+        ('shoots', '0023_trades'),
     ]
 
     operations = [

@@ -14,9 +14,9 @@ class Migration(migrations.Migration):
     """
 
     dependencies = [
-        ('clients', '0003_words'),
+        ('clients', '0004_trades'),
         ('shared', '0003_releases'),
-        ('shoots', '0022_life'),
+        ('shoots', '0024_options'),
     ]
 
     operations = [
