@@ -103,23 +103,25 @@ def holdings_on(
 ) -> list[Holding]:
     """The licences on pictures, the unplaced ones of their shoots among them: two queries for any number of pictures.
 
-    ``shoots``: these count with their unplaced licences even before they have a picture.
+    ``shoots``: these count with their unplaced licences even before they have a picture. Their licensee is read along, their shoot is not.
     """
     pictures = list(pictures)
-    keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set, {shoot: set() for shoot in shoots})
+    of_shoot, placed_on = defaultdict(set, {shoot: set() for shoot in shoots}), defaultdict(set)
     for picture in pictures:
         of_shoot[picture.shoot_id].add(str(picture.pk))
+    rows = LicencePicture.objects.filter(picture__in={picture.pk for picture in pictures})
+    for licence, key in rows.values_list("licence", "picture"):
+        placed_on[licence].add(str(key))
+    # By keys at hand, not by a join: both databases answer either half by its index, however large the archive is.
+    asked = Q(is_placed=True, pk__in=placed_on.keys()) | Q(is_placed=False, shoot__in=of_shoot.keys())
     # Sorted below, so not by the database: its ordering is dear to compile, and most pages ask this question.
-    wanted = Licence.objects.filter(state__in=states).select_related("licensee", "shoot").order_by()
+    wanted = Licence.objects.filter(asked, state__in=states).select_related("licensee").order_by()
     if apart_from is not None:
         wanted = wanted.exclude(pk=apart_from)
-    rows = LicencePicture.objects.filter(picture__in=keys)
-    placed = wanted.filter(is_placed=True, pk__in=rows.values("licence")).prefetch_related(
-        Prefetch("licence_pictures", rows, to_attr="rows_asked_about")
-    )
-    found = [Holding(each, grant_of(each, {str(row.picture_id) for row in each.rows_asked_about})) for each in placed]
-    unplaced = wanted.filter(is_placed=False, shoot__in=of_shoot.keys())
-    found += [Holding(each, grant_of(each, of_shoot[each.shoot_id])) for each in unplaced]
+    found = [
+        Holding(each, grant_of(each, placed_on[each.pk] if each.is_placed else of_shoot[each.shoot_id]))
+        for each in wanted
+    ]
     return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
 
 
