@@ -109,6 +109,10 @@ class Estimate(Edited):
                 name="currency_rate_is_dated_and_sourced",
             ),
         ]
+        indexes = [
+            models.Index(fields=["made_at", "id"], name="estimate_by_making"),
+            models.Index(fields=["state", "sent_at"], name="estimate_by_state"),
+        ]
 
     def __str__(self) -> str:
         return self.number if self.issue == 1 else f"{self.number}, version {self.issue}"

@@ -52,6 +52,7 @@ class Expense(Edited):
                 condition=models.Q(tax__gte=0) & models.Q(tax__lt=models.F("gross")), name="expense_tax_within_gross"
             ),
         ]
+        indexes = [models.Index(fields=["spent_on", "id"], name="expense_by_day")]
 
     def __str__(self) -> str:
         return self.what

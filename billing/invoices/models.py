@@ -68,6 +68,10 @@ class Invoice(models.Model):
                 name="credit_note_names_its_invoice",
             ),
         ]
+        indexes = [
+            models.Index(fields=["issued_on", "number"], name="invoice_by_day"),
+            models.Index(fields=["sent_at"], name="invoice_by_sending"),
+        ]
 
     def __str__(self) -> str:
         return self.number

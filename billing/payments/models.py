@@ -18,6 +18,7 @@ class Payment(models.Model):
     class Meta:
         ordering = ["received_on", "pk"]
         constraints = [models.CheckConstraint(condition=~Q(amount=0), name="payment_not_zero")]
+        indexes = [models.Index(fields=["received_on", "id"], name="payment_by_day")]
 
 
 class Reminder(models.Model):

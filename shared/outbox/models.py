@@ -31,6 +31,10 @@ class Message(models.Model):
 
     class Meta:
         ordering = ["-written_at"]
+        indexes = [
+            models.Index(fields=["written_at"], name="message_by_writing"),
+            models.Index(fields=["state"], name="message_by_state"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.subject} to {self.to}"

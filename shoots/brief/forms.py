@@ -28,7 +28,7 @@ class ShootFilter(SheetForm):
     text = forms.CharField(required=False, max_length=80, label="Search", widget=forms.SearchInput())
     state = forms.ChoiceField(required=False, label="State", choices=STATES)
     client = forms.ModelChoiceField(
-        required=False, label="Client", queryset=Client.objects.all(), empty_label="Any client"
+        required=False, label="Client", queryset=Client.objects.only("name"), empty_label="Any client"
     )
 
 

@@ -96,6 +96,10 @@ class Shoot(Edited, IntendedUse):
                 condition=Q(last_on__isnull=True) | Q(first_on__lte=F("last_on")), name="shoot_ends_after_it_begins"
             )
         ]
+        indexes = [
+            models.Index(fields=["first_on", "id"], name="shoot_by_day"),
+            models.Index(fields=["state"], name="shoot_by_state"),
+        ]
 
     def __str__(self) -> str:
         return self.title

@@ -28,6 +28,7 @@ class Delivery(models.Model):
     class Meta:
         ordering = ["-sent_at", "-pk"]
         verbose_name_plural = "deliveries"
+        indexes = [models.Index(fields=["state", "sent_at"], name="delivery_by_state")]
 
     def __str__(self) -> str:
         return self.number

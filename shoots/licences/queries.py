@@ -112,24 +112,24 @@ def holdings_on(
 ) -> list[Holding]:
     """The licences on pictures, the unplaced ones of their shoots among them: two queries for any number of pictures.
 
-    ``shoots``: these count with their unplaced licences even before they have a picture.
+    ``shoots``: these count with their unplaced licences even before they have a picture. Their licensee is read along, their shoot is not.
     """
     pictures = list(pictures)
-    keys, of_shoot = {picture.pk for picture in pictures}, defaultdict(set, {shoot: set() for shoot in shoots})
+    of_shoot, placed_on = defaultdict(set, {shoot: set() for shoot in shoots}), defaultdict(set)
     for picture in pictures:
         of_shoot[picture.shoot_id].add(str(picture.pk))
-    # Which licence stands on which picture is fetched bare; one query then fetches each licence once, placed or not, by its key.
-    placed: dict[int, set[str]] = defaultdict(set)
-    rows = LicencePicture.objects.filter(picture__in=keys).order_by()
-    for licence_pk, picture_pk in rows.values_list("licence_id", "picture_id"):
-        placed[licence_pk].add(str(picture_pk))
+    rows = LicencePicture.objects.filter(picture__in={picture.pk for picture in pictures})
+    for licence, key in rows.values_list("licence", "picture"):
+        placed_on[licence].add(str(key))
+    # By keys at hand, not by a join: both databases answer either half by its index, however large the archive is.
+    asked = Q(is_placed=True, pk__in=placed_on.keys()) | Q(is_placed=False, shoot__in=of_shoot.keys())
     # Sorted below, so not by the database: its ordering is dear to compile, and most pages ask this question.
-    reaches = Q(is_placed=True, pk__in=list(placed)) | Q(is_placed=False, shoot__in=list(of_shoot))
-    wanted = Licence.objects.filter(reaches, state__in=states).select_related("licensee").order_by()
+    wanted = Licence.objects.filter(asked, state__in=states).select_related("licensee").order_by()
     if apart_from is not None:
         wanted = wanted.exclude(pk=apart_from)
     found = [
-        Holding(each, grant_of(each, placed[each.pk] if each.is_placed else of_shoot[each.shoot_id])) for each in wanted
+        Holding(each, grant_of(each, placed_on[each.pk] if each.is_placed else of_shoot[each.shoot_id]))
+        for each in wanted
     ]
     return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
 

@@ -53,6 +53,7 @@ class Picture(Edited):
     class Meta:
         ordering = ["-received_at", "-pk"]
         constraints = [models.UniqueConstraint(fields=["shoot", "sha256"], name="file_once_per_shoot")]
+        indexes = [models.Index(fields=["received_at", "id"], name="picture_by_arrival")]
 
     def __str__(self) -> str:
         return self.title or self.number

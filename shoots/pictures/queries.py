@@ -178,6 +178,8 @@ def _releases_about(pictures: list[Picture]) -> Callable[[Picture, PicturePerson
     """The releases about what a picture shows that reach its shoot, signed or not, looked up once for all pictures."""
     persons = {shown.person_id for picture in pictures for shown in picture.persons_shown.all()}
     things = [shown for picture in pictures for shown in picture.properties_shown.all()]
+    if not persons and not things:
+        return lambda _picture, _shown: []
     kitchens = {shown.kitchen_id for shown in things if shown.kitchen_id}
     houses = _houses_of(pictures)
     # Which shoots a release for several names is read below: those of the people and places asked about are few.

@@ -152,6 +152,10 @@ class Release(models.Model):
                 name="release_of_a_thing_stays_in_its_house",
             ),
         ]
+        indexes = [
+            models.Index(fields=["made_at", "id"], name="release_by_making"),
+            models.Index(fields=["state"], name="release_by_state"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.number}, {self.who_or_what}"

@@ -1,8 +1,9 @@
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.db.models import Case, Exists, F, Model, OuterRef, Prefetch, Sum, When
+from django.utils.timezone import make_aware
 
 from billing.estimates.models import Estimate, EstimateState
 from billing.estimates.queries import estimates_waiting, open_questions
@@ -91,10 +92,12 @@ def work_of_the_month(on: date) -> dict[str, int]:
     """Shoots, shots done and pictures taken in this month."""
     first, until = month_bounds(on)
     last = until - timedelta(days=1)
+    # As moments, which an index finds: asked for by its calendar day, each picture of the archive would be turned into one.
+    begins, ends = (make_aware(datetime.combine(day, time())) for day in (first, until))
     return {
         "shoots": Shoot.objects.filter(shot_on__range=(first, last)).count(),
         "shots": Shot.objects.filter(state=Shot.State.DONE, shoot__shot_on__range=(first, last)).count(),
-        "pictures": Picture.objects.filter(received_at__date__range=(first, last)).count(),
+        "pictures": Picture.objects.filter(received_at__gte=begins, received_at__lt=ends).count(),
     }
 
 

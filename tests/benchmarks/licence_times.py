@@ -90,6 +90,7 @@ def _in_books_of(pairs: int, *, rounds: int, with_pages: bool) -> None:
     from django.test.utils import setup_databases, teardown_databases
     from django.utils import timezone
 
+    from billing.estimates.models import Estimate
     from billing.invoices.models import Invoice
     from shoots.pictures.models import Picture
     from studio.demo.actions import load_demo, prepare_log_ins
@@ -104,11 +105,15 @@ def _in_books_of(pairs: int, *, rounds: int, with_pages: bool) -> None:
             log_ins, _ = prepare_log_ins(TEST_FOLDER)
             load_demo(on=on, log_ins=log_ins, pictures=SMALL_DEMO)
         began = time.perf_counter()
-        like, billed = (
-            Picture.objects.order_by("pk").first(),
-            Invoice.objects.filter(kind="invoice").order_by("pk").first(),
+        fill(
+            size,
+            on=on,
+            like=Picture.objects.order_by("pk").first(),
+            billed=Invoice.objects.filter(kind="invoice").order_by("pk").first(),
+            offered=Estimate.objects.filter(state="accepted", accepted_option__lines__isnull=False)
+            .order_by("pk")
+            .first(),
         )
-        fill(size, on=on, like=like, billed=billed)
         with connection.cursor() as cursor:
             cursor.execute("ANALYZE")  # what either database does by itself in time
         print(

@@ -8,10 +8,10 @@ import random
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Any
 
-from django.db import models, transaction
+from django.db import transaction
 
+from billing.estimates.models import Estimate
 from billing.invoices.models import Invoice
 from clients.actions import add_client
 from clients.models import Client
@@ -21,11 +21,12 @@ from shoots.licences.boxes import boxes_of
 from shoots.licences.models import Begins, Licence, LicenceBox, LicencePicture, LicenceState
 from shoots.licences.queries import grant_of
 from shoots.pictures.models import Assessment, Picture
+from tests.benchmarks.around import add_around, add_estimates
+from tests.benchmarks.bulk import write
 
 YEARS = 25
 PICTURES_PER_SHOOT, PAIRS_PER_PICTURE, PAIRS_PER_LICENCE, INVOICES_PER_SHOOT = 40, 3, 20, 4
 CLIENTS = 300
-AT_ONCE = 2_000  # rows of one INSERT; SQLite takes 32,766 values in a statement, and Django cuts to fit
 
 USES: tuple[tuple[list[str], list[str]], ...] = (
     (["advertising"], ["web.own", "web.social"]),
@@ -64,29 +65,28 @@ class Size:
         return self.shoots * INVOICES_PER_SHOOT
 
 
-def fill(size: Size, *, on: date, like: Picture, billed: Invoice, seed: int = 1) -> None:
+def fill(
+    size: Size, *, on: date, like: Picture, billed: Invoice, offered: Estimate | None = None, seed: int = 1
+) -> None:
     """Writes a lifetime that ends on a day. Pictures share the files of ``like``; invoices say what ``billed`` says, each for its own client.
+
+    Each shoot has an estimate like ``offered``, an accepted one; without it none.
 
     The same seed writes the same rows. One transaction: all of it, or nothing.
     """
     lot = random.Random(seed)
     with transaction.atomic():
         clients = _clients()
-        shoots = _write(Shoot, _shoots(size, clients, on, lot))
-        pictures = _write(Picture, _pictures(size, shoots, like))
+        shoots = write(Shoot, _shoots(size, clients, on, lot))
+        pictures = write(Picture, _pictures(size, shoots, like))
         licences, pairs = _licences(size, shoots, pictures, clients, lot)
-        _write(Licence, (licence for licence in licences if not licence.renews))
-        _write(Licence, (licence for licence in licences if licence.renews))
-        _write(LicencePicture, (LicencePicture(licence=licence, picture=picture) for licence, picture in pairs))
-        _write(LicenceBox, _boxes(licences))
-        _write(Invoice, _invoices(size, shoots, billed))
-
-
-def _write(table: type[models.Model], rows: Iterator[Any]) -> list[Any]:
-    written: list[Any] = []
-    while batch := [row for _, row in zip(range(AT_ONCE), rows, strict=False)]:
-        written += table._default_manager.bulk_create(batch)
-    return written
+        write(Licence, (licence for licence in licences if not licence.renews))
+        write(Licence, (licence for licence in licences if licence.renews))
+        write(LicencePicture, (LicencePicture(licence=licence, picture=picture) for licence, picture in pairs))
+        write(LicenceBox, _boxes(licences))
+        estimates = add_estimates(shoots, offered) if offered else {}
+        invoices = write(Invoice, _invoices(size, shoots, billed, estimates))
+        add_around(shoots, pictures, invoices, on=on)
 
 
 def _clients() -> list[Client]:
@@ -199,12 +199,14 @@ def _boxes(licences: list[Licence]) -> Iterator[LicenceBox]:
             yield LicenceBox(licence=licence, **asdict(box))
 
 
-def _invoices(size: Size, shoots: list[Shoot], billed: Invoice) -> Iterator[Invoice]:
+def _invoices(size: Size, shoots: list[Shoot], billed: Invoice, estimates: dict[int, Estimate]) -> Iterator[Invoice]:
     for place in range(size.invoices):
         shoot = shoots[place % len(shoots)]
+        estimate = estimates.get(shoot.pk) if place < len(shoots) else None  # the others bill what came after it
         yield Invoice(
             number=f"LT-{place + 1:06}",
-            job_key=f"lifetime:{place}",
+            job_key=f"estimate:{estimate.number}" if estimate else f"lifetime:{place}",
+            estimate=estimate,
             client=shoot.client,
             shoot=shoot,
             issued_on=shoot.first_on,
@@ -220,6 +222,7 @@ def _invoices(size: Size, shoots: list[Shoot], billed: Invoice) -> Iterator[Invo
             snapshot=billed.snapshot,
             paper_id=billed.paper_id,
             issued_at=_noon(shoot.first_on),
+            sent_at=_noon(shoot.first_on),
         )
 
 

@@ -117,7 +117,7 @@ def test_the_rows_of_a_list_say_what_the_page_says(django_assert_num_queries):
     picture = licences.picture_of()
     licence = licences.granted([picture], first_day=date(2026, 11, 1), fee_net=0)
     uses = [used_by(licence.licensee, picture), recorded([picture]), recorded([])]
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(5):
         rows = queries.rows_of(queries.found_listed(), ON)
     assert {row["found"].pk: row["verdict"].is_covered for row in rows} == dict(
         zip([each.pk for each in uses], [True, False, None], strict=True)
