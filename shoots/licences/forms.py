@@ -13,7 +13,7 @@ from shoots.pictures.models import Picture
 from shoots.uses.forms import EMPTY, TERMS, UseFields
 
 STATES = [
-    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
+    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("draft", "Drafts"), ("offered", "Offered"),
     ("unplaced", "Agreed, not placed"), ("ended", "Ended"), ("off", "Declined or refunded"),
 ]  # fmt: skip
 BEGINS = [(Begins.ON_PAYMENT, "When the fee is paid"), (Begins.ON_DATE, "On the first day, paid or not")]

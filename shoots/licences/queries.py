@@ -23,7 +23,7 @@ from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
 from shoots.licences.boxes import boxes_of
-from shoots.licences.conflicts import Clash, find_clashes, free_day_of
+from shoots.licences.conflicts import Clash, Left, find_clashes, free_day_of, what_is_left
 from shoots.licences.grants import Grant
 from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart
 from shoots.licences.models import Licence, LicencePaper, LicencePicture, LicenceState
@@ -49,6 +49,7 @@ from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
 USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
+OFF = (LicenceState.DECLINED, LicenceState.REFUNDED)
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
 
@@ -153,6 +154,11 @@ def clashes_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[list[ClashIn
     return found, free_day_of(wanted, held) if found else wanted.use_from
 
 
+def left_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[Left, ...]:
+    """What of a licence wanted is free at once, beside those that stand against it."""
+    return what_is_left(wanted, [holding.grant for holding in holdings])
+
+
 def _in_words(clash: Clash, holding: Holding) -> ClashInWords:
     licence = holding.licence
     return ClashInWords(
@@ -212,6 +218,35 @@ def uncleared(pictures: Iterable[Picture], use: Use, *, licensee: str) -> list[t
     ]
 
 
+def told_of_a_past_use(licence: Licence, pictures: Iterable[Picture]) -> list[str]:
+    """What stands against a licence for a use that happened, as sentences: rivals of those days and people who are not released.
+
+    Hand in pictures of ``with_people``.
+    """
+    pictures = list(pictures)
+    grant = grant_of(licence, [str(picture.pk) for picture in pictures])
+    held = holdings_on(pictures, states=[state.value for state in BLOCKING], apart_from=licence.pk)
+    told = [clash.sentence for clash in clashes_of(grant, held)[0]]
+    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
+    return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
+
+
+def after_declining(licence: Licence) -> str:
+    """What became of the licences whose place a declined one was to take, as sentences; empty where there was none."""
+    if licence.supersedes_id is None:
+        return ""
+    told = []
+    for row in Evidence.objects.filter(kind__in=("given_back", "not_given_back"), payload__by=licence.number):
+        number, why = row.payload["number"], row.payload.get("because")
+        if why is None:
+            told.append(f"{number} stands again as it did before; no day is lost.")
+            continue
+        last = Licence.objects.get(number=number).last_day
+        end = f"its last day is {formats.day(last, 'en')}" if last else "it has no last day"
+        told.append(f"{number} does not come back, because {why}: {end}. Tell {licence.licensee}.")
+    return " ".join(told)
+
+
 # Lists
 
 _PLACED = Q(is_placed=True, state__in=STANDING)
@@ -255,7 +290,8 @@ def _filters(on: date) -> dict[str, Q]:
         "unplaced": Q(is_placed=False, state__in=STANDING),
         "offered": Q(state=LicenceState.OFFERED),
         "ended": Q(state__in=SHOWN_ON_A_PICTURE) & Q(ends__lte=on),
-        "off": Q(state__in=(LicenceState.DECLINED, LicenceState.REFUNDED)),
+        "off": Q(state__in=OFF),
+        "draft": Q(state=LicenceState.DRAFT),
     }
 
 
@@ -724,7 +760,7 @@ def can_be_renewed(licence: Licence) -> bool:
 
 def sentences_of(licence: Licence) -> list[str]:
     """The words of a licence in English: as frozen, or as an offer would be granted today."""
-    if licence.frozen:
+    if "sentences" in licence.frozen:
         return list(licence.frozen.get("english") or licence.frozen.get("sentences") or [])
     words = LicenceWords(
         licensee=licence.licensee.name,
@@ -824,7 +860,7 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         shoot=licence.shoot.title if licence.shoot else "",
         renews=licence.renews.number if licence.renews else "",
         replaces=licence.supersedes.number if licence.supersedes else "",
-        replaced_by=", ".join(each.number for each in licence.superseded_by.all()),
+        replaced_by=", ".join(each.number for each in licence.superseded_by.all() if each.state not in OFF),
         sentences=tuple(frozen.get("sentences") or licence_sentences(words, language)),
         prevails_in=frozen.get("prevails", {}).get("language", ""),
         prevailing=tuple(frozen.get("prevails", {}).get("sentences", ())),

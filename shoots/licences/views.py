@@ -284,8 +284,10 @@ def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
     form = sheets.DeclineForm(request.POST)
     if not form.is_valid():
         return _page(request, pk, status=422, decline_form=form)
-    licence = actions.decline_licence(get_object_or_404(Licence, pk=pk), **form.cleaned_data, at=timezone.now())
-    messages.success(request, f"{licence.number} is declined. It covers nothing and keeps nobody out.")
+    licence = get_object_or_404(Licence.objects.select_related("licensee", "supersedes"), pk=pk)
+    actions.decline_licence(licence, **form.cleaned_data, at=timezone.now())
+    said = f"{licence.number} is declined. It covers nothing and keeps nobody out. {queries.after_declining(licence)}"
+    messages.success(request, said.strip())
     return redirect("licence_page", pk)
 
 
