@@ -29,6 +29,7 @@ from shoots.licences.grants import Grant
 from shoots.licences.models import Begins, Licence, LicenceBox, LicencePaper, LicencePicture, LicenceState
 from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.queries import (
+    PAST_USE,
     address_of,
     clashes_of,
     delivered_on_of,
@@ -59,7 +60,6 @@ from shoots.uses.shipped import IN_FORCE
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
-PAST_USE = "past_use"  # the origin of a licence for a use that happened
 CHANGE, PART_GIVEN_UP, TOP_UP = "change", "part_given_up", "top_up"
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 

@@ -190,6 +190,10 @@ class AcceptForm(SheetForm):
             del self.fields["signed_by"]
 
 
+class OfferDraftForm(SheetForm):
+    write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
+
+
 class SendForm(SheetForm):
     to = forms.EmailField(
         label="E-mail address", help_text="The licence goes along as a PDF, in the client’s language."

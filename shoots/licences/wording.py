@@ -64,6 +64,18 @@ def _left_in_words(left: Left) -> str:
     return f"{'without' if is_shorter_without else 'only for'} {names}"
 
 
+def held_line(number: str, use: str, last: date | None, *, is_paid: bool) -> str:
+    """*L-2026-001: own promotion, website, in Germany, until 30 Nov 2028*."""
+    until = f"until {formats.day(last, 'en')}" if last else "without end"
+    return f"{number}: {use[:1].lower()}{use[1:]}, {until}{'' if is_paid else ', once its fee is paid'}"
+
+
+def held_sentence(who: str, lines: Iterable[str]) -> str:
+    """*Walnut Lantern may do this already by licence L-2026-001: …*; empty without a licence."""
+    said = list(lines)
+    return f"{who} may do this already by licence {'; and by '.join(said)}." if said else ""
+
+
 REASONS = {
     Reason.UNPAID: "the fee is not paid",
     Reason.CLASS: "another kind of use",
