@@ -1,8 +1,11 @@
 from datetime import date
 
 import pytest
+from hypothesis import HealthCheck, settings
+from hypothesis.stateful import run_state_machine_as_test
 
 from shoots.licences.states import LICENCE_MOVES, State, acts_as, is_blocking, lapse_day, may_become, uncovered_days
+from tests.shoots.licences import life_machine
 
 
 def test_a_licence_may_only_move_as_the_table_says():
@@ -47,3 +50,30 @@ def test_a_renewal_that_starts_late_leaves_days_uncovered(old_until, new_from, d
 
 def test_due_15_december_and_14_days_lapses_on_30_december():
     assert lapse_day(date(2026, 12, 15), 14) == date(2026, 12, 30)
+
+
+def occurred(machine, examples):
+    """What happened in that many lives: the moves, the refusals, what came back."""
+    for seen in (life_machine.moved, life_machine.refused, life_machine.came_back):
+        seen.clear()
+    run_state_machine_as_test(
+        machine,
+        settings=settings(
+            max_examples=examples, stateful_step_count=40, derandomize=True, database=None, deadline=None,
+            suppress_health_check=list(HealthCheck), print_blob=False,
+        ),
+    )  # fmt: skip
+    return set(life_machine.moved), set(life_machine.refused), set(life_machine.came_back)
+
+
+@pytest.mark.django_db
+def test_lives_drawn_by_lot_never_leave_two_rivals_nor_a_client_without_a_word():
+    """Whatever is pressed in whatever order. Not vacuous: every move of the table and every refusal happens on the way."""
+    moves, refusals, _came_back = occurred(life_machine.Lives, 30)
+    table = {(was, to) for was, targets in LICENCE_MOVES.items() for to in targets}
+    assert moves - table <= {("superseded", "paid")}, "superseding it taken back, where the change came to nothing"
+    assert table <= moves
+    assert refusals >= {
+        "LicenceConflict", "NotForSale", "NotCleared", "NoCell", "LicenceUnsigned", "CannotRenew", "CannotChange", "HeldAlready",
+        "NoCopies", "MoveRefused",
+    }  # fmt: skip
