@@ -241,12 +241,10 @@ class OfferForm(SheetForm):
         label="To whom", queryset=Client.objects.none(), empty_label="Choose", help_text="A client in your books: add the user first."
     )  # fmt: skip
     first_day = DayField(label="First day it was used")
-    last_day = DayField(label="Last day it was used", help_text="Today at the latest.")
-    fee_net = MoneyField(label="Fee for these days, before VAT", min_value=0)
-    goes_on_until = DayField(
-        label="They go on until", required=False, help_text="Empty: for the days that are over alone."
-    )
-    goes_on_fee = MoneyField(label="Fee for the days after, before VAT", min_value=0, required=False)
+    last_day = DayField(label="Last day it was used")
+    fee_net = MoneyField(label="Fee before VAT", min_value=0)
+    goes_on_until = DayField(label="They go on until", required=False)
+    goes_on_fee = MoneyField(label="Fee for these days", min_value=0, required=False)
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False)
 
     def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:

@@ -3,7 +3,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from django.conf import settings
 from django.db.models import Prefetch, Q, QuerySet
 
 from clients.models import Client
@@ -23,7 +22,7 @@ from shoots.found.wording import (
 )
 from shoots.licences.cover import Reason
 from shoots.licences.models import Licence, LicenceState
-from shoots.licences.queries import Holding, address_of, holdings_on
+from shoots.licences.queries import Holding, address_of, holdings_on, sender_of
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed
 from shoots.uses.days import last_day
@@ -334,13 +333,8 @@ def letter_shown(
         version=len(found.letters.all()) + 1,
         language=language,
         printed_on=on,
-        is_demo=settings.BOOKS == "demo",
-        sender_name=business.name,
-        sender_strapline=business.what_we_do,
-        sender_address=tuple(business.address_lines),
-        sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
+        **sender_of(business),
         to=tuple(to),
-        photographer=business.legal_name,
         user=found.user,
         place=found.place,
         link=found.link,

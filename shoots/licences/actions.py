@@ -236,7 +236,9 @@ def agree_licence(
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
-    agreed_with_the_house = selling_on_of(Shoot.objects.select_related("licensee").get(pk=shoot.pk))  # as it stands under the lock
+    agreed_with_the_house = selling_on_of(
+        Shoot.objects.select_related("licensee").get(pk=shoot.pk)
+    )  # as it stands under the lock
     if agreed_with_the_house.free_from(str(licensee.pk), licensee.trade or None) is None:
         raise NotForSale(shoot, None)
     pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])

@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
 from clients.models import Client
+from shared.business.models import BusinessProfile
 from shared.business.queries import business_on, current_business, today
 from shared.dates import add_months
 from shared.evidence.models import Evidence
@@ -906,6 +907,18 @@ def licence_for_paper(pk: int) -> QuerySet[Licence]:
     )
 
 
+def sender_of(business: BusinessProfile) -> dict[str, Any]:
+    """Who writes a paper about licences, as its ``Heading`` holds it."""
+    return {
+        "is_demo": settings.BOOKS == "demo",
+        "sender_name": business.name,
+        "sender_strapline": business.what_we_do,
+        "sender_address": tuple(business.address_lines),
+        "sender_footer": tuple(line for line in (business.email, business.phone, business.website) if line),
+        "photographer": business.legal_name,
+    }
+
+
 def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceShown:
     """What the paper says at this moment, in the language it was agreed in. Hand in what ``licence_for_paper`` gives.
 
@@ -927,14 +940,9 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         version=version,
         language=language,
         printed_on=on,
+        **sender_of(business),
         agreed_on=date.fromisoformat(frozen["on"]) if licence.accepted_at and frozen.get("on") else None,
-        is_demo=settings.BOOKS == "demo",
-        sender_name=business.name,
-        sender_strapline=business.what_we_do,
-        sender_address=business.address_lines,
-        sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
         to=client.in_the_window(language, home=business.country),
-        photographer=business.legal_name,
         licensee=client.name,
         pays=licence.billing_party.name if licence.billing_party_id != licence.licensee_id else "",
         shoot=licence.shoot.title if licence.shoot else "",

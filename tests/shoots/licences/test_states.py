@@ -63,13 +63,14 @@ def occurred(machine, examples):
             suppress_health_check=list(HealthCheck), print_blob=False,
         ),
     )  # fmt: skip
+    print(life_machine.moved, life_machine.refused, life_machine.came_back)
     return set(life_machine.moved), set(life_machine.refused), set(life_machine.came_back)
 
 
 @pytest.mark.django_db
 def test_lives_drawn_by_lot_never_leave_two_rivals_nor_a_client_without_a_word():
     """Whatever is pressed in whatever order. Not vacuous: every move of the table and every refusal happens on the way."""
-    moves, refusals, _came_back = occurred(life_machine.Lives, 30)
+    moves, refusals, _came_back = occurred(life_machine.Lives, 14)
     table = {(was, to) for was, targets in LICENCE_MOVES.items() for to in targets}
     assert moves - table <= {("superseded", "paid")}, "superseding it taken back, where the change came to nothing"
     assert table <= moves
