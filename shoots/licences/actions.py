@@ -1199,7 +1199,10 @@ def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> No
 
 def _refuse_what_is_not_for_sale(licence: Licence, pictures: Iterable[Picture]) -> None:
     """Refused at the offer already: what the shoot's client has not allowed is not the photographer's to offer."""
-    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
+    # Read anew: the shoots are locked by now, and what the pictures came with may be older.
+    for shoot in (
+        Shoot.objects.filter(pk__in={each.shoot_id for each in pictures}).select_related("licensee").order_by("pk")
+    ):
         free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
         if free_on is None or free_on > (licence.use_from or date.min):
             raise NotForSale(shoot, free_on)

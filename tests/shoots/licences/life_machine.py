@@ -255,7 +255,7 @@ class Lives(RuleBasedStateMachine):
                 waiting = [each for each in (one, other) if not each.is_placed]
                 if len(waiting) == 1 and waiting[0].exclusivity == "none":
                     continue  # it holds no picture yet
-                assert not conflict(TWO_OF_EACH, first, second), (one.number, other.number)
+                assert not conflict(LEAVES, first, second), (one.number, other.number)
 
     def read(self, licence):
         pictures = licence.pictures.all() if licence.is_placed else self.pictures
@@ -309,4 +309,86 @@ class Leaf:
         self.code, self.parent, self.exhaustive = code, None, False
 
 
-TWO_OF_EACH = (tuple(map(Leaf, ("web.display", "print.brochure"))), tuple(map(Leaf, ("DE", "AT"))))
+LEAVES = (tuple(map(Leaf, ("web.display", "web.paid_social", "print.brochure"))), tuple(map(Leaf, ("DE", "AT", "CH"))))
+
+
+def lived_once():
+    """One life by hand, so that every move and every refusal stands under the same looks: chance alone need not meet them all."""
+    lives = Lives()
+    lives.begin()
+    try:
+        for step in _steps(lives):
+            step()
+            lives.no_two_rivals_stand()
+            lives.boxes_are_those_of_the_codes()
+            lives.nobody_loses_a_day_untold()
+    finally:
+        lives.teardown()
+
+
+def _steps(lives):
+    mill, pantry, house = lives.clients
+    yes = {"accepted_by": "A. Client", "signed_by": "Tindra Aldermoor"}
+    in_austria = {**ADVERTISING, "use_territories": ["AT"]}
+
+    def latest(**which):
+        return Licence.objects.filter(**which).order_by("-pk").first()
+
+    def offer(client=mill, use=in_austria, pictures=lives.pictures, fee=300):
+        lives.act(
+            actions.offer_licence, **terms(pictures, use=use, licensee=client, first_day=lives.on, fee_net=Decimal(fee))
+        )
+
+    def act(deed, find, **named):
+        return lambda: lives.act(deed, find(), **named)
+
+    def change(find):
+        return lambda: lives.act(
+            actions.change_licence, (held := find()), use={**ADVERTISING, "use_territories": ["DE", "CH"]}, pictures=held.pictures.all(),
+            last_day=held.last_day, fee_net=Decimal(300), **yes,
+        )  # fmt: skip
+
+    def paid_by_mill():
+        return latest(licensee=mill, state="paid")
+
+    def set_selling(state):
+        return lambda: lives.settle_selling_on(state)
+
+    return [
+        act(actions.offer_draft, lambda: latest(state="draft")),
+        act(actions.accept_licence, lambda: latest(state="offered"), **yes),
+        offer,
+        act(actions.renew_licence, lambda: latest(state="offered"), months=12, fee_net=Decimal(9)),  # CannotRenew
+        offer,  # HeldAlready
+        act(actions.decline_licence, lambda: latest(state="offered")),
+        act(actions.accept_licence, lambda: latest(state="declined"), **yes),  # MoveRefused
+        offer,
+        act(actions.accept_licence, lambda: latest(state="offered"), **yes),
+        change(lambda: latest(state="accepted", licensee=mill)),  # CannotChange
+        lambda: offer(pantry, {**in_austria, "exclusivity": "picture"}),
+        act(actions.accept_licence, lambda: latest(state="offered"), accepted_by="A. Client"),  # LicenceUnsigned
+        act(actions.accept_licence, lambda: latest(state="offered"), **yes),  # LicenceConflict
+        act(actions.decline_licence, lambda: latest(state="accepted", licensee=mill)),
+        act(actions.accept_licence, lambda: latest(state="offered"), **yes),
+        act(actions.start_licence, lambda: latest(state="accepted", is_placed=True), paid_on=lives.on),
+        change(paid_by_mill),
+        act(actions.decline_licence, lambda: latest(state="accepted", licensee=mill)),  # the old one stands again
+        change(paid_by_mill),
+        act(actions.start_licence, lambda: latest(state="accepted", licensee=mill), paid_on=lives.on),
+        act(actions.report_copies, paid_by_mill, copies=0),  # NoCopies
+        act(actions.refund_licence, paid_by_mill),  # and again
+        act(actions.revoke_licence, paid_by_mill, cut_on=lives.on, reason="Sold on"),
+        act(actions.place_licence, lambda: latest(is_placed=False), pictures=[], first_day=lives.on),  # NoCell
+        lambda: lives.act(
+            agreed, lives.shoot, licensee=pantry, terms=ADVERTISING, begins="on_payment", origin="estimate:9", pictures_agreed=2,
+            supersedes=latest(state="accepted", is_placed=False),
+        ),
+        set_selling(SellingOn.NOT_AGREED),
+        lambda: offer(pantry, {**ADVERTISING, "use_territories": ["CH"]}),  # NotForSale
+        set_selling(SellingOn.FREE),
+        lambda: lives.look_who_is_shown(Assessment.NOT_ASSESSED),
+        lambda: lives.act(
+            actions.place_licence, latest(state="accepted", is_placed=False), pictures=lives.pictures[:1], first_day=lives.on
+        ),  # NotCleared
+        lambda: offer(house, {**ADVERTISING, "use_territories": ["CH"]}),
+    ]  # fmt: skip
