@@ -39,7 +39,7 @@ class Migration(migrations.Migration):
                 ('card_sha256', models.CharField(max_length=64)),
                 ('made_at', models.DateTimeField()),
                 ('found', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='priced_fees', to='shoots.founduse')),
-                ('licence', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='priced_fees', to='shoots.licence')),
+                ('licence', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='priced_fees', to='shoots.licence')),
                 ('of_licence', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='fees_handed_on', to='shoots.licence')),
             ],
             options={
@@ -48,5 +48,5 @@ class Migration(migrations.Migration):
         ),
         # Altering a column remakes the table on SQLite, and its trigger with it: it is named again.
         refuse_changes("billing_invoiceline"),
-        refuse_changes("billing_pricedfee"),
+        refuse_changes("billing_pricedfee", but=("licence_id",)),
     ]

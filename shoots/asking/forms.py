@@ -14,7 +14,7 @@ from shoots.brief.models import Shoot
 from shoots.licences.forms import last_day_before_the_calendars
 from shoots.uses.days import Length
 from shoots.uses.forms import UseFields
-from shoots.uses.intended import Exclusivity, InvalidUse
+from shoots.uses.intended import Exclusivity, InvalidUse, copies_needed
 
 FIELD_OF_PART = {"months": "use_months", "exclusive_months": "exclusive_months", "last_day": "last_day"}
 NOBODY_YET = "Somebody I do not know yet"
@@ -109,7 +109,7 @@ class AskForm(TradeFields, UseFields, SheetForm):
             length=length,
             exclusivity=Exclusivity(use["exclusivity"]),
             exclusive_months=use["exclusive_months"],
-            copies=use["use_copies"] or None,
+            copies=copies_needed(use["use_copies"]),
         )
 
 

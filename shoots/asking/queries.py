@@ -14,13 +14,15 @@ from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, Place, appli
 from shoots.asking.wording import LOOKS, WORDS, Names, Rival, changes_in_words, what_they_hold, why
 from shoots.brief.models import Shoot
 from shoots.licences.conflicts import claim_of, stands_against_others
-from shoots.licences.queries import Holding, holdings_on, names_shown, selling_on_of, with_people
+from shoots.licences.queries import Holding, holdings_on, names_shown, selling_on_of, use_line, with_people
 from shoots.licences.states import BLOCKING
+from shoots.licences.wording import held_line
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
 from shoots.releases.addresses import WantedUses, address_pairs
 from shoots.uses.days import last_day
 from shoots.uses.forms import use_address
+from shoots.uses.intended import MOST_COPIES
 from shoots.uses.sentences import LicenceWords, use_sentence
 from shoots.uses.shipped import IN_FORCE
 
@@ -121,6 +123,7 @@ class Question:
     def sentence(self) -> str:
         """The question in words, with its days."""
         asked = self.asked
+        is_unlimited = asked.copies is not None and asked.copies > MOST_COPIES
         words = LicenceWords(
             licensee=self.client.name if self.client else "somebody not known yet",
             classes=asked.classes,
@@ -130,7 +133,8 @@ class Question:
             use_until=asked.until,
             exclusivity=asked.exclusivity,
             exclusive_months=asked.exclusive_months,
-            copies=asked.copies,
+            copies=None if is_unlimited else asked.copies,
+            are_copies_unlimited=is_unlimited,
         )
         return use_sentence(words, "en")
 
@@ -305,13 +309,20 @@ def _row(
     sets = proposal.sets[:SHOWN_OF_MANY] if many else proposal.sets
     needed = question.supposed and answer.answer is Answer.YES
     numbers = {each.grant.id: each.licence.number for each in on_picture[key]}
+    lines = {
+        each.grant.id: held_line(
+            each.licence.number, use_line(each.licence), each.licence.last_day, is_paid=each.grant.is_paid
+        )
+        for each in on_picture[key]
+        if each.grant.licensee == asked.licensee
+    }
     return Row(
         picture=picture,
         answer=answer.answer.value,
         look=LOOKS[answer.answer],
         words="Yes, once that is there" if needed else WORDS[answer.answer],
         sentences=why(answer, clashes_with(asked, key, rivals) if rivals else [], names, shoot=stand.shoot),
-        held=what_they_hold(held_already(asked, key, held), names, numbers) if asked.licensee else "",
+        held=what_they_hold(held_already(asked, key, held), names, numbers, lines) if asked.licensee else "",
         offers=[
             Offer(
                 changes_in_words(each, asked, names),

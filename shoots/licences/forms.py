@@ -16,7 +16,7 @@ from shoots.uses.forms import EMPTY, ENDLESS, TERMS, UseFields
 from shoots.uses.intended import copies_as_asked
 
 STATES = [
-    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
+    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("draft", "Drafts"), ("offered", "Offered"),
     ("unplaced", "Agreed, not placed"), ("ended", "Ended"), ("off", "Declined or refunded"),
 ]  # fmt: skip
 BEGINS = [(Begins.ON_PAYMENT, "When the fee is paid"), (Begins.ON_DATE, "On the first day, paid or not")]
@@ -176,7 +176,7 @@ class ChangeForm(UseFields, TickedPictures):
         held |= priced.pop("use", {})
         start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()], **priced}
         super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
-        self.licence, self.deed = licence, deed
+        self.licence, self.deed, self.first_day = licence, deed, max(on, licence.use_from or on)
         self.fields["pictures"].queryset = pictures_to_change_to(licence)
         for name in ("use_months", "exclusive_months"):
             self.fields[name].required = False  # the last day says it, and what is exclusive stays so as long as it was
@@ -184,7 +184,12 @@ class ChangeForm(UseFields, TickedPictures):
             self.fields["accepted_by"].required = False
 
     def clean_last_day(self) -> date | None:
-        return last_day_before_the_calendars(self.cleaned_data["last_day"])
+        day = last_day_before_the_calendars(self.cleaned_data["last_day"])
+        if day is not None and day < self.first_day:
+            raise forms.ValidationError(
+                "The last day lies before the first. Enter a day from today on; to end it sooner, revoke it."
+            )
+        return day
 
     def use_values(self) -> dict[str, Any]:
         """The fields as a licence has them: without a limit, copies are None."""
@@ -220,6 +225,10 @@ class AcceptForm(SheetForm):
         super().__init__(*args, **kwargs)
         if licence.exclusivity == Exclusivity.NONE:
             del self.fields["signed_by"]
+
+
+class OfferDraftForm(SheetForm):
+    write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
 
 
 class SendForm(SheetForm):

@@ -10,7 +10,15 @@ from django import forms
 
 from shared.words import formats
 from shared.words.forms import ChoiceCards, SheetForm, TickList
-from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS, Exclusivity, IntendedUse, InvalidUse, is_own_promotion
+from shoots.uses.intended import (
+    ANY_NUMBER,
+    LONGEST_MONTHS,
+    MOST_COPIES,
+    Exclusivity,
+    IntendedUse,
+    InvalidUse,
+    is_own_promotion,
+)
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import LicenceWords, territory_choices, use_sentence
 from shoots.uses.shipped import IN_FORCE
@@ -225,7 +233,7 @@ def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
             help_text="Empty: as long as the licence.",
         ),
         "use_copies": forms.IntegerField(
-            label="Copies at most", required=False, min_value=1, max_value=1_000_000_000, initial=known["use_copies"] or None,
+            label="Copies at most", required=False, min_value=1, max_value=MOST_COPIES, initial=known["use_copies"] or None,
             help_text="Counted in print only; without a printed medium it is left aside.",
         ),
         "use_any_number": forms.BooleanField(

@@ -18,6 +18,7 @@ from shoots.uses.trees import Tree, Trees, UnknownCode
 
 CLASS_BITS = {"editorial": 1, "advertising": 2, "stock": 4}
 LONGEST_MONTHS = 1200
+MOST_COPIES = 1_000_000_000
 
 ANY_NUMBER = 0
 """Copies of a use asked for that are not to be limited: said explicitly, where None says nothing. A licence without a limit has None."""
@@ -26,6 +27,11 @@ ANY_NUMBER = 0
 def copies_as_asked(granted: int | None, media: Iterable[str], trees: Trees = IN_FORCE) -> int | None:
     """The copies a licence grants as a use asks for them: a counted medium without a limit has ``ANY_NUMBER`` of them."""
     return ANY_NUMBER if granted is None and trees.media.is_counted(frozenset(media)) else granted
+
+
+def copies_needed(asked: int | None) -> int | None:
+    """The copies a licence must leave for a use asked for: where they are not to be limited, more than can be typed."""
+    return MOST_COPIES + 1 if asked == ANY_NUMBER else asked
 
 
 class Exclusivity(StrEnum):
