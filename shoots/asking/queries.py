@@ -14,8 +14,9 @@ from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, Place, appli
 from shoots.asking.wording import LOOKS, WORDS, Names, Rival, changes_in_words, what_they_hold, why
 from shoots.brief.models import Shoot
 from shoots.licences.conflicts import claim_of, stands_against_others
-from shoots.licences.queries import Holding, holdings_on, names_shown, selling_on_of, with_people
+from shoots.licences.queries import Holding, holdings_on, names_shown, selling_on_of, use_line, with_people
 from shoots.licences.states import BLOCKING
+from shoots.licences.wording import held_line
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
 from shoots.uses.days import last_day
@@ -228,13 +229,20 @@ def _row(
     sets = proposal.sets[:SHOWN_OF_MANY] if many else proposal.sets
     needed = question.supposed and answer.answer is Answer.YES
     numbers = {each.grant.id: each.licence.number for each in on_picture[key]}
+    lines = {
+        each.grant.id: held_line(
+            each.licence.number, use_line(each.licence), each.licence.last_day, is_paid=each.grant.is_paid
+        )
+        for each in on_picture[key]
+        if each.grant.licensee == asked.licensee
+    }
     return Row(
         picture=picture,
         answer=answer.answer.value,
         look=LOOKS[answer.answer],
         words="Yes, once that is there" if needed else WORDS[answer.answer],
         sentences=why(answer, clashes_with(asked, key, rivals) if rivals else [], names, shoot=stand.shoot),
-        held=what_they_hold(held_already(asked, key, held), names, numbers) if asked.licensee else "",
+        held=what_they_hold(held_already(asked, key, held), names, numbers, lines) if asked.licensee else "",
         offers=[
             Offer(changes_in_words(each, asked, names), question.link([picture.pk], each), _needs(each))
             for each in sets

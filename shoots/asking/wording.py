@@ -10,7 +10,7 @@ from shoots.asking.answers import Answer, Asked, Found
 from shoots.asking.changes import Change, Place
 from shoots.licences.conflicts import Clash
 from shoots.licences.cover import Cover
-from shoots.licences.wording import clash_sentence, note_in_words, reasons_in_words
+from shoots.licences.wording import clash_sentence, held_sentence, note_in_words, reasons_in_words
 from shoots.releases.clearance import Verdict
 from shoots.uses.days import last_day
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
@@ -66,12 +66,11 @@ def why(found: Found, clashes: Iterable[Clash], names: Names, *, shoot: str) -> 
     return sentences
 
 
-def what_they_hold(cover: Cover, names: Names, numbers: Mapping[str, str]) -> str:
-    """What the buyer's own licences cover of the use; empty where they hold none."""
+def what_they_hold(cover: Cover, names: Names, numbers: Mapping[str, str], lines: Mapping[str, str]) -> str:
+    """What the buyer's own licences cover of the use; empty where they hold none. ``lines``: each licence with its use and last day."""
     if cover.is_covered:
-        alone = [numbers[key] for key, reasons in cover.reasons.items() if not set(reasons) - {"UNPAID"}]
-        by = formats.list_in_words(alone or [numbers[key] for key in cover.reasons], "en")
-        return f"{names.buyer} holds this use already, with {by}."
+        alone = [lines[key] for key, reasons in cover.reasons.items() if not set(reasons) - {"UNPAID"}]
+        return held_sentence(names.buyer, alone[:1] or [lines[key] for key in cover.reasons])
     if cover.has_no_grant:
         return ""
     parts = [f"{numbers[key]} ({reasons_in_words(reasons)})" for key, reasons in cover.reasons.items() if reasons]

@@ -21,16 +21,16 @@ from shared.outbox.models import Message
 from shared.papers.kept import as_json
 from shared.papers.printing import kept_picture_uri
 from shared.states import move
+from shared.words import formats
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
 from shoots.found.queries import answer_of, found_in_full, letter_shown, print_sources, seen_of
 from shoots.found.snapshot import LetterShown
 from shoots.found.wording import missing_in_words
-from shoots.licences.actions import offer_licence
+from shoots.licences.actions import USE_FIELDS, draft_licence, offer_for_past_use, offer_licence
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
 from shoots.pictures.reading import screen_copy
-from shoots.uses.intended import Exclusivity
 
 SCREENSHOTS = frozenset({"image/jpeg", "image/png", "image/webp", "application/pdf"})
 LARGEST_SCREENSHOT = 20 * 1024 * 1024
@@ -185,43 +185,69 @@ def offer_for_use(
     *,
     licensee: Client,
     first_day: date,
-    last_day: date | None,
+    last_day: date,
     fee_net: Decimal,
+    goes_on_until: date | None = None,
+    goes_on_fee: Decimal | None = None,
+    is_draft: bool = False,
     write_to_client: bool = False,
     at: datetime,
 ) -> Licence:
-    """Offer the user a licence for what was seen, from its first known day on; the fee is handed in. ``last_day`` None: without end.
+    """Offer (or draft) the user a licence for exactly the days on which it was used, today the last at most; fees are handed in.
 
-    It is an offer like any other: nothing is covered before it is accepted. Raises NotKnownEnough, and what ``offer_licence`` raises.
+    With ``goes_on_until`` a second, ordinary licence is offered for the days after, and its fee: the first is about a fact and refused by
+    no rival, the second is checked like any other. Nothing is covered before they are accepted and paid. Gives the one for the days
+    that are over. Raises NotKnownEnough, and what ``offer_for_past_use`` and ``offer_licence`` raise; then nothing is offered.
     """
     found = FoundUse.objects.select_for_update().get(pk=found.pk)
     pictures = list(found.pictures.select_related("shoot").order_by("number"))
     missing = seen_of(found, pictures).missing
     if missing:
         raise NotKnownEnough(missing_in_words(missing), what="The licence cannot be offered")
-    use = {
-        "is_own_promotion": False,
-        "use_classes": found.use_classes,
-        "use_media": found.use_media,
-        "use_territories": found.use_territories,
-        "use_months": None,
-        "exclusivity": Exclusivity.NONE.value,
-        "exclusive_months": None,
-        "use_copies": found.use_copies,
-    }
-    licence = offer_licence(
+    told = {} if is_draft else {"write_to_client": write_to_client}
+    licence = offer_for_past_use(
         licensee=licensee,
         pictures=pictures,
-        use=use,
+        classes=found.use_classes,
+        media=found.use_media,
+        territories=found.use_territories,
+        copies=found.use_copies,
         first_day=first_day,
         last_day=last_day,
         fee_net=fee_net,
-        write_to_client=write_to_client,
+        reason=f"{found.number}: {found.place}, seen on {formats.day(found.seen_on, 'en')}",
+        is_draft=is_draft,
         at=at,
+        **told,
     )
+    payload = {"licence": licence.number}
+    if goes_on_until is not None:
+        payload["goes_on_with"] = _offer_what_follows(
+            licence, goes_on_until, goes_on_fee, is_draft=is_draft, told=told, at=at
+        )
     FoundUse.objects.filter(pk=found.pk).update(licence=licence)
-    record_evidence("licence_offered", subject=_subject(found), payload={"licence": licence.number}, at=at)
+    deed = "licence_drafted" if is_draft else "licence_offered"
+    record_evidence(deed, subject=_subject(found), payload=payload, at=at)
     return licence
+
+
+def _offer_what_follows(
+    past: Licence, until: date, fee: Decimal | None, *, is_draft: bool, told: Mapping[str, Any], at: datetime
+) -> str:
+    """The same use from the day after; gives its number."""
+    make = draft_licence if is_draft else offer_licence
+    follows = make(
+        licensee=past.licensee,
+        pictures=past.pictures.select_related("shoot").order_by("number"),
+        use={name: getattr(past, name) for name in USE_FIELDS},
+        first_day=past.use_until,
+        last_day=until,
+        fee_net=fee or Decimal(0),
+        renews=past,
+        at=at,
+        **told,
+    )
+    return follows.number
 
 
 @transaction.atomic

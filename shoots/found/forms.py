@@ -235,14 +235,16 @@ class SendLetterForm(SheetForm):
 
 
 class OfferForm(SheetForm):
-    """A licence for what was seen, from the first known day on."""
+    """A licence for the days on which it was used, and one for the days after where the user goes on."""
 
     licensee = forms.ModelChoiceField(
         label="To whom", queryset=Client.objects.none(), empty_label="Choose", help_text="A client in your books: add the user first."
     )  # fmt: skip
-    first_day = DayField(label="First day of use")
-    last_day = DayField(label="Last day of use", required=False, help_text="Empty: without end.")
+    first_day = DayField(label="First day it was used")
+    last_day = DayField(label="Last day it was used")
     fee_net = MoneyField(label="Fee before VAT", min_value=0)
+    goes_on_until = DayField(label="They go on until", required=False)
+    goes_on_fee = MoneyField(label="Fee for these days", min_value=0, required=False)
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False)
 
     def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:
@@ -250,11 +252,34 @@ class OfferForm(SheetForm):
         self.on = on
         self.fields["licensee"].queryset = clients_to_choose()
 
-    def clean_last_day(self) -> date | None:
-        day: date | None = self.cleaned_data["last_day"]
+    def clean_last_day(self) -> date:
+        day: date = self.cleaned_data["last_day"]
+        if day > self.on:
+            raise forms.ValidationError(
+                "This day is still to come. Enter today or an earlier day; days to come go below."
+            )
+        return day
+
+    def clean_goes_on_until(self) -> date | None:
+        day: date | None = self.cleaned_data["goes_on_until"]
         if day is not None and day < self.on:
-            raise forms.ValidationError("This day is over. Choose a last day from today on, or leave it empty.")
+            raise forms.ValidationError("This day is over. Enter a day from today on, or leave it empty.")
         return last_day_before_the_calendars(day)
+
+    def clean(self) -> dict[str, Any]:
+        typed = super().clean() or self.cleaned_data
+        first, last, until = typed.get("first_day"), typed.get("last_day"), typed.get("goes_on_until")
+        if first and last and last < first:
+            self.add_error("last_day", "The last day lies before the first. Enter a day on or after it.")
+        if last and until and until <= last:
+            self.add_error(
+                "goes_on_until", "They used it up to that day already. Enter a later day, or leave it empty."
+            )
+        if until and typed.get("goes_on_fee") is None and "goes_on_fee" not in self.errors:
+            self.add_error("goes_on_fee", "Enter the fee for the days after; 0 if they are free.")
+        if typed.get("goes_on_fee") is not None and not until and "goes_on_until" not in self.errors:
+            self.add_error("goes_on_until", "Say until when they go on, or leave this fee empty.")
+        return typed
 
 
 class OutcomeForm(SheetForm):

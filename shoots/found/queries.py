@@ -3,7 +3,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from django.conf import settings
 from django.db.models import Prefetch, Q, QuerySet
 
 from clients.models import Client
@@ -22,8 +21,8 @@ from shoots.found.wording import (
     use_seen_in_words,
 )
 from shoots.licences.cover import Reason
-from shoots.licences.models import Licence
-from shoots.licences.queries import Holding, address_of, holdings_on
+from shoots.licences.models import Licence, LicenceState
+from shoots.licences.queries import Holding, address_of, holdings_on, sender_of
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed
 from shoots.uses.days import last_day
@@ -62,8 +61,8 @@ def held_of(holding: Holding) -> Held:
 
 
 def found_listed(*, text: str = "", state: str = "", client: Client | None = None) -> QuerySet[FoundUse]:
-    """Uses whose number, place, link, user or picture holds ``text``; the latest seen first. ``state``: ``open`` is without an outcome."""
-    found = FoundUse.objects.select_related("client").prefetch_related(
+    """Uses whose number, place, link, note, user or picture holds ``text``; the latest seen first. ``state``: ``open`` is without an outcome."""
+    found = FoundUse.objects.select_related("client", "licence").prefetch_related(
         Prefetch("pictures", Picture.objects.select_related("shoot").order_by("number")),
         Prefetch("shots", FoundShot.objects.select_related("copy")),
     )
@@ -81,6 +80,7 @@ def found_listed(*, text: str = "", state: str = "", client: Client | None = Non
             Q(number__icontains=word)
             | Q(place__icontains=word)
             | Q(link__icontains=word)
+            | Q(note__icontains=word)
             | Q(user_name__icontains=word)
             | Q(client__name__icontains=word)
             | Q(pk__in=shown.values("founduse"))
@@ -89,9 +89,13 @@ def found_listed(*, text: str = "", state: str = "", client: Client | None = Non
 
 
 def found_waiting(on: date) -> QuerySet[FoundUse]:
-    """Uses without a next step: nobody has looked into them, or the day to answer the letter is over. The oldest first."""
+    """Uses without a next step: nobody has looked into them, or the day to answer the letter is over. The oldest first.
+
+    While a licence for it is offered or agreed the next step is the client's.
+    """
     waits = Q(state=FoundState.NEW) | Q(state=FoundState.WRITTEN, answer_by__lt=on)
-    return FoundUse.objects.filter(waits).select_related("client").order_by("seen_on", "pk")
+    their_turn = Q(licence__state__in=(LicenceState.OFFERED, LicenceState.ACCEPTED))
+    return FoundUse.objects.filter(waits).exclude(their_turn).select_related("client").order_by("seen_on", "pk")
 
 
 def rows_of(uses: Iterable[FoundUse], on: date) -> list[dict[str, Any]]:
@@ -117,8 +121,20 @@ def _row(found: FoundUse, held: list[Held], on: date) -> dict[str, Any]:
     }
 
 
+LICENCE_WORDS = {
+    LicenceState.DRAFT: ("look", "Licence drafted"),
+    LicenceState.OFFERED: ("wait", "Licence offered"),
+    LicenceState.ACCEPTED: ("wait", "Licence agreed, not paid yet"),
+    LicenceState.PAID: ("look", "Licence paid, record the outcome"),
+    LicenceState.DECLINED: ("look", "Licence declined"),
+}
+"""How a use without an outcome stands once a licence was written up for it."""
+
+
 def state_look(found: FoundUse, on: date) -> str:
     """The look of the state, as ``state`` draws it."""
+    if (step := _step_of_licence(found)) is not None:
+        return step[0]
     if found.state == FoundState.NEW:
         return "look"
     if found.state == FoundState.WRITTEN:
@@ -127,8 +143,30 @@ def state_look(found: FoundUse, on: date) -> str:
 
 
 def state_words(found: FoundUse, on: date) -> str:
-    """The state in words; of a letter that nobody answered in time, that."""
+    """The state in words; of a use without an outcome how its licence stands, of a letter that nobody answered in time, that."""
+    if (step := _step_of_licence(found)) is not None:
+        return step[1]
     return "No answer in time" if is_answer_overdue(found, on) else found.get_state_display()
+
+
+def _step_of_licence(found: FoundUse) -> tuple[str, str] | None:
+    is_open = found.state in (FoundState.NEW, FoundState.WRITTEN)
+    return LICENCE_WORDS.get(LicenceState(found.licence.state)) if is_open and found.licence else None
+
+
+def is_settled(found: FoundUse) -> bool:
+    """True where the licence for it is paid and nobody has written down yet that this was the outcome."""
+    return (
+        found.licence is not None and found.licence.state == LicenceState.PAID and _step_of_licence(found) is not None
+    )
+
+
+def may_be_offered(found: FoundUse, now: Verdict) -> bool:
+    """True where it is known what was used, it is not covered, and no licence for it is on its way."""
+    is_on_its_way = found.licence is not None and found.licence.state in (
+        LicenceState.DRAFT, LicenceState.OFFERED, LicenceState.ACCEPTED,
+    )  # fmt: skip
+    return not now.missing and not now.is_covered and not is_on_its_way
 
 
 def is_answer_overdue(found: FoundUse, on: date) -> bool:
@@ -148,6 +186,7 @@ def found_in_full(pk: int) -> QuerySet[FoundUse]:
             Prefetch("pictures", Picture.objects.select_related("shoot", "thumbnail").order_by("number")),
             Prefetch("shots", FoundShot.objects.select_related("file", "copy")),
             "letters",
+            "licence__renewed_by",
         )
     )
 
@@ -294,13 +333,8 @@ def letter_shown(
         version=len(found.letters.all()) + 1,
         language=language,
         printed_on=on,
-        is_demo=settings.BOOKS == "demo",
-        sender_name=business.name,
-        sender_strapline=business.what_we_do,
-        sender_address=tuple(business.address_lines),
-        sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
+        **sender_of(business),
         to=tuple(to),
-        photographer=business.legal_name,
         user=found.user,
         place=found.place,
         link=found.link,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from shoots.licences.snapshot import Heading
+
 ASKS = ("permission", "licence", "take_down")
 """What a letter may ask: tell us the permission you have, take a licence, take the picture down."""
 
@@ -42,22 +44,11 @@ class ShotShown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LetterShown:
+class LetterShown(Heading):
     """Everything a letter says. ``covered_then`` is the answer as the licences stood on the day seen, ``covered_now`` on the day
     of the letter; both are kept with it and neither is printed as a claim.
     """
 
-    number: str
-    version: int
-    language: str
-    printed_on: date
-    is_demo: bool
-    sender_name: str
-    sender_strapline: str
-    sender_address: tuple[str, ...]
-    sender_footer: tuple[str, ...]
-    to: tuple[str, ...]
-    photographer: str
     user: str
     place: str
     link: str

@@ -1,5 +1,4 @@
 import re
-from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
@@ -19,12 +18,13 @@ from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
 from shared.files.models import StoredFile
+from shared.words import formats
 from shoots.found import actions, queries
 from shoots.found import forms as sheets
 from shoots.found.models import FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.scenario import scenario_of
 from shoots.found.wording import first_answer_day
-from shoots.licences.models import Licence
+from shoots.licences.models import Licence, LicenceState
 from shoots.pictures.models import Picture
 
 A_PAGE, FRAMES_A_PAGE = 30, 24
@@ -102,10 +102,11 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "letters": letters,
         "evidence": evidence_about(f"found:{pk}"),
         "can_write": not answer["now"].missing and bool(found.user) and not answer["now"].is_covered,
-        "can_offer": not answer["now"].missing and not answer["now"].is_covered,
+        "can_offer": queries.may_be_offered(found, answer["now"]),
+        "is_settled": queries.is_settled(found),
         "shots_form": sheets.ShotsForm(),
         "outcome_form": sheets.OutcomeForm(
-            found=found, on=on, initial={"outcome": FoundState.LOOKED if answer["now"].is_covered else None}
+            found=found, on=on, initial=_outcome_at_hand(found, is_covered=answer["now"].is_covered)
         ),
         "send_form": sheets.SendLetterForm(initial={"to": queries.address_of_user(found)[0]}),
         **answer,
@@ -113,6 +114,13 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         **bound,
     }
     return render(request, "shoots/found/found_page.html", context, status=status)
+
+
+def _outcome_at_hand(found: FoundUse, *, is_covered: bool) -> dict[str, Any]:
+    """What the outcome's form begins with: a licence taken for it, else nothing to do where it is covered."""
+    if queries.is_settled(found):
+        return {"outcome": FoundState.LICENSED, "licence": found.licence_id}
+    return {"outcome": FoundState.LOOKED if is_covered else None}
 
 
 @door(reads=STUDIO, writes=STUDIO)
@@ -210,26 +218,33 @@ def record_outcome(request: HttpRequest, pk: int) -> HttpResponse:
 @door(reads=STUDIO, writes=STUDIO)
 @once
 def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
-    """A licence for what was seen. Whoever prices it hands the fee on in the address."""
+    """A licence for the days on which it was used. Whoever prices it hands the fee on in the address."""
     found, on = get_object_or_404(queries.found_in_full(pk)), _on()
-    first = found.since or found.seen_on
     initial = {
         "licensee": found.client,
-        "first_day": first,
-        "last_day": on + timedelta(days=365),
+        "first_day": found.since or found.seen_on,
+        "last_day": found.seen_on,
         "fee_net": _fee_named(request),
     }
     form = sheets.OfferForm(request.POST or None, on=on, initial=initial)
     if form.is_valid():
+        is_draft = request.POST.get("do") == "draft"
         try:
-            licence = actions.offer_for_use(found, **form.cleaned_data, at=timezone.now())
+            licence = actions.offer_for_use(found, **form.cleaned_data, is_draft=is_draft, at=timezone.now())
         except Refusal as refusal:
             form.say(refusal)
         else:
-            messages.success(request, f"Licence {licence.number} is offered. It covers nothing until it is accepted.")
-            return redirect("licence_page", licence.pk)
+            messages.success(request, _said_of_offer(licence))
+            return redirect("licence_page" if is_draft else "found_page", licence.pk if is_draft else pk)
     context = {"found": found, "form": form, "pictures": found.pictures.all(), **queries.answer_of(found)}
     return render(request, "shoots/found/offer_for_found.html", context, status=422 if form.is_bound else 200)
+
+
+def _said_of_offer(licence: Licence) -> str:
+    if licence.state == LicenceState.DRAFT:
+        return f"{licence.number} is kept as a draft. Nobody was told."
+    numbers = formats.list_in_words([licence.number, *(each.number for each in licence.renewed_by.all())], "en")
+    return f"Licence {numbers} offered. Nothing is covered until it is accepted and paid."
 
 
 def _fee_named(request: HttpRequest) -> Decimal | None:

@@ -24,10 +24,12 @@ from shared.words import formats
 from shoots.brief.actions import lock_shoots
 from shoots.brief.models import Exclusivity, IntendedUse, Shoot
 from shoots.licences.boxes import boxes_of
+from shoots.licences.conflicts import Left
 from shoots.licences.grants import Grant
 from shoots.licences.models import Begins, Licence, LicenceBox, LicencePaper, LicencePicture, LicenceState
 from shoots.licences.papers import FRAMES_SHOWN, licence_pdf
 from shoots.licences.queries import (
+    PAST_USE,
     address_of,
     clashes_of,
     delivered_on_of,
@@ -35,10 +37,12 @@ from shoots.licences.queries import (
     grant_of,
     holdings_on,
     is_in_force,
+    left_of,
     licence_for_paper,
     licence_shown,
     licences_with_other_boxes,
     selling_on_of,
+    told_of_a_past_use,
     uncleared,
     use_of,
     with_people,
@@ -56,7 +60,6 @@ from shoots.uses.shipped import IN_FORCE
 USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
 STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
-PAST_USE = "past_use"  # the origin of a licence for a use that happened
 CHANGE, PART_GIVEN_UP, TOP_UP = "change", "part_given_up", "top_up"
 AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 
@@ -64,11 +67,13 @@ AGREED = (LicenceState.ACCEPTED, LicenceState.PAID)
 class LicenceConflict(Refusal):
     """Another licence stands against this one. The sentences name licences by number, never the other client."""
 
-    def __init__(self, clashes: list[ClashInWords], free_on: date | None) -> None:
-        self.clashes, self.free_on = clashes, free_on
+    def __init__(self, clashes: list[ClashInWords], free_on: date | None, left: Iterable[Left] = ()) -> None:
+        self.clashes, self.free_on, self.left = clashes, free_on, tuple(left)
         more = f" {len(clashes) - 3} more stand against it." if len(clashes) > 3 else ""
         super().__init__(
-            " ".join(clash.sentence for clash in clashes[:3]) + more, "Nothing was granted.", way_out(free_on)
+            " ".join(clash.sentence for clash in clashes[:3]) + more,
+            "Nothing was granted.",
+            way_out(free_on, self.left),
         )
 
 
@@ -80,7 +85,7 @@ class NotForSale(Refusal):
         super().__init__(
             f"{shoot.licensee} ordered {shoot}, and selling on is not agreed"
             + (f" before {formats.day(free_on, 'en')}." if free_on else " for this client."),
-            "Nothing was granted.",
+            "Nothing was granted or offered.",
             f"Ask {shoot.licensee}, write down what they said on the page of the shoot, then grant it.",
         )
 
@@ -199,8 +204,9 @@ def agree_licence(
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot). The words, codes and trees are frozen with their SHA-256.
     ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
     before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
-    accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from
-    now on: raises LicenceConflict where another licence stands against that.
+    accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from now on against others; and two
+    unplaced licences of different clients, one of them exclusive, never stand on one shoot: the plain one could not be placed on
+    any picture. Raises LicenceConflict (the other one's number, what of it is free), NotForSale.
     """
     lock_shoots(shoot.pk)  # before the number and the trees: whoever offers or accepts takes them in this order
     on = today(at)
@@ -230,9 +236,13 @@ def agree_licence(
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
-    if licence.exclusivity != Exclusivity.NONE:
-        pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
-        _refuse_clashes(licence, pictures, shoots=[shoot.pk])
+    agreed_with_the_house = selling_on_of(
+        Shoot.objects.select_related("licensee").get(pk=shoot.pk)
+    )  # as it stands under the lock
+    if agreed_with_the_house.free_from(str(licensee.pk), licensee.trade or None) is None:
+        raise NotForSale(shoot, None)
+    pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
+    _refuse_clashes(licence, pictures, shoots=[shoot.pk])
     licence.save()
     record_evidence(
         "accepted",
@@ -294,7 +304,59 @@ def _must_be_placeable(licence: Licence, new: list[Picture], there: set[int]) ->
 
 
 @transaction.atomic
-def offer_licence(
+def offer_licence(*, write_to_client: bool = False, at: datetime, **terms: Any) -> Licence:
+    """Offer a licence on pictures: ``licensee``, ``pictures``, ``use``, ``fee_net``, from ``first_day`` for the months of ``use`` or up to
+    and including ``last_day``; the other ``terms`` are those of ``_write_up``.
+
+    An offer covers nothing and blocks nobody; ``accept_licence`` checks and grants. It is billed by itself at the month's end. Raises
+    NoCell, NotForSale, HeldAlready, InvalidUse.
+    """
+    return _offered(_write_up(LicenceState.OFFERED, at=at, **terms), write_to_client=write_to_client, at=at)
+
+
+@transaction.atomic
+def draft_licence(*, at: datetime, **terms: Any) -> Licence:
+    """Keep an offer that is not made yet, with the same ``terms`` and the same refusals. Nobody is told, nothing is held."""
+    licence = _write_up(LicenceState.DRAFT, at=at, **terms)
+    record_evidence("drafted", subject=_subject(licence), payload={"number": licence.number, **_days(licence)}, at=at)
+    return licence
+
+
+@transaction.atomic
+def offer_draft(licence: Licence, *, write_to_client: bool = False, at: datetime) -> Licence:
+    """Make the offer that was kept as a draft. Raises NoCell once its last day is over, NotForSale, HeldAlready, MoveRefused."""
+    pictures = _lock_pictures(licence.pictures.all())
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state == LicenceState.DRAFT:
+        if licence.origin != PAST_USE:
+            _must_not_be_over(licence, on=today(at))
+        _refuse_what_is_not_for_sale(licence, pictures)
+        _refuse_a_second_one(licence, pictures)
+    move(licence, LicenceState.OFFERED, moves=LICENCE_MOVES, noun="licence")
+    return _offered(licence, write_to_client=write_to_client, at=at)
+
+
+@transaction.atomic
+def discard_draft(licence: Licence, *, at: datetime) -> None:
+    """Delete a draft: nobody was told of it. Its number is not given again. Raises MoveRefused once it is offered."""
+    licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state != LicenceState.DRAFT:
+        raise MoveRefused("licence", licence.get_state_display().lower(), "deleted")
+    record_evidence("discarded", subject=_subject(licence), payload={"number": licence.number}, at=at)
+    # The room of uses found lies above: its rows are reached from the licence, by name.
+    licence.found_uses.update(licence=None)
+    licence.delete()
+
+
+def _offered(licence: Licence, *, write_to_client: bool, at: datetime) -> Licence:
+    record_evidence("offered", subject=_subject(licence), payload={"number": licence.number, **_days(licence)}, at=at)
+    if write_to_client:
+        _write_to_client(licence, "licence_offered", at=at)
+    return licence
+
+
+def _write_up(
+    state: str,
     *,
     licensee: Client,
     pictures: Iterable[Picture],
@@ -312,14 +374,11 @@ def offer_licence(
     supersedes: Licence | None = None,
     exclusive_until: date | None = None,
     origin: str = "",
-    write_to_client: bool = False,
+    reason: str = "",
     at: datetime,
 ) -> Licence:
-    """Offer a licence on pictures from ``first_day`` for the months of ``use``, or up to and including ``last_day``.
-
-    ``exclusive_until``: the first day it is not exclusive any more, where that is a day and no number of months.
-
-    An offer covers nothing and blocks nobody; ``accept_licence`` checks and grants. It is billed by itself at the month's end.
+    """The row of a draft or an offer, checked. ``exclusive_until``: the first day it is not exclusive any more, where that is a day and
+    no number of months. ``reason``: what was seen, of a use that happened.
     """
     pictures = list(pictures)
     if not pictures:
@@ -333,7 +392,7 @@ def offer_licence(
         licensee=licensee,
         billing_party=billing_party or licensee,
         trade=licensee.trade,
-        state=LicenceState.OFFERED,
+        state=state,
         pictures_agreed=len(pictures),
         is_placed=True,
         begins=begins,
@@ -346,6 +405,7 @@ def offer_licence(
         is_billed_with_shoot=False,
         order_number=order_number,
         tree_version=IN_FORCE.media.version,
+        frozen={"reason": reason} if reason else {},
         renews=renews,
         supersedes=supersedes,
         origin=origin or ("renewal" if renews else "grant"),
@@ -355,13 +415,11 @@ def offer_licence(
     _count_days(licence, first_day, last_day=last_day)
     licence.exclusive_until = exclusive_until or licence.exclusive_until
     _must_leave_a_day(licence)
+    _refuse_what_is_not_for_sale(licence, pictures)
     _refuse_a_second_one(licence, pictures)
     grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
     licence.save()
     LicencePicture.objects.bulk_create([LicencePicture(licence=licence, picture=picture) for picture in pictures])
-    record_evidence("offered", subject=_subject(licence), payload={"number": licence.number, **_days(licence)}, at=at)
-    if write_to_client:
-        _write_to_client(licence, "licence_offered", at=at)
     return licence
 
 
@@ -371,8 +429,8 @@ def accept_licence(
 ) -> Licence:
     """The client has said yes to an offer: lock its pictures, check again, freeze its words. The later of two rivals is refused.
 
-    Without a fee it is paid at once. Raises NoCell once its last day is over, LicenceConflict, NotForSale, NotCleared,
-    LicenceUnsigned, MoveRefused.
+    Without a fee it is paid at once. Of a use that happened rivals and missing releases stop nothing: they are frozen as warnings.
+    Raises NoCell once its last day is over, LicenceConflict, NotForSale, NotCleared, LicenceUnsigned, MoveRefused.
     """
     pictures = _lock_pictures(licence.pictures.all())
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
@@ -380,9 +438,14 @@ def accept_licence(
         raise MoveRefused("licence", licence.get_state_display().lower(), LicenceState.ACCEPTED)
     if licence.exclusivity != Exclusivity.NONE and not signed_by:
         raise LicenceUnsigned
-    _must_not_be_over(licence, on=today(at))
-    _refuse_what_stands_against(licence, pictures)
-    _say_yes(licence, pictures, accepted_by=accepted_by, signed_by=signed_by, at=at)
+    also_kept: dict[str, Any] = {}
+    if licence.origin == PAST_USE:
+        _refuse_what_is_not_for_sale(licence, pictures)
+        also_kept = {**licence.frozen, "warnings": told_of_a_past_use(licence, pictures)}
+    else:
+        _must_not_be_over(licence, on=today(at))
+        _refuse_what_stands_against(licence, pictures)
+    _say_yes(licence, pictures, accepted_by=accepted_by, signed_by=signed_by, at=at, also_kept=also_kept)
     licence = _begun_where_delivered(licence, at=at)
     if not licence.fee_net:
         start_licence(licence, paid_on=today(at), at=at)
@@ -409,30 +472,28 @@ class PastGrant:
 
 
 @transaction.atomic
-def grant_for_past_use(
+def offer_for_past_use(
     *,
-    pictures: Iterable[Picture],
-    licensee: Client,
     classes: Iterable[str],
     media: Iterable[str],
     territories: Iterable[str],
     first_day: date,
     last_day: date,
     copies: int | None,
-    fee_net: Decimal,
     reason: str,
-    accepted_by: str,
-    at: datetime,
-    billing_party: Client | None = None,
-    order_number: str = "",
+    is_draft: bool = False,
     write_to_client: bool = False,
-) -> PastGrant:
-    """Grant a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
+    at: datetime,
+    **terms: Any,
+) -> Licence:
+    """Offer (or draft) a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
 
-    ``copies`` None is unlimited; ``reason`` says what was seen. The use is a fact, so a rival licence, selling on that is not agreed and
-    people who are not released stop nothing here: they come back as warnings. Both are frozen with the words (``frozen["reason"]``,
-    ``frozen["warnings"]``), so the hash in the evidence log holds them, and the page of the licence shows them. What is still to come is an ordinary licence. It is billed by itself, covers once it is paid and gives no right after its
-    last day. Raises NoCell (days to come, a last day before the first, no picture), HeldAlready, InvalidUse.
+    ``copies`` None is unlimited; ``reason`` says what was seen; ``terms`` are pictures, licensee, fee_net, billing_party and
+    order_number. The use is a fact, so a rival licence and people who are not released stop nothing: ``accept_licence`` freezes them
+    as warnings beside the reason (``frozen["warnings"]``, ``frozen["reason"]``), so that the hash in the evidence log holds them. What
+    the shoot's client has not allowed to be sold is refused even so. It is billed by itself, covers once it is paid and gives no right
+    after its last day; what is still to come is an ordinary licence. Raises NoCell (days to come, a last day before the first, no
+    picture), NotForSale, HeldAlready, InvalidUse.
     """
     if last_day > today(at):
         raise NoCell(
@@ -449,27 +510,25 @@ def grant_for_past_use(
         "exclusive_months": None,
         "use_copies": copies,
     }
-    licence = offer_licence(
-        licensee=licensee,
-        billing_party=billing_party,
-        pictures=pictures,
-        use=use,
-        first_day=first_day,
-        last_day=last_day,
-        fee_net=fee_net,
-        order_number=order_number,
-        origin=PAST_USE,
-        at=at,
-    )
-    on_it = _lock_pictures(licence.pictures.all())
-    warnings = tuple(_what_stands_against(licence, on_it))
-    kept = {"reason": reason, "warnings": list(warnings)}
-    _say_yes(licence, on_it, accepted_by=accepted_by, signed_by="", at=at, also_kept=kept)
-    if not licence.fee_net:
-        start_licence(licence, paid_on=today(at), at=at)
-    if write_to_client:
-        _write_to_client(licence, "licence_granted", at=at)
-    return PastGrant(licence, warnings)
+    known: dict[str, Any] = {
+        "use": use,
+        "first_day": first_day,
+        "last_day": last_day,
+        "origin": PAST_USE,
+        "reason": reason,
+        "at": at,
+    }
+    if is_draft:
+        return draft_licence(**known, **terms)
+    return offer_licence(**known, **terms, write_to_client=write_to_client)
+
+
+@transaction.atomic
+def grant_for_past_use(*, accepted_by: str, write_to_client: bool = False, at: datetime, **terms: Any) -> PastGrant:
+    """Offered and accepted in one, where the client has said yes already. ``terms`` are those of ``offer_for_past_use``."""
+    licence = offer_for_past_use(at=at, **terms)
+    licence = accept_licence(licence, accepted_by=accepted_by, write_to_client=write_to_client, at=at)
+    return PastGrant(licence, tuple(licence.frozen["warnings"]))
 
 
 @transaction.atomic
@@ -684,11 +743,16 @@ def _must_be_a_part(licence: Licence, use: Mapping[str, Any], pictures: list[Pic
 
 @transaction.atomic
 def decline_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licence:
-    """The client said no to an offer, or an accepted licence stayed unpaid past its deadline: it covers and blocks nothing."""
+    """The client said no to an offer, or an accepted licence stayed unpaid past its deadline: it covers and blocks nothing.
+
+    A changed licence that is declined took no place: the paid one before it stands again (``_stand_again``).
+    """
+    _lock_both(licence)
     move(licence, LicenceState.DECLINED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
     licence.boxes.all().delete()
     payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
     record_evidence("declined", subject=_subject(licence), payload=payload, at=at)
+    _stand_again(licence, at=at)
     return licence
 
 
@@ -762,17 +826,27 @@ def clear_lapse(licence: Licence, *, at: datetime) -> Licence:
 
 @transaction.atomic
 def refund_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licence:
-    """The fee went back (said by billing): the licence covers and blocks nothing any more."""
+    """The fee went back (said by billing): the licence covers and blocks nothing any more.
+
+    Of a changed licence only the fee of the change went back (licensing.md §8: the old fee is what was agreed then), so what that old
+    fee paid for stands again.
+    """
+    _lock_both(licence)
     move(licence, LicenceState.REFUNDED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
     licence.boxes.all().delete()
     payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
     record_evidence("refunded", subject=_subject(licence), payload=payload, at=at)
+    _stand_again(licence, at=at)
     return licence
 
 
 @transaction.atomic
 def revoke_licence(licence: Licence, *, cut_on: date, reason: str, at: datetime) -> Licence:
-    """Take a paid licence back: it covers and blocks up to the day before ``cut_on``. Whether that binds is a legal question."""
+    """Take a paid licence back: it covers and blocks up to the day before ``cut_on``. Whether that binds is a legal question.
+
+    The licence whose place it took does not stand again: revoked is what the client may do with these pictures, and the older one
+    would give the same back. licensing.md §3: superseded, it ends on its ``cut_on`` day.
+    """
     move(licence, LicenceState.REVOKED, moves=LICENCE_MOVES, noun="licence", cut_on=cut_on, end_reason=reason)
     _write_boxes(licence)
     payload = {"number": licence.number, "cut_on": cut_on.isoformat(), "reason": conceal(reason)}
@@ -941,6 +1015,70 @@ def _give_back(licence: Licence, *, at: datetime) -> None:
     record_evidence("given_back", subject=_subject(before), payload=payload, at=at)
 
 
+def _lock_both(licence: Licence) -> None:
+    """The pictures and shoots of a licence and of the one it took the place of, before any row of theirs is changed."""
+    if licence.supersedes is None:
+        return
+    both = Licence.objects.filter(pk__in=(licence.pk, licence.supersedes.pk))
+    shoots = [key for key in both.values_list("shoot_id", flat=True) if key is not None]
+    _lock_pictures(Picture.objects.filter(licences__in=both).distinct(), shoots=shoots)
+
+
+def _stand_again(licence: Licence, *, at: datetime) -> None:
+    """A declined or refunded licence holds no place, so the one it superseded stands as it stood: its state, its own end, its copies.
+
+    licensing.md §3 lets a superseded licence become nothing else: this is no move of its own but superseding it taken back, for the
+    client must not lose what they paid for. Back comes what was paid, the last one that was; an unpaid one stays as it was cut, nothing
+    was given for it. Nor does one come back against a licence that a rival was granted meanwhile. The log of the old one says it all.
+    """
+    gone = licence
+    while gone.supersedes_id is not None and gone.origin != PART_GIVEN_UP:
+        before = Licence.objects.select_for_update().get(pk=gone.supersedes_id)
+        if before.state != LicenceState.SUPERSEDED:
+            return
+        _stand_as_before(before, licence, at=at)
+        siblings = Licence.objects.filter(origin=gone.origin, shoot=gone.shoot_id, state__in=STATES_THAT_BLOCK)
+        if gone.origin not in (CHANGE, TOP_UP) and before.origin and not siblings.exclude(pk=gone.pk).exists():
+            # A job agreed anew had fewer licences: those without a successor of their own ended with it, and come back with it.
+            beside = Licence.objects.filter(origin=before.origin, superseded_by=None, state=LicenceState.SUPERSEDED)
+            for each in beside.select_for_update(of=("self",)).order_by("pk"):
+                _stand_as_before(each, licence, at=at)
+        if before.state != LicenceState.SUPERSEDED or before.left == LicenceState.PAID:
+            return
+        gone = before
+
+
+def _stand_as_before(before: Licence, gone: Licence, *, at: datetime) -> None:
+    payload = {"number": before.number, "by": gone.number}
+    if before.left != LicenceState.PAID:
+        payload["because"] = "it was not paid either"
+        record_evidence("not_given_back", subject=_subject(before), payload=payload, at=at)
+        return
+    cut_on, pictures = (
+        before.cut_on,
+        list(before.pictures.all()) or list(before.shoot.pictures.all() if before.shoot else []),
+    )
+    left = before.left
+    before.state, before.left, before.cut_on = LicenceState.PAID, "", None
+    clashes = clashes_of(
+        _grant(before, pictures), _held(before, pictures, shoots=[before.shoot_id] if before.shoot_id else [])
+    )[0]
+    if clashes:
+        numbers = formats.list_in_words([clash.number for clash in clashes], "en")
+        payload["because"] = f"{numbers} was agreed meanwhile"
+        before.state, before.left, before.cut_on = LicenceState.SUPERSEDED, left, cut_on
+        record_evidence("not_given_back", subject=_subject(before), payload=payload, at=at)
+        return
+    if gone.origin in (CHANGE, TOP_UP):
+        before.copies_used = max(
+            before.copies_used, gone.copies_used
+        )  # once it took over, copies were reported on the new one
+    before.save(update_fields=["state", "left", "cut_on", "copies_used", "changed_at"])
+    _write_boxes(before)
+    payload |= {"was_cut_on": cut_on.isoformat() if cut_on else "", **_days(before)}
+    record_evidence("given_back", subject=_subject(before), payload=payload, at=at)
+
+
 def _record_sent(licence: Licence, paper: LicencePaper, to: str, *, at: datetime) -> None:
     payload = {"number": licence.number, "version": paper.version, "paper": paper.file.sha256, "to": conceal(to)}
     record_evidence("sent", subject=_subject(licence), payload=payload, at=at)
@@ -1045,31 +1183,29 @@ def _held(licence: Licence, pictures: Iterable[Picture], *, shoots: Iterable[int
 
 
 def _refuse_clashes(licence: Licence, pictures: list[Picture], *, shoots: Iterable[int] = ()) -> None:
-    clashes, free_on = clashes_of(_grant(licence, pictures), _held(licence, pictures, shoots=shoots))
+    wanted, held = _grant(licence, pictures), _held(licence, pictures, shoots=shoots)
+    clashes, free_on = clashes_of(wanted, held)
     if clashes:
-        raise LicenceConflict(clashes, free_on)
+        raise LicenceConflict(clashes, free_on, left_of(wanted, held))
 
 
 def _refuse_what_stands_against(licence: Licence, pictures: list[Picture]) -> None:
     _refuse_clashes(licence, pictures)
-    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
-        free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
-        if free_on is None or free_on > (licence.use_from or date.min):
-            raise NotForSale(shoot, free_on)
+    _refuse_what_is_not_for_sale(licence, pictures)
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
     if missing:
         raise NotCleared(missing)
 
 
-def _what_stands_against(licence: Licence, pictures: list[Picture]) -> list[str]:
-    """The same questions as ``_refuse_what_stands_against``, told instead of refused."""
-    told = [clash.sentence for clash in clashes_of(_grant(licence, pictures), _held(licence, pictures))[0]]
-    for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values():
+def _refuse_what_is_not_for_sale(licence: Licence, pictures: Iterable[Picture]) -> None:
+    """Refused at the offer already: what the shoot's client has not allowed is not the photographer's to offer."""
+    # Read anew: the shoots are locked by now, and what the pictures came with may be older.
+    for shoot in (
+        Shoot.objects.filter(pk__in={each.shoot_id for each in pictures}).select_related("licensee").order_by("pk")
+    ):
         free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.trade or None)
         if free_on is None or free_on > (licence.use_from or date.min):
-            told.append(f"{shoot.licensee} ordered {shoot}, and selling on was not agreed for these days.")
-    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
-    return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
+            raise NotForSale(shoot, free_on)
 
 
 def _say_yes(
@@ -1155,7 +1291,7 @@ def _write_to_client(licence: Licence, template: str, *, at: datetime) -> None:
         paper = keep_licence_paper(licence, at=at)
         papers.append(paper.file)
         _record_sent(licence, paper, to, at=at)
-    if not licence.frozen:
+    if "sentences" not in licence.frozen:
         _freeze(licence, licence.pictures.order_by("number"), language=language, on=today(at))
     queue_mail(
         to=to,

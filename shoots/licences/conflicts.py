@@ -55,6 +55,15 @@ class Clash:
     free_from: date | None
 
 
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What is still free of one part of a wish, and what of it is not: codes, exact (`print/rest` is *other print*)."""
+
+    part: str
+    codes: tuple[str, ...]
+    without: tuple[str, ...]
+
+
 def claim_of(grant: Grant, trees: Trees = IN_FORCE) -> Claim:
     """What a licence claims against others. An unplaced one claims all days from its acceptance on."""
     until = grant.until if grant.is_placed else grant.cut_on
@@ -90,20 +99,17 @@ def claims_clash(one: Claim, other: Claim) -> bool:
 
 def find_conflicts(grants: Iterable[Grant], trees: Trees = IN_FORCE) -> list[tuple[str, str]]:
     """All conflicting pairs of licence ids among the licences handed in, each pair and the list sorted."""
-    by_picture: dict[str, list[Claim]] = defaultdict(list)
+    by_picture: dict[str, list[tuple[Grant, Claim]]] = defaultdict(list)
     for grant in grants:
         if grant.is_blocking:
             claim = claim_of(grant, trees)
             for picture in grant.pictures:
-                if grant.is_placed or grant.is_exclusive:
-                    by_picture[picture].append(claim)
+                by_picture[picture].append((grant, claim))
     pairs: set[tuple[str, str]] = set()
-    for claims in by_picture.values():
-        for place, one in enumerate(claims):
-            for other in claims[place + 1 :]:
-                if (
-                    one.exclusivity is not Exclusivity.NONE or other.exclusivity is not Exclusivity.NONE
-                ) and claims_clash(one, other):
+    for standing in by_picture.values():
+        for place, (one, claim) in enumerate(standing):
+            for other, another in standing[place + 1 :]:
+                if (one.is_exclusive or other.is_exclusive) and may_meet(one, other) and claims_clash(claim, another):
                     pairs.add((min(one.id, other.id), max(one.id, other.id)))
     return sorted(pairs)
 
@@ -117,7 +123,7 @@ def find_clashes(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) 
     clashes = []
     for grant in held:
         common = wanted.pictures & grant.pictures
-        if not common or grant.id == wanted.id or not stands_against_others(grant):
+        if not common or grant.id == wanted.id or not grant.is_blocking or not may_meet(wanted, grant):
             continue
         other = claim_of(grant, trees)
         if claims_clash(claim, other):
@@ -126,8 +132,18 @@ def find_clashes(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) 
 
 
 def stands_against_others(grant: Grant) -> bool:
-    """True for a blocking licence that is placed, or unplaced and exclusive."""
+    """True for a blocking licence that is placed, or unplaced and exclusive: what a licence on pictures has to fear."""
     return grant.is_blocking and (grant.is_placed or grant.is_exclusive)
+
+
+def may_meet(one: Grant, other: Grant) -> bool:
+    """False where one is unplaced and shuts nobody out while the other has its pictures: other pictures of the shoot may be left for it.
+
+    Two unplaced licences of one shoot meet on every picture of it: what the exclusive one holds, the other could never be placed on.
+    """
+    if one.is_placed is other.is_placed:
+        return True
+    return other.is_exclusive if one.is_placed else one.is_exclusive
 
 
 def _clash(wanted: Claim, held: Claim, pictures: tuple[str, ...], trees: Trees) -> Clash:
@@ -200,11 +216,33 @@ def first_free_day(starting: Callable[[date], Claim], held: Sequence[Claim], fir
         first = max(known)
 
 
-def free_day_of(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) -> date | None:
-    """The earliest first day, not before its own, from which `wanted` would clash with none of `held`; None is never."""
-    blockers = [
+def what_is_left(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) -> tuple[Left, ...]:
+    """What of a licence wanted is free at once: of each part (territories, media, classes) the rest with which it clashes with nobody.
+
+    Leaving out the others of that one part is enough; a part that rivals claim whole is not told of.
+    """
+    claim = claim_of(wanted, trees)
+    places, media, classes = claim.territories, claim.media, claim.classes
+    for rival in _rivals(wanted, held, trees):
+        if claims_clash(claim, rival):
+            places, media, classes = places & ~rival.territories, media & ~rival.media, classes & ~rival.classes
+    left = (
+        Left("territories", trees.territories.names(places), trees.territories.names(claim.territories & ~places)),
+        Left("media", trees.media.names(media), trees.media.names(claim.media & ~media)),
+        Left("classes", class_names(classes), class_names(claim.classes & ~classes)),
+    )
+    return tuple(each for each in left if each.codes)
+
+
+def _rivals(wanted: Grant, held: Iterable[Grant], trees: Trees) -> list[Claim]:
+    return [
         claim_of(grant, trees)
         for grant in held
-        if grant.id != wanted.id and grant.pictures & wanted.pictures and stands_against_others(grant)
+        if grant.id != wanted.id and grant.pictures & wanted.pictures and grant.is_blocking and may_meet(wanted, grant)
     ]
+
+
+def free_day_of(wanted: Grant, held: Iterable[Grant], trees: Trees = IN_FORCE) -> date | None:
+    """The earliest first day, not before its own, from which `wanted` would clash with none of `held`; None is never."""
+    blockers = _rivals(wanted, held, trees)
     return first_free_day(moving(claim_of(wanted, trees)), blockers, wanted.use_from)

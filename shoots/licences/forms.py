@@ -13,7 +13,7 @@ from shoots.pictures.models import Picture
 from shoots.uses.forms import EMPTY, TERMS, UseFields
 
 STATES = [
-    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("offered", "Offered"),
+    ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("draft", "Drafts"), ("offered", "Offered"),
     ("unplaced", "Agreed, not placed"), ("ended", "Ended"), ("off", "Declined or refunded"),
 ]  # fmt: skip
 BEGINS = [(Begins.ON_PAYMENT, "When the fee is paid"), (Begins.ON_DATE, "On the first day, paid or not")]
@@ -149,7 +149,7 @@ class ChangeForm(UseFields, TickedPictures):
         held = {name: getattr(licence, name) for name in EMPTY}
         start = {"last_day": licence.last_day, "pictures": [picture.pk for picture in licence.pictures.all()]}
         super().__init__(*args, shoot=licence.shoot, use={**held, "use_months": None, "exclusive_months": None}, use_on=on, initial=start, **kwargs)  # fmt: skip
-        self.licence, self.deed = licence, deed
+        self.licence, self.deed, self.first_day = licence, deed, max(on, licence.use_from or on)
         self.fields["pictures"].queryset = pictures_to_change_to(licence)
         for name in ("use_months", "exclusive_months"):
             self.fields[name].required = False  # the last day says it, and what is exclusive stays so as long as it was
@@ -157,7 +157,12 @@ class ChangeForm(UseFields, TickedPictures):
             self.fields["accepted_by"].required = False
 
     def clean_last_day(self) -> date | None:
-        return last_day_before_the_calendars(self.cleaned_data["last_day"])
+        day = last_day_before_the_calendars(self.cleaned_data["last_day"])
+        if day is not None and day < self.first_day:
+            raise forms.ValidationError(
+                "The last day lies before the first. Enter a day from today on; to end it sooner, revoke it."
+            )
+        return day
 
     def clean(self) -> dict[str, Any]:
         typed = super().clean()
@@ -188,6 +193,10 @@ class AcceptForm(SheetForm):
         super().__init__(*args, **kwargs)
         if licence.exclusivity == Exclusivity.NONE:
             del self.fields["signed_by"]
+
+
+class OfferDraftForm(SheetForm):
+    write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False, initial=True)
 
 
 class SendForm(SheetForm):

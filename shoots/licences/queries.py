@@ -1,6 +1,6 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce, Least
 from django.urls import reverse
 
 from clients.models import Client
+from shared.business.models import BusinessProfile
 from shared.business.queries import business_on, current_business, today
 from shared.dates import add_months
 from shared.evidence.models import Evidence
@@ -23,7 +24,8 @@ from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
 from shoots.licences.boxes import boxes_of
-from shoots.licences.conflicts import Clash, find_clashes, free_day_of
+from shoots.licences.conflicts import Clash, Left, find_clashes, free_day_of, what_is_left
+from shoots.licences.cover import cover
 from shoots.licences.grants import Grant
 from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart
 from shoots.licences.models import Licence, LicencePaper, LicencePicture, LicenceState
@@ -31,11 +33,20 @@ from shoots.licences.snapshot import LicenceShown, PictureShown, released
 from shoots.licences.standing import Shown, Standing, shown_on
 from shoots.licences.states import BLOCKING, State
 from shoots.licences.wishes import CommonWish, Sale, common_wishes, sale_of
-from shoots.licences.wording import ClashInWords, clash_sentence, groups_within, notes_in_words, shared_in_words
+from shoots.licences.wording import (
+    ClashInWords,
+    clash_sentence,
+    groups_within,
+    held_line,
+    held_sentence,
+    notes_in_words,
+    shared_in_words,
+)
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_showing, subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
 from shoots.releases.models import Release
+from shoots.uses.days import earliest, is_after
 from shoots.uses.intended import Begins, Exclusivity, InvalidUse, Use, end_of_term
 from shoots.uses.media_tree import READ_EVERYWHERE
 from shoots.uses.sentences import (
@@ -49,6 +60,8 @@ from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
 USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
+PAST_USE = "past_use"  # the origin of a licence for a use that happened
+OFF = (LicenceState.DECLINED, LicenceState.REFUNDED)
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
 SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
 
@@ -153,6 +166,11 @@ def clashes_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[list[ClashIn
     return found, free_day_of(wanted, held) if found else wanted.use_from
 
 
+def left_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[Left, ...]:
+    """What of a licence wanted is free at once, beside those that stand against it."""
+    return what_is_left(wanted, [holding.grant for holding in holdings])
+
+
 def _in_words(clash: Clash, holding: Holding) -> ClashInWords:
     licence = holding.licence
     return ClashInWords(
@@ -212,6 +230,42 @@ def uncleared(pictures: Iterable[Picture], use: Use, *, licensee: str) -> list[t
     ]
 
 
+def told_of_a_past_use(licence: Licence, pictures: Iterable[Picture]) -> list[str]:
+    """What stands against a licence for a use that happened, as sentences: rivals of those days and people who are not released.
+
+    Hand in pictures of ``with_people``.
+    """
+    pictures = list(pictures)
+    grant = grant_of(licence, [str(picture.pk) for picture in pictures])
+    held = holdings_on(pictures, states=[state.value for state in BLOCKING], apart_from=licence.pk)
+    told = [clash.sentence for clash in clashes_of(grant, held)[0]]
+    missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
+    return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
+
+
+def told_of_an_offer(licence: Licence) -> list[str]:
+    """What stands against an offer for a use that happened, before it is accepted; of other offers nothing, accepting refuses there."""
+    if licence.origin != PAST_USE or licence.state not in (LicenceState.DRAFT, LicenceState.OFFERED):
+        return []
+    return told_of_a_past_use(licence, _pictures_in_order(licence))
+
+
+def after_declining(licence: Licence) -> str:
+    """What became of the licences whose place a declined one was to take, as sentences; empty where there was none."""
+    if licence.supersedes_id is None:
+        return ""
+    told = []
+    for row in Evidence.objects.filter(kind__in=("given_back", "not_given_back"), payload__by=licence.number):
+        number, why = row.payload["number"], row.payload.get("because")
+        if why is None:
+            told.append(f"{number} stands again as it did before; no day is lost.")
+            continue
+        last = Licence.objects.get(number=number).last_day
+        end = f"its last day is {formats.day(last, 'en')}" if last else "it has no last day"
+        told.append(f"{number} does not come back, because {why}: {end}. Tell {licence.licensee}.")
+    return " ".join(told)
+
+
 # Lists
 
 _PLACED = Q(is_placed=True, state__in=STANDING)
@@ -255,7 +309,8 @@ def _filters(on: date) -> dict[str, Q]:
         "unplaced": Q(is_placed=False, state__in=STANDING),
         "offered": Q(state=LicenceState.OFFERED),
         "ended": Q(state__in=SHOWN_ON_A_PICTURE) & Q(ends__lte=on),
-        "off": Q(state__in=(LicenceState.DECLINED, LicenceState.REFUNDED)),
+        "off": Q(state__in=OFF),
+        "draft": Q(state=LicenceState.DRAFT),
     }
 
 
@@ -598,6 +653,26 @@ def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Pict
     )  # fmt: skip
 
 
+def change_in_sentences(
+    licence: Licence, use: Mapping[str, Any], pictures: Iterable[Picture], last_day: date | None, on: date
+) -> list[str]:
+    """What the client would hold from today on, in the words of a licence."""
+    exclusive_until = licence.exclusive_until if use["exclusivity"] == licence.exclusivity else None
+    words = LicenceWords(
+        licensee=licence.licensee.name,
+        classes=frozenset(use["use_classes"]),
+        media=frozenset(use["use_media"]),
+        territories=frozenset(use["use_territories"]),
+        use_from=max(on, licence.use_from or on),
+        use_until=last_day + timedelta(days=1) if last_day else None,
+        exclusivity=Exclusivity(use["exclusivity"]),
+        exclusive_until=exclusive_until,
+        copies=use["use_copies"],
+    )
+    count = len(list(pictures))
+    return [use_sentence(words, "en"), f"On {count} picture{'' if count == 1 else 's'}."]
+
+
 def licences_with_other_boxes() -> list[Licence]:
     """Licences whose derived boxes are not those of their codes, days and state under the trees as they are now."""
     found = []
@@ -647,9 +722,17 @@ def address_of(client: Client) -> tuple[str, str]:
 
 
 def what_stands_against(
-    *, licensee: Client, pictures: Iterable[Picture], use: Mapping[str, Any], first_day: date, last_day: date | None
+    *,
+    licensee: Client,
+    pictures: Iterable[Picture],
+    use: Mapping[str, Any],
+    first_day: date,
+    last_day: date | None,
+    exclusive_until: date | None = None,
 ) -> dict[str, Any]:
-    """Before anything is granted: days as they would be, clashes, selling on and releases, in words. A constant number of queries.
+    """Before anything is granted: days as they would be, clashes, selling on, releases and what the client holds already, in words.
+
+    A constant number of queries. ``exclusive_until``: the first day it is not exclusive any more, where no months say it.
 
     Hand in pictures of ``with_people``. Raises InvalidUse.
     """
@@ -671,9 +754,10 @@ def what_stands_against(
         state=State.OFFERED,
         trade=licensee.trade or None,
         exclusivity=Exclusivity(use["exclusivity"]),
-        exclusive_until=sole if use["exclusivity"] != Exclusivity.NONE else None,
+        exclusive_until=(exclusive_until or sole) if use["exclusivity"] != Exclusivity.NONE else None,
     )
-    clashes, free_on = clashes_of(wanted, holdings_on(pictures, states=[state.value for state in BLOCKING]))
+    holdings = holdings_on(pictures, states=[state.value for state in BLOCKING])
+    clashes, free_on = clashes_of(wanted, holdings)
     shoot = pictures[0].shoot
     agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), licensee.trade or None)
     is_own = licensee.pk in (shoot.client_id, shoot.licensee_id)
@@ -683,8 +767,10 @@ def what_stands_against(
         territories=wanted.territories,
         use_from=first_day,
         use_until=until,
+        copies=use["use_copies"],
     )
     return {
+        "held": held_sentence(licensee.name, _lines_held(asked, wanted, holdings)),
         "first_day": first_day,
         "last_day": until - timedelta(days=1) if until else None,
         "clashes": clashes,
@@ -694,6 +780,37 @@ def what_stands_against(
         "uncleared": uncleared(pictures, asked, licensee=str(licensee.pk)),
         "shoot": shoot,
     }
+
+
+def _lines_held(asked: Use, wanted: Grant, holdings: Iterable[Holding]) -> list[str]:
+    """The licences of the client that hold the whole of a wish on every picture, those not paid yet among them; none where a cell is
+    missing. An exclusive wish is held only by what shuts out as many, as long."""
+    own = {
+        each.grant.id: replace(each.grant, state=State.PAID) if each.grant.state is State.ACCEPTED else each.grant
+        for each in holdings
+        if each.grant.licensee == wanted.licensee and _shuts_out_as_many(each.grant, wanted)
+    }
+    needed: set[str] = set()
+    for picture in wanted.pictures:
+        found = cover(asked, picture=picture, licensee=wanted.licensee, grants=own.values())
+        if not found.is_covered:
+            return []
+        alone = [key for key, reasons in found.reasons.items() if not reasons]
+        needed |= set(alone[:1] or found.reasons)
+    return [
+        held_line(each.licence.number, use_line(each.licence), each.licence.last_day, is_paid=each.grant.is_paid)
+        for each in holdings
+        if each.grant.id in needed
+    ]
+
+
+def _shuts_out_as_many(held: Grant, wanted: Grant) -> bool:
+    if not wanted.is_exclusive:
+        return True
+    if held.exclusivity not in (wanted.exclusivity, Exclusivity.PICTURE):
+        return False
+    ends = earliest(held.until, held.exclusive_until)
+    return not is_after(earliest(wanted.use_until, wanted.exclusive_until), ends)
 
 
 def grant_start(wish_key: str, on: date) -> dict[str, Any]:
@@ -724,7 +841,7 @@ def can_be_renewed(licence: Licence) -> bool:
 
 def sentences_of(licence: Licence) -> list[str]:
     """The words of a licence in English: as frozen, or as an offer would be granted today."""
-    if licence.frozen:
+    if "sentences" in licence.frozen:
         return list(licence.frozen.get("english") or licence.frozen.get("sentences") or [])
     words = LicenceWords(
         licensee=licence.licensee.name,
@@ -790,6 +907,18 @@ def licence_for_paper(pk: int) -> QuerySet[Licence]:
     )
 
 
+def sender_of(business: BusinessProfile) -> dict[str, Any]:
+    """Who writes a paper about licences, as its ``Heading`` holds it."""
+    return {
+        "is_demo": settings.BOOKS == "demo",
+        "sender_name": business.name,
+        "sender_strapline": business.what_we_do,
+        "sender_address": tuple(business.address_lines),
+        "sender_footer": tuple(line for line in (business.email, business.phone, business.website) if line),
+        "photographer": business.legal_name,
+    }
+
+
 def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceShown:
     """What the paper says at this moment, in the language it was agreed in. Hand in what ``licence_for_paper`` gives.
 
@@ -811,20 +940,15 @@ def licence_shown(licence: Licence, *, version: int, at: datetime) -> LicenceSho
         version=version,
         language=language,
         printed_on=on,
+        **sender_of(business),
         agreed_on=date.fromisoformat(frozen["on"]) if licence.accepted_at and frozen.get("on") else None,
-        is_demo=settings.BOOKS == "demo",
-        sender_name=business.name,
-        sender_strapline=business.what_we_do,
-        sender_address=business.address_lines,
-        sender_footer=tuple(line for line in (business.email, business.phone, business.website) if line),
         to=client.in_the_window(language, home=business.country),
-        photographer=business.legal_name,
         licensee=client.name,
         pays=licence.billing_party.name if licence.billing_party_id != licence.licensee_id else "",
         shoot=licence.shoot.title if licence.shoot else "",
         renews=licence.renews.number if licence.renews else "",
         replaces=licence.supersedes.number if licence.supersedes else "",
-        replaced_by=", ".join(each.number for each in licence.superseded_by.all()),
+        replaced_by=", ".join(each.number for each in licence.superseded_by.all() if each.state not in OFF),
         sentences=tuple(frozen.get("sentences") or licence_sentences(words, language)),
         prevails_in=frozen.get("prevails", {}).get("language", ""),
         prevailing=tuple(frozen.get("prevails", {}).get("sentences", ())),

@@ -35,19 +35,15 @@ class PictureShown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LicenceShown:
-    """Everything the paper says. ``sentences`` are the words as they were agreed; days are the first and the last, both inclusive.
-
-    Without ``first_on`` the term runs ``months`` from payment or delivery (None: without end). ``is_counted_anew``: a later payment
-    or delivery moves it. ``prevailing``: the words as accepted in another
-    language, ``prevails_in``. ``fee`` is None where the shoot's invoice holds it. ``head_*`` is the evidence chain's last row.
+class Heading:
+    """What every paper about licences begins with: its number, version and day, who writes (``photographer``: the legal name) and to
+    whom. Addresses are lines. ``is_demo``: printed by the invented studio.
     """
 
     number: str
     version: int
     language: str
     printed_on: date
-    agreed_on: date | None
     is_demo: bool
     sender_name: str
     sender_strapline: str
@@ -55,6 +51,18 @@ class LicenceShown:
     sender_footer: tuple[str, ...]
     to: tuple[str, ...]
     photographer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LicenceShown(Heading):
+    """Everything the paper says. ``sentences`` are the words as they were agreed; days are the first and the last, both inclusive.
+
+    Without ``first_on`` the term runs ``months`` from payment or delivery (None: without end). ``is_counted_anew``: a later payment
+    or delivery moves it. ``prevailing``: the words as accepted in another
+    language, ``prevails_in``. ``fee`` is None where the shoot's invoice holds it. ``head_*`` is the evidence chain's last row.
+    """
+
+    agreed_on: date | None
     licensee: str
     pays: str
     shoot: str

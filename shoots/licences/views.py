@@ -1,5 +1,5 @@
 import json
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from django.conf import settings
@@ -72,15 +72,18 @@ def grant_licence(request: HttpRequest) -> HttpResponse:
         page = Paginator(queries.shoots_with_pictures(client), A_PAGE).get_page(request.GET.get("page"))
         return render(request, "shoots/licences/choose_shoot.html", {"page": page, "client": client})
     form = _grant_form(request, shoot, picture, client)
-    problem = None
-    if form.deed in {"grant", "offer"} and form.is_valid():
-        try:
-            return _granted(request, form)
-        except Refusal as refusal:
-            problem = refusal
-            form.say(refusal)
-    context = {"form": form, "shoot": shoot, "pictures": form.fields["pictures"].queryset, "problem": problem}
-    context |= _check(form) if form.is_bound and (problem or form.is_valid()) else {}
+    problem, said = None, {}
+    if form.is_bound and form.is_valid():
+        said = _check(form)
+        # What the client may do already is said before it is sold once more: then the same press goes on.
+        is_news = bool(said.get("check", {}).get("held")) and "knows_held" not in request.POST
+        if form.deed in {"grant", "offer", "draft"} and not is_news:
+            try:
+                return _granted(request, form)
+            except Refusal as refusal:
+                problem = refusal
+                form.say(refusal)
+    context = {"form": form, "shoot": shoot, "pictures": form.fields["pictures"].queryset, "problem": problem, **said}
     return render(request, "shoots/licences/grant_licence.html", context, status=422 if form.is_bound else 200)
 
 
@@ -106,6 +109,11 @@ def _granted(request: HttpRequest, form: sheets.GrantForm) -> HttpResponse:
     if form.deed == "offer":
         licence = actions.offer_licence(**form.terms(), at=at)
         messages.success(request, f"Offer {licence.number} is made. It blocks nobody until the client says yes.")
+    elif form.deed == "draft":
+        licence = actions.draft_licence(
+            **{name: each for name, each in form.terms().items() if name != "write_to_client"}, at=at
+        )
+        messages.success(request, f"{licence.number} is kept as a draft. Nobody was told.")
     else:
         words = {"accepted_by": typed["accepted_by"], "signed_by": typed["signed_by"]}
         licence = actions.grant_licence(**form.terms(), **words, at=at)
@@ -168,7 +176,9 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "is_send_main": licence.is_placed and not (facts["is_sent"] or is_over or (can_renew and row["ends_soon"])),
         "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
         "no_export": why_not(queries.grant_of(licence, [str(each.pk) for each in licence.pictures.all()])),
+        "told": queries.told_of_an_offer(licence),
         "accept_form": sheets.AcceptForm(licence=licence),
+        "offer_form": sheets.OfferDraftForm(),
         "decline_form": sheets.DeclineForm(),
         "copies_form": sheets.CopiesForm(),
         **bound,
@@ -280,12 +290,39 @@ def accept_licence(request: HttpRequest, pk: int) -> HttpResponse:
 
 @door(reads=NOBODY, writes=STUDIO)
 @require_POST
+@once
+def offer_draft(request: HttpRequest, pk: int) -> HttpResponse:
+    licence, form = get_object_or_404(Licence, pk=pk), sheets.OfferDraftForm(request.POST)
+    if form.is_valid():
+        try:
+            actions.offer_draft(licence, **form.cleaned_data, at=timezone.now())
+        except Refusal as refusal:
+            form.say(refusal)
+        else:
+            messages.success(request, f"{licence.number} is offered. It blocks nobody until the client says yes.")
+            return redirect("licence_page", pk)
+    return _page(request, pk, status=422, offer_form=form)
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
+def discard_draft(request: HttpRequest, pk: int) -> HttpResponse:
+    licence = get_object_or_404(Licence, pk=pk)
+    actions.discard_draft(licence, at=timezone.now())
+    messages.success(request, f"Draft {licence.number} is deleted.")
+    return redirect("licences")
+
+
+@door(reads=NOBODY, writes=STUDIO)
+@require_POST
 def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
     form = sheets.DeclineForm(request.POST)
     if not form.is_valid():
         return _page(request, pk, status=422, decline_form=form)
-    licence = actions.decline_licence(get_object_or_404(Licence, pk=pk), **form.cleaned_data, at=timezone.now())
-    messages.success(request, f"{licence.number} is declined. It covers nothing and keeps nobody out.")
+    licence = get_object_or_404(Licence.objects.select_related("licensee", "supersedes"), pk=pk)
+    actions.decline_licence(licence, **form.cleaned_data, at=timezone.now())
+    said = f"{licence.number} is declined. It covers nothing and keeps nobody out. {queries.after_declining(licence)}"
+    messages.success(request, said.strip())
     return redirect("licence_page", pk)
 
 
@@ -326,9 +363,32 @@ def change_licence(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _said_of_change(new, licence))
             return redirect("licence_page", new.pk)
     changes = getattr(form, "changes", None) if form.is_bound else None
+    if changes and changes.names:
+        context |= _seen_first(licence, form, on)
     context |= {"licence": licence, "form": form, "pictures": form.fields["pictures"].queryset, "changes": changes}
     status = 200 if not form.is_bound or (is_read and deed != "change") else 422
     return render(request, "shoots/licences/change_licence.html", context, status=status)
+
+
+def _seen_first(licence: Licence, form: sheets.ChangeForm, on: date) -> dict[str, Any]:
+    """What the client would hold and who stands in the way, before anything is changed. Less than is held is asked of nobody."""
+    typed, use = form.cleaned_data, {**form.use_values(), "use_months": None, "exclusive_months": None}
+    if form.changes.is_part:
+        return {"comes_to": queries.change_in_sentences(licence, use, typed["pictures"], typed["last_day"], on)}
+    is_alone_as_before = use["exclusivity"] == licence.exclusivity
+    try:
+        check = queries.what_stands_against(
+            licensee=licence.licensee,
+            pictures=typed["pictures"],
+            use=use,
+            first_day=max(on, licence.use_from or on),
+            last_day=typed["last_day"],
+            exclusive_until=licence.exclusive_until if is_alone_as_before else None,
+        )
+    except InvalidUse as refused:
+        return {"mistake": str(refused)}
+    comes_to = queries.change_in_sentences(licence, use, typed["pictures"], typed["last_day"], on)
+    return {"check": check, "comes_to": comes_to, "fee": typed.get("fee_net")}
 
 
 def _changed(licence: Licence, form: sheets.ChangeForm) -> Licence:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shared.words import formats
-from shoots.licences.conflicts import Clash
+from shoots.licences.conflicts import Clash, Left
 from shoots.licences.cover import Reason
 from shoots.uses.days import last_day
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
@@ -43,11 +43,37 @@ def clash_sentence(clash: Clash, *, number: str, is_exclusive: bool) -> str:
     return f"{number} grants this use{until}, so nobody can have it alone before: {shared}."
 
 
-def way_out(free_on: date | None) -> str:
-    """What to do about a clash."""
+def way_out(free_on: date | None, left: Iterable[Left] = ()) -> str:
+    """What to do about a clash: from which day it is free, and what of it is free at once."""
+    parts = [_left_in_words(each) for each in left]
+    at_once = f" Free at once is the same {' or '.join(parts)}." if parts else ""
     if free_on is None:
-        return "It is never free as asked. Leave out what is shared, or ask the other client to allow it."
-    return f"It is free from {formats.day(free_on, 'en')}. Offer it from that day, or leave out what is shared."
+        return f"It is never free as asked.{at_once} Leave out what is shared, or ask the other client to allow it."
+    return (
+        f"It is free from {formats.day(free_on, 'en')}.{at_once} Offer it from that day, or leave out what is shared."
+    )
+
+
+def _left_in_words(left: Left) -> str:
+    """*without Germany* or *only in Austria*, whichever names less."""
+    is_shorter_without = len(left.without) <= len(left.codes)
+    codes = left.without if is_shorter_without else left.codes
+    if left.part == "territories":
+        return f"{'without' if is_shorter_without else 'only in'} {territories_in_words(codes, 'en')}"
+    names = media_in_words(codes, "en") if left.part == "media" else classes_in_words(codes, "en")
+    return f"{'without' if is_shorter_without else 'only for'} {names}"
+
+
+def held_line(number: str, use: str, last: date | None, *, is_paid: bool) -> str:
+    """*L-2026-001: own promotion, website, in Germany, until 30 Nov 2028*."""
+    until = f"until {formats.day(last, 'en')}" if last else "without end"
+    return f"{number}: {use[:1].lower()}{use[1:]}, {until}{'' if is_paid else ', once its fee is paid'}"
+
+
+def held_sentence(who: str, lines: Iterable[str]) -> str:
+    """*Walnut Lantern may do this already by licence L-2026-001: …*; empty without a licence."""
+    said = list(lines)
+    return f"{who} may do this already by licence {'; and by '.join(said)}." if said else ""
 
 
 REASONS = {

@@ -11,6 +11,7 @@ from billing.invoices.queries import invoices_listed
 from clients.queries import clients_listed, kitchens_listed, persons_listed
 from shared.access.models import Role
 from shoots.brief.queries import shoots_listed
+from shoots.found.queries import found_listed
 from shoots.licences.queries import licences_listed
 from shoots.pictures.queries import pictures_listed
 from shoots.releases.queries import releases_listed
@@ -41,7 +42,7 @@ class Found:
 
 
 def find_everywhere(text: str, *, role: str, on: date) -> list[Found]:
-    """Clients, people, kitchens, shoots, pictures, releases, licences, estimates and invoices that hold every word of ``text``.
+    """Clients, people, kitchens, shoots, pictures, releases, licences, uses found, estimates and invoices that hold every word of ``text``.
 
     Only places that this role may open are searched; one query a place, eight hits each.
     """
@@ -102,6 +103,15 @@ def find_everywhere(text: str, *, role: str, on: date) -> list[Found]:
                 (
                     (each, each.get_state_display(), "licence_page")
                     for each in _lean(licences_listed(on, text=text), "licensee", "number state licensee__name")
+                ),
+            ),
+            _found(
+                "Uses found",
+                (
+                    (each, each.user or each.get_state_display(), "found_page")
+                    for each in _lean(
+                        found_listed(text=text), "client", "number place state user_name seen_on client__name"
+                    )
                 ),
             ),
             _found(

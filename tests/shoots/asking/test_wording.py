@@ -57,14 +57,14 @@ def test_a_missing_release_is_told_by_name_and_may_pass_for_editorial_use():
 def test_what_the_buyer_holds_is_told_whole_and_in_part():
     held = [grant(licensee="mill", use_until=None)]
     whole, part = wish(), wish(media=frozenset({"web.display", "print.ad"}))
-    numbers = {"7": "L-2026-007"}
-    assert what_they_hold(held_already(whole, "1", held), NAMES, numbers) == (
-        "Kvernmoor Mill holds this use already, with L-2026-007."
+    numbers, lines = {"7": "L-2026-007"}, {"7": "L-2026-007: advertising, website, in Germany, without end"}
+    assert what_they_hold(held_already(whole, "1", held), NAMES, numbers, lines) == (
+        "Kvernmoor Mill may do this already by licence L-2026-007: advertising, website, in Germany, without end."
     )
-    assert what_they_hold(held_already(part, "1", held), NAMES, numbers) == (
+    assert what_they_hold(held_already(part, "1", held), NAMES, numbers, lines) == (
         "Kvernmoor Mill holds a part: L-2026-007 (a medium is missing)."
     )
-    assert what_they_hold(held_already(whole, "1", []), NAMES, numbers) == ""
+    assert what_they_hold(held_already(whole, "1", []), NAMES, numbers, lines) == ""
 
 
 @pytest.mark.parametrize(

@@ -9,10 +9,21 @@ from shared.evidence.models import Evidence
 from shared.files.models import StoredFile
 from shared.files.refusals import FileTooLarge, FileTypeRefused, PictureRefused
 from shared.states import MoveRefused
+from shared.words.formats import plain_spaces
+from shoots.brief.models import SellingOn
 from shoots.found import actions
 from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, FoundState, FoundUse
-from shoots.found.queries import answer_of, found_in_full
-from shoots.licences.actions import accept_licence
+from shoots.found.queries import answer_of, found_in_full, may_be_offered, state_words
+from shoots.licences.actions import (
+    LicenceConflict,
+    NotForSale,
+    accept_licence,
+    decline_licence,
+    discard_draft,
+    offer_draft,
+    start_licence,
+)
+from shoots.licences.models import Licence
 from tests.factories import licences
 from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written
 
@@ -176,24 +187,105 @@ def test_the_licence_taken_afterwards_is_named():
     assert Evidence.objects.get(kind="outcome_recorded").payload["licence"] == licence.number
 
 
-def test_an_offer_for_it_covers_once_it_is_accepted_and_paid():
+def offer_terms(client, **also):
+    days = {"first_day": date(2026, 11, 10), "last_day": SEEN, "fee_net": Decimal(240)}
+    return {"licensee": client, **days, **also}
+
+
+@pytest.mark.both
+def test_an_offer_for_its_own_days_covers_once_it_is_accepted_and_paid():
+    """The whole way: seen, not covered, offered for exactly these days, agreed, paid; the use shows each step."""
     picture, client = licences.picture_of(), licences.kvernmoor()
     found = used_by(client, picture, since=date(2026, 11, 10))
-    terms = {"licensee": client, "first_day": date(2026, 11, 10), "last_day": date(2027, 11, 9), "fee_net": Decimal(0)}
-    offer = actions.offer_for_use(found, **terms, at=AT)
-    assert (offer.state, offer.use_media, offer.exclusivity) == ("offered", ["web.display"], "none")
-    found = found_in_full(found.pk).get()
-    assert found.licence == offer
-    assert answer_of(found)["now"].is_covered is False
-    accept_licence(offer, accepted_by="Runa Tallow", at=AT)
-    found = found_in_full(found.pk).get()
-    answer = answer_of(found)
-    assert (answer["now"].is_covered, answer["then"].is_covered) == (True, False)
+    offer = actions.offer_for_use(found, **offer_terms(client), at=AT)
+    assert (offer.state, offer.origin, offer.use_media, offer.exclusivity) == (
+        "offered",
+        "past_use",
+        ["web.display"],
+        "none",
+    )
+    assert (offer.use_from, offer.last_day) == (date(2026, 11, 10), SEEN)
+    reason = plain_spaces(offer.frozen["reason"])
+    assert reason == "F-2026-001: Banner on a page about soup, seen on 18 Nov 2026"
+
+    def step():
+        at_hand = found_in_full(found.pk).get()
+        answer = answer_of(at_hand)
+        return state_words(at_hand, SEEN), answer["now"].is_covered, may_be_offered(at_hand, answer["now"])
+
+    assert found_in_full(found.pk).get().licence == offer
+    assert step() == ("Licence offered", False, False)
+    agreed = accept_licence(offer, accepted_by="Runa Tallow", at=AT)
+    assert step() == ("Licence agreed, not paid yet", False, False)
+    start_licence(agreed, paid_on=date(2026, 11, 30), at=AT)
+    assert step() == ("Licence paid, record the outcome", True, False)
+    assert answer_of(found_in_full(found.pk).get())["then"].is_covered is False
     actions.record_outcome(found, FoundState.LICENSED, answered_on=SEEN, at=AT)
     assert FoundUse.objects.get().licence == offer
+    assert step()[0] == "Licence taken afterwards"
+
+
+def test_a_declined_offer_is_told_and_another_may_be_made():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    decline_licence(actions.offer_for_use(found, **offer_terms(client), at=AT), at=AT)
+    at_hand = found_in_full(found.pk).get()
+    assert state_words(at_hand, SEEN) == "Licence declined"
+    assert may_be_offered(at_hand, answer_of(at_hand)["now"])
+    assert actions.offer_for_use(found, **offer_terms(client, fee_net=Decimal(180)), at=AT).state == "offered"
+
+
+def test_the_days_after_are_a_licence_of_their_own_without_a_day_between():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    more = {"goes_on_until": date(2027, 11, 18), "goes_on_fee": Decimal(400)}
+    past = actions.offer_for_use(found, **offer_terms(client, **more), at=AT)
+    follows = past.renewed_by.get()
+    assert (follows.use_from, follows.last_day, follows.fee_net) == (date(2026, 11, 19), date(2027, 11, 18), 400)
+    assert (follows.state, follows.origin) == ("offered", "renewal")
+    assert Evidence.objects.get(kind="licence_offered").payload == {
+        "licence": past.number,
+        "goes_on_with": follows.number,
+    }
+
+
+def test_a_rival_stops_the_days_to_come_and_not_those_that_are_over():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    rival = licences.granted(
+        [picture], licensee=licences.oystercatcher(), use=licences.ALONE, first_day=date(2026, 11, 1)
+    )
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    more = {"goes_on_until": date(2027, 11, 18), "goes_on_fee": Decimal(400)}
+    past = actions.offer_for_use(found, **offer_terms(client, **more), at=AT)
+    with pytest.raises(LicenceConflict, match=rival.number):
+        accept_licence(past.renewed_by.get(), accepted_by="Runa Tallow", at=AT)
+    assert rival.number in accept_licence(past, accepted_by="Runa Tallow", at=AT).frozen["warnings"][0]
+
+
+def test_a_draft_for_it_is_told_and_may_be_deleted():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    draft = actions.offer_for_use(found, **offer_terms(client), is_draft=True, at=AT)
+    assert state_words(found_in_full(found.pk).get(), SEEN) == "Licence drafted"
+    discard_draft(draft, at=AT)
+    assert found_in_full(found.pk).get().licence is None
+    draft = actions.offer_for_use(found, **offer_terms(client), is_draft=True, at=AT)
+    assert offer_draft(draft, at=AT).state == "offered", "though its last day is over"
+    assert state_words(found_in_full(found.pk).get(), SEEN) == "Licence offered"
 
 
 def test_without_a_picture_nothing_is_offered():
-    terms = {"licensee": licences.kvernmoor(), "first_day": SEEN, "last_day": None, "fee_net": Decimal(10)}
     with pytest.raises(actions.NotKnownEnough):
-        actions.offer_for_use(recorded([]), **terms, at=AT)
+        actions.offer_for_use(recorded([]), **offer_terms(licences.kvernmoor()), at=AT)
+    assert not Licence.objects.exists()
+
+
+def test_pictures_that_may_not_be_sold_on_are_not_offered_for_it_either():
+    picture = licences.picture_of()
+    picture.shoot.selling_on = SellingOn.NOT_AGREED
+    picture.shoot.save()
+    client = licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    with pytest.raises(NotForSale):
+        actions.offer_for_use(found, **offer_terms(client), at=AT)
+    assert (FoundUse.objects.get().licence, Licence.objects.count()) == (None, 0)

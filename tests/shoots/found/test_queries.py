@@ -3,8 +3,9 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from shoots.found import queries
-from shoots.found.actions import record_outcome
+from shoots.found.actions import offer_for_use, record_outcome
 from shoots.found.models import FoundState, FoundUse
+from shoots.licences.actions import decline_licence
 from shoots.licences.models import Licence
 from tests.factories import licences
 from tests.factories.found import AT, recorded, used_by, written
@@ -122,3 +123,21 @@ def test_the_rows_of_a_list_say_what_the_page_says(django_assert_num_queries):
     assert {row["found"].pk: row["verdict"].is_covered for row in rows} == dict(
         zip([each.pk for each in uses], [True, False, None], strict=True)
     )
+
+
+def test_a_use_whose_licence_waits_for_the_client_waits_for_nobody_here():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture)
+    terms = {"licensee": client, "first_day": found.seen_on, "last_day": found.seen_on, "fee_net": 90}
+    other = used_by(licences.oystercatcher(), picture)
+    assert set(queries.found_waiting(ON)) == {found, other}
+    offer = offer_for_use(found, **terms, at=AT)
+    assert set(queries.found_waiting(ON)) == {other}
+    decline_licence(offer, at=AT)
+    assert set(queries.found_waiting(ON)) == {found, other}
+
+
+def test_a_use_is_found_by_its_note_too():
+    found = recorded(note="Told by the brickyard’s cook")
+    assert list(queries.found_listed(text="brickyard banner")) == [found]
+    assert list(queries.found_listed(text="brickyard poster")) == []

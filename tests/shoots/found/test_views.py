@@ -7,6 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from shoots.found.models import FoundLetter, FoundState, FoundUse
+from shoots.licences.actions import start_licence
 from shoots.licences.models import Licence
 from shoots.licences.scenarios import answer_scenario
 from tests.factories import licences
@@ -201,7 +202,7 @@ def test_the_file_for_the_door_gives_the_answer_of_the_page(browser):
     assert browser.get(reverse("found_question", args=[recorded([]).pk])).status_code == 404
 
 
-def test_a_licence_for_it_is_offered_with_the_fee_handed_in(browser):
+def test_a_licence_for_its_days_is_offered_with_the_fee_handed_in_and_the_page_shows_each_step(browser):
     picture, client = licences.picture_of(), licences.kvernmoor()
     found = used_by(client, picture, since=date(2026, 11, 10))
     path = reverse("offer_for_found", args=[found.pk])
@@ -209,18 +210,67 @@ def test_a_licence_for_it_is_offered_with_the_fee_handed_in(browser):
     page = words(browser.get(f"{path}?fee=240.00"))
     assert 'value="240.00"' in page
     assert 'value="10 Nov 2026"' in page
+    assert 'value="18 Nov 2026"' in page
     for odd in ("-1", "1e9", "x", "1.234"):
         box = re.search(r'<input[^>]*name="fee_net"[^>]*>', words(browser.get(f"{path}?fee={odd}")))
         assert "value=" not in box[0]
-    sent = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "9 Nov 2027", "fee_net": "240.00"}
-    refused = browser.post(path, {**sent, "last_day": "19 Nov 2026"})
-    assert refused.status_code == 422
-    assert "This day is over" in words(refused)
-    answer = browser.post(path, sent)
-    offer = Licence.objects.get()
-    assert answer.url == reverse("licence_page", args=[offer.pk])
-    assert (offer.use_from, offer.last_day, offer.fee_net) == (date(2026, 11, 10), date(2027, 11, 9), 240)
-    assert offer.number in words(browser.get(reverse("found_page", args=[found.pk])))
+    sent = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "18 Nov 2026", "fee_net": "240.00"}
+    for wrong, said in (
+        ({"last_day": "9 Dec 9998"}, "This day is still to come"),
+        ({"last_day": "9 Nov 2026"}, "The last day lies before the first"),
+        ({"goes_on_until": "31 Dec 9999", "goes_on_fee": "5"}, "The calendar ends on that day"),
+        ({"goes_on_until": "19 Nov 2026", "goes_on_fee": "5"}, "This day is over"),
+        ({"goes_on_until": "19 Nov 2028"}, "Enter the fee for the days after"),
+        ({"goes_on_fee": "5"}, "Say until when they go on"),
+    ):
+        refused = browser.post(path, {**sent, **wrong})
+        assert refused.status_code == 422
+        assert said in words(refused)
+    assert not Licence.objects.exists()
+    answer = browser.post(path, {**sent, "goes_on_until": "18 Nov 2027", "goes_on_fee": "400"}, follow=True)
+    offer, follows = Licence.objects.order_by("pk")
+    assert answer.redirect_chain[-1][0] == reverse("found_page", args=[found.pk])
+    page = words(answer)
+    assert f"Licence {offer.number} and {follows.number} offered" in page
+    assert (offer.use_from, offer.last_day, offer.fee_net) == (date(2026, 11, 10), date(2026, 11, 18), 240)
+    assert "Enter the client’s answer" in page
+    assert "Licence offered" in page
+    browser.post(reverse("accept_licence", args=[offer.pk]), {"accepted_by": "Runa Tallow"})
+    assert "Licence agreed, not paid yet" in words(browser.get(reverse("found_page", args=[found.pk])))
+    offer.refresh_from_db()
+    start_licence(offer, paid_on=date(2026, 11, 30), at=licences.AT)
+    page = words(browser.get(reverse("found_page", args=[found.pk])))
+    assert "Licence taken and paid" in page
+    browser.post(reverse("record_outcome", args=[found.pk]), {"outcome": "licensed", "licence": offer.pk})
+    found.refresh_from_db()
+    assert (found.state, found.licence) == ("licensed", offer)
+
+
+def test_a_licence_for_it_is_kept_as_a_draft_and_tells_its_rivals_before_it_is_offered(browser):
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    rival = licences.granted(
+        [picture], licensee=licences.oystercatcher(), use=licences.ALONE, first_day=date(2026, 11, 1)
+    )
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    sent = {
+        "licensee": client.pk,
+        "first_day": "10 Nov 2026",
+        "last_day": "18 Nov 2026",
+        "fee_net": "240",
+        "do": "draft",
+    }
+    page = words(browser.post(reverse("offer_for_found", args=[found.pk]), sent, follow=True))
+    draft = Licence.objects.get(licensee=client)
+    assert draft.state == "draft"
+    assert "What stands against this use" in page
+    assert rival.number in page
+    assert "Offer it, or delete it" in page
+    assert "Open the draft" in words(browser.get(reverse("found_page", args=[found.pk])))
+    page = words(browser.post(reverse("offer_draft", args=[draft.pk]), follow=True))
+    assert f"{draft.number} is offered" in page
+    draft.refresh_from_db()
+    assert draft.state == "offered"
+    assert browser.post(reverse("discard_draft", args=[draft.pk])).status_code == 409
 
 
 def test_the_list_filters_and_today_and_the_panels_show_it(browser):

@@ -2,7 +2,7 @@ from decimal import Decimal
 
 from django.urls import reverse
 
-from shoots.licences.actions import keep_licence_paper
+from shoots.licences.actions import draft_licence, keep_licence_paper
 from tests.factories import licences as make
 from tests.factories.releases import show_cook
 from tests.house.pages import Deed, Page, Panel, Paper
@@ -49,6 +49,10 @@ def _place(rows):
     return reverse("place_licence", args=[make.agreed(_shoot(rows)).pk])
 
 
+def _draft():
+    return draft_licence(**make.terms([make.picture_of()]), at=make.AT)
+
+
 def _of_release(rows):
     picture = _free(rows)[0].pictures.get()
     return reverse("release_licences_panel", args=[show_cook([picture]).pk])
@@ -66,6 +70,8 @@ PAGES = {
     "send_licence": Deed(lambda rows: reverse("send_licence", args=[_paid(rows).pk])),
     "place_licence": Page(_place, lists=True),
     "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),
+    "offer_draft": Deed(lambda rows: reverse("offer_draft", args=[_draft().pk])),
+    "discard_draft": Deed(lambda rows: reverse("discard_draft", args=[_draft().pk])),
     "decline_licence": Deed(lambda rows: reverse("decline_licence", args=[make.offered().pk])),
     "renew_licence": Page(lambda rows: reverse("renew_licence", args=[_paid(rows).pk])),
     "revoke_licence": Page(lambda rows: reverse("revoke_licence", args=[_paid(rows).pk])),

@@ -349,14 +349,36 @@ def test_a_rival_of_those_days_is_told_and_kept_and_stops_nothing():
     assert first_broken_link() is None
 
 
-def test_selling_on_not_agreed_and_people_not_released_are_told_of_a_past_use():
-    shoot = shoot_with_cook()
-    assert shoot.selling_on != SellingOn.FREE
-    picture = picture_of(shoot, people=Assessment.NOT_ASSESSED)
+def test_people_not_released_are_told_of_a_past_use():
+    picture = picture_of(people=Assessment.NOT_ASSESSED)
     given = past_use([picture])
-    assert len(given.warnings) == 2
-    assert "selling on was not agreed" in given.warnings[0]
-    assert f"{picture.number} was not released" in given.warnings[1]
+    assert len(given.warnings) == 1
+    assert f"{picture.number} was not released" in given.warnings[0]
+
+
+def test_a_past_use_of_what_may_not_be_sold_on_is_refused():
+    picture = picture_of(free_shoot())
+    picture.shoot.selling_on = SellingOn.NOT_AGREED
+    picture.shoot.save()
+    with pytest.raises(actions.NotForSale, match="selling on is not agreed"):
+        past_use([picture])
+    assert not Licence.objects.exists()
+
+
+def test_an_offer_for_a_past_use_keeps_its_reason_and_is_accepted_after_its_last_day():
+    picture = picture_of()
+    rival = granted([picture], use=ALONE, first_day=date(2026, 8, 1), at=datetime(2026, 7, 30, 9, tzinfo=UTC))
+    seen = {"classes": ["advertising"], "media": ["web.display"], "territories": ["DE"], "copies": None}
+    offer = actions.offer_for_past_use(
+        pictures=[picture], licensee=oystercatcher(), first_day=date(2026, 9, 1), last_day=date(2026, 10, 31), fee_net=Decimal(240),
+        reason="Seen on a banner.", at=AT, **seen,
+    )  # fmt: skip
+    assert (offer.state, offer.frozen) == ("offered", {"reason": "Seen on a banner."})
+    assert "Oystercatcher Pantry" in queries.sentences_of(offer)[0]
+    granted_ = actions.accept_licence(offer, accepted_by="Osk Pellamy", at=AT)
+    assert (granted_.state, granted_.frozen["reason"]) == ("accepted", "Seen on a banner.")
+    assert rival.number in granted_.frozen["warnings"][0]
+    assert granted_.frozen["sentences"]
 
 
 def test_days_to_come_are_not_granted_as_a_past_use():
@@ -1003,3 +1025,204 @@ def test_agreed_terms_are_still_kept_by_the_database():
     licence = granted()
     with pytest.raises(IntegrityError), transaction.atomic():
         Licence.objects.filter(pk=licence.pk).update(fee_net=Decimal(1))
+
+
+# Two licences agreed before there are pictures, on one shoot
+
+
+def test_a_plain_licence_is_not_agreed_where_another_client_holds_the_shoot_alone():
+    shoot = free_shoot()
+    held = agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor")
+    plain = {"licensee": kvernmoor(), "origin": "estimate:2"}
+    with pytest.raises(actions.LicenceConflict) as refused:
+        agreed(
+            shoot,
+            terms={**ADVERTISING, "use_territories": ["DE", "AT"], "use_media": ["web.display", "web.own"]},
+            **plain,
+        )
+    said = refused.value
+    assert held.number in said.what_happened
+    assert "Free at once is the same without Germany or without online advertising." in said.what_to_do
+    assert "Walnut" not in str(said)
+    assert Licence.objects.count() == 1
+    assert agreed(shoot, terms={**ADVERTISING, "use_territories": ["AT"]}, **plain).state == "accepted", (
+        "what is left is free"
+    )
+
+
+def test_nobody_gets_a_shoot_alone_that_is_agreed_to_another_client_and_not_placed_yet():
+    shoot = free_shoot()
+    held = agreed(shoot, terms=ADVERTISING)
+    with pytest.raises(actions.LicenceConflict, match=held.number):
+        agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor", licensee=kvernmoor(), origin="estimate:2")
+    assert agreed(shoot, terms=ADVERTISING, licensee=oystercatcher(), origin="estimate:3").state == "accepted", (
+        "two plain ones"
+    )
+
+
+def test_a_plain_licence_is_agreed_beside_a_single_picture_held_alone():
+    """Placing decides: other pictures of the shoot may be left for it."""
+    shoot = free_shoot()
+    picture, other = picture_of(shoot), picture_of(shoot)
+    granted([picture], use=ALONE)
+    plain = agreed(shoot, terms=ADVERTISING)
+    with pytest.raises(actions.LicenceConflict):
+        actions.place_licence(plain, pictures=[picture], first_day=FIRST, at=AT)
+    assert actions.place_licence(plain, pictures=[other], first_day=FIRST, at=AT).is_placed
+
+
+@pytest.mark.django_db(transaction=True)
+def test_agreeing_alone_and_plain_at_once_leave_one_of_the_two():
+    shoot, mill, pantry = free_shoot(), kvernmoor(), oystercatcher()
+    told = at_once(
+        lambda: agreed(shoot, terms=ALONE, signed_by="Tindra Aldermoor", licensee=mill),
+        lambda: agreed(shoot, terms=ADVERTISING, licensee=pantry, origin="estimate:2"),
+    )
+    assert told == ["granted", "refused"]
+    assert Licence.objects.count() == 1
+
+
+# A changed licence that comes to nothing
+
+
+def test_a_change_that_stays_unpaid_and_is_declined_leaves_the_old_licence_as_it_was():
+    old = paid()
+    new = changed(old)
+    actions.decline_licence(new, reason="Not paid", at=NOW)
+    old.refresh_from_db()
+    assert (old.state, old.left, old.cut_on, old.last_day) == ("paid", "", None, date(2027, 11, 30))
+    assert all(covers(old, day) for day in (FIRST, TODAY, date(2027, 11, 30)))
+    assert kinds(old)[-2:] == ["superseded", "given_back"]
+    assert queries.after_declining(new) == f"{old.number} stands again as it did before; no day is lost."
+    assert queries.licences_with_other_boxes() == []
+    assert queries.can_be_changed(old, TODAY)
+    assert licence_shown(licence_for_paper(old.pk).get(), version=1, at=NOW).replaced_by == ""
+    assert changed(old).state == "accepted", "and it may be changed again"
+
+
+def test_a_paid_licence_not_placed_yet_comes_back_and_can_be_placed():
+    old = agreed()
+    actions.start_licence(old, paid_on=date(2026, 11, 20), at=AT)
+    new = agreed(old.shoot, supersedes=old, origin="estimate:2")
+    actions.decline_licence(new, at=NOW)
+    old.refresh_from_db()
+    assert (old.state, old.cut_on) == ("paid", None)
+    assert actions.place_licence(old, pictures=[picture_of(old.shoot)], first_day=TODAY, at=NOW).is_placed
+
+
+def test_days_taken_over_before_payment_come_back_when_it_is_declined():
+    """Agreed anew, use began with the delivery, the fee never came: the paid licence before it goes on without a day between."""
+    old = placed(begins="on_date", begins_on=FIRST)
+    actions.start_licence(old, paid_on=FIRST, at=AT)
+    new = agreed(old.shoot, supersedes=old, origin="estimate:2")
+    actions.place_licence(new, pictures=old.pictures.all(), first_day=TODAY, at=NOW)
+    actions.begin_on_delivery(new, delivered_on=TODAY, at=NOW)
+    assert not covers(old, TODAY)
+    new.refresh_from_db()
+    actions.decline_licence(new, at=datetime(2027, 3, 1, 9, tzinfo=UTC))
+    assert all(covers(old, day) for day in (FIRST, TODAY, date(2027, 3, 1), date(2028, 11, 30)))
+
+
+def test_what_was_never_paid_does_not_come_back_and_the_one_paid_before_it_does():
+    first = placed(begins="on_date", begins_on=FIRST)
+    actions.start_licence(first, paid_on=FIRST, at=AT)
+    second = agreed(first.shoot, supersedes=first, origin="estimate:2")
+    third = agreed(first.shoot, supersedes=second, origin="estimate:3")
+    actions.decline_licence(third, at=NOW)
+    first.refresh_from_db(), second.refresh_from_db()
+    assert (first.state, second.state) == ("paid", "superseded")
+    assert kinds(second)[-1] == "not_given_back"
+    assert "it was not paid either" in queries.after_declining(third)
+    assert f"{first.number} stands again" in queries.after_declining(third)
+
+
+def test_an_old_licence_never_comes_back_against_one_agreed_meanwhile():
+    """The change gave Germany up and began on its date; Germany was sold alone to another before the change was declined."""
+    old = placed(begins="on_date", begins_on=FIRST, terms={**ADVERTISING, "use_months": 24})
+    actions.start_licence(old, paid_on=FIRST, at=AT)
+    smaller = {**ADVERTISING, "use_territories": ["AT"]}
+    new = agreed(old.shoot, supersedes=old, origin="estimate:2", terms=smaller, begins="on_date", begins_on=TODAY)
+    new = actions.place_licence(new, pictures=old.pictures.all(), first_day=TODAY, at=NOW)
+    rival = granted(list(old.pictures.all()), licensee=oystercatcher(), use=ALONE, first_day=TODAY, at=NOW)
+    actions.decline_licence(new, at=NOW)
+    old.refresh_from_db()
+    assert (old.state, old.cut_on) == ("superseded", TODAY)
+    assert rivals_that_stand() == []
+    said = plain_spaces(queries.after_declining(new))
+    assert (
+        f"{old.number} does not come back, because {rival.number} was agreed meanwhile: its last day is 9 Dec 2026."
+        in said
+    )
+    assert old.licensee.name in said
+
+
+@pytest.mark.django_db(transaction=True)
+def test_declining_a_change_and_selling_its_days_at_once_leave_no_two_rivals():
+    old = placed(begins="on_date", begins_on=FIRST, terms={**ADVERTISING, "use_months": 24})
+    actions.start_licence(old, paid_on=FIRST, at=AT)
+    smaller = {**ADVERTISING, "use_territories": ["AT"]}
+    new = agreed(old.shoot, supersedes=old, origin="estimate:2", terms=smaller, begins="on_date", begins_on=TODAY)
+    new = actions.place_licence(new, pictures=old.pictures.all(), first_day=TODAY, at=NOW)
+    rival = offered(list(old.pictures.all()), licensee=oystercatcher(), use=ALONE, first_day=TODAY, at=NOW)
+    told = at_once(
+        lambda: actions.decline_licence(new, at=NOW),
+        lambda: actions.accept_licence(rival, accepted_by="A. Client", signed_by="Tindra Aldermoor", at=NOW),
+    )
+    assert "granted" in told
+    assert rivals_that_stand() == []
+
+
+def test_the_fee_of_a_change_paid_back_brings_the_old_licence_back_with_the_copies_made_since():
+    old = paid(use={**ADVERTISING, "use_copies": 5000})
+    new = actions.top_up_copies(old, copies=3000, fee_net=Decimal(90), accepted_by="Runa Tallow", at=NOW)
+    new = actions.start_licence(new, paid_on=TODAY, at=NOW)
+    actions.report_copies(new, copies=700, at=NOW)
+    new.refresh_from_db()
+    actions.refund_licence(new, at=NOW)
+    old.refresh_from_db()
+    assert (old.state, old.copies_used, covers(old, TODAY)) == ("paid", 700, True)
+
+
+def test_a_change_that_is_revoked_brings_nothing_back():
+    old = paid()
+    new = actions.start_licence(changed(old), paid_on=TODAY, at=NOW)
+    actions.revoke_licence(new, cut_on=date(2027, 2, 1), reason="Sold on to others", at=NOW)
+    assert (covers(old, date(2027, 3, 1)), covers(new, date(2027, 1, 31)), covers(new, date(2027, 2, 1))) == (
+        False,
+        True,
+        False,
+    )
+
+
+# Drafts
+
+
+def test_a_draft_is_offered_or_deleted_and_holds_nothing():
+    picture = picture_of()
+    draft = actions.draft_licence(**terms([picture], use=ALONE), at=AT)
+    assert (draft.state, kinds(draft)) == ("draft", ["drafted"])
+    assert granted([picture], licensee=oystercatcher()).state == "accepted"
+    with pytest.raises(MoveRefused):
+        actions.accept_licence(draft, accepted_by="Runa Tallow", signed_by="Tindra Aldermoor", at=AT)
+    offer = actions.offer_draft(draft, at=AT)
+    assert (offer.state, kinds(offer)) == ("offered", ["drafted", "offered"])
+    with pytest.raises(MoveRefused):
+        actions.offer_draft(draft, at=AT)
+    with pytest.raises(MoveRefused):
+        actions.discard_draft(draft, at=AT)
+    other = actions.draft_licence(**terms([picture]), at=AT)
+    actions.discard_draft(other, at=AT)
+    assert not Licence.objects.filter(number=other.number).exists()
+    assert first_broken_link() is None
+
+
+def test_a_draft_whose_days_are_over_or_that_is_sold_twice_is_not_offered():
+    picture = picture_of()
+    draft = actions.draft_licence(**terms([picture]), at=AT)
+    with pytest.raises(actions.NoCell, match="is over"):
+        actions.offer_draft(draft, at=AT + timedelta(days=400))
+    offered([picture])
+    with pytest.raises(actions.HeldAlready):
+        actions.offer_draft(draft, at=AT)
+    draft.refresh_from_db()
+    assert draft.state == "draft"

@@ -1,8 +1,11 @@
 from datetime import date
 
 import pytest
+from hypothesis import HealthCheck, settings
+from hypothesis.stateful import run_state_machine_as_test
 
 from shoots.licences.states import LICENCE_MOVES, State, acts_as, is_blocking, lapse_day, may_become, uncovered_days
+from tests.shoots.licences import life_machine
 
 
 def test_a_licence_may_only_move_as_the_table_says():
@@ -47,3 +50,39 @@ def test_a_renewal_that_starts_late_leaves_days_uncovered(old_until, new_from, d
 
 def test_due_15_december_and_14_days_lapses_on_30_december():
     assert lapse_day(date(2026, 12, 15), 14) == date(2026, 12, 30)
+
+
+LIVES = settings(
+    max_examples=8, stateful_step_count=30, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck),
+)  # fmt: skip
+
+
+@pytest.fixture
+def counted():
+    seen = (life_machine.moved, life_machine.refused, life_machine.came_back)
+    [each.clear() for each in seen]
+    return seen
+
+
+@pytest.mark.django_db
+def test_lives_drawn_by_lot_never_leave_two_rivals_nor_a_client_without_a_word(counted):
+    """Whatever is pressed in whatever order, after each press the books are looked at; a refusal leaves every licence as it was."""
+    run_state_machine_as_test(life_machine.Lives, settings=LIVES)
+    moved, refused, _came_back = counted
+    table = {(was, to) for was, targets in LICENCE_MOVES.items() for to in targets}
+    assert set(moved) - table <= {("superseded", "paid")}, "superseding it taken back, where the change came to nothing"
+    assert len(moved) >= 4, "not vacuous"
+    assert len(refused) >= 3
+
+
+@pytest.mark.django_db
+def test_every_move_of_the_table_and_every_refusal_stands_under_the_same_looks(counted):
+    life_machine.lived_once()
+    moved, refused, came_back = counted
+    table = {(was, to) for was, targets in LICENCE_MOVES.items() for to in targets}
+    assert set(moved) == table | {("superseded", "paid")}
+    assert set(refused) == {
+        "LicenceConflict", "NotForSale", "NotCleared", "NoCell", "LicenceUnsigned", "CannotRenew", "CannotChange", "HeldAlready",
+        "NoCopies", "MoveRefused",
+    }  # fmt: skip
+    assert came_back["given_back"] == 2

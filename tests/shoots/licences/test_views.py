@@ -1,3 +1,5 @@
+import html
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -8,8 +10,11 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from shared.outbox.models import Message
+from shared.words.formats import plain_spaces
+from shoots.brief.models import SellingOn, Shoot
 from shoots.licences import actions
 from shoots.licences.models import Licence
+from tests.factories.found import used_by
 from tests.factories.licences import (
     ADVERTISING,
     ALONE,
@@ -23,10 +28,12 @@ from tests.factories.licences import (
     oystercatcher,
     picture_of,
     placed,
+    terms,
 )
 from tests.factories.releases import show_cook
 from tests.house import pages
-from tests.reading import words
+from tests.reading import text, words
+from tests.shoots.licences.nothing_written import nothing_is_written
 from tests.shoots.licences.printed import read
 
 pytestmark = pytest.mark.django_db
@@ -37,6 +44,14 @@ NAMES = [name for name, row in pages.table().items() if row.lists and row.path._
 def frozen():
     with time_machine.travel(AT, tick=False):
         yield
+
+
+def refusal_on(answer):
+    """What the page says of a refusal, or its note, and nothing else: a failure stays readable."""
+    found = re.findall(
+        r'role="alert".*?</ul></div>|<div class="note look">.*?</div>', answer.content.decode(), re.DOTALL
+    )
+    return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", " ".join(found)))))
 
 
 @pytest.fixture
@@ -427,3 +442,205 @@ def test_nothing_changed_and_what_cannot_be_changed_is_said(browser):
     assert "cannot be changed" in words(browser.get(reverse("change_licence", args=[unpaid.pk])))
     change(browser, unpaid, use_places=["DE", "AT"], fee_net="1")
     assert not Licence.objects.filter(supersedes=unpaid).exists()
+
+
+def test_a_change_is_seen_first_with_its_rivals_and_what_it_comes_to(browser):
+    licence = running()
+    rival = granted(list(licence.pictures.all()), licensee=oystercatcher(), use={**ALONE, "use_territories": ["AT"]})
+    with nothing_is_written():
+        answer = change(browser, licence, do="show", use_places=["DE", "AT"], fee_net="300", accepted_by="")
+    page = words(answer)
+    assert answer.status_code == 200
+    assert f"Oystercatcher Pantry: {rival.number} holds this use exclusively" in page
+    assert "for one year" not in page
+    assert "from 20 Nov 2026 to 31 Oct 2027 (last day)" in page
+    assert "€1,080.00 was agreed" not in page
+    assert "€300.00 comes on top, before VAT." in text(answer)
+    assert 'name="do" value="from:' not in page, "a change begins today"
+    page = words(change(browser, licence, do="show", use_places=["DE", "CH"], accepted_by=""))
+    assert "Nothing stands in the way" in page
+    assert "The fee for the change is still open" in page
+
+
+def test_less_than_is_held_is_asked_of_nobody_and_said_first(browser):
+    licence = running()
+    page = words(change(browser, licence, do="show", last_day="2027-03-31", accepted_by=""))
+    assert "Only less than is held" in page
+    assert "to 31 Mar 2027" in page
+    assert "Two uses clash" not in page
+
+
+# What the client may do already
+
+
+def test_what_the_client_may_do_already_is_said_before_it_is_sold_once_more(browser):
+    picture, client = picture_of(), kvernmoor()
+    held = granted([picture], licensee=client, use={**ADVERTISING, "use_territories": ["DE", "AT"]})
+    path = f"{reverse('grant_licence')}?picture={picture.pk}"
+    smaller = typed(picture, client, last_day="31 Jan 2027")
+    said = f"Kvernmoor Mill may do this already by licence {held.number}: advertising, "
+    for deed in ("grant", "offer", "draft"):
+        with nothing_is_written():
+            page = words(browser.post(path, {**smaller, "do": deed}))
+        assert said in page
+        assert "until 30 Nov 2027, once its fee is paid." in page
+    panel = words(browser.get(reverse("grant_check"), {**smaller, "shoot": picture.shoot_id}))
+    assert said in panel
+    browser.post(path, {**smaller, "do": "offer", "knows_held": "yes"})
+    assert Licence.objects.filter(state="offered").count() == 1
+    wider = typed(picture, client, last_day="31 Jan 2028", do="offer", use_media=["web.display"], use_places=["DE"])
+    browser.post(path, wider)
+    assert Licence.objects.filter(state="offered").count() == 2, "it reaches further, so nothing is said"
+
+
+def test_who_holds_it_among_others_is_told_that_an_exclusive_one_is_more(browser):
+    picture, client = picture_of(), kvernmoor()
+    granted([picture], licensee=client)
+    path = f"{reverse('grant_licence')}?picture={picture.pk}"
+    answer = browser.post(path, typed(picture, client, exclusivity="picture", do="offer", last_day="31 Jan 2027"))
+    assert answer.status_code == 302
+
+
+# Input that cannot be, on every page
+
+
+FAULTS_OF_A_GRANT = {
+    "last day before first": ({"last_day": "30 Nov 2026"}, "The last day lies before the first"),
+    "no medium": ({"use_media": []}, "Choose at least one medium"),
+    "no territory": ({"use_places": []}, "Choose at least one territory"),
+    "unknown medium": ({"use_media": ["carrier.pigeon"]}, "no longer offered"),
+    "unknown territory": ({"use_places": ["atlantis"]}, "no longer offered"),
+    "a term of 0": ({"use_months": "0"}, "For how long"),
+    "exclusive for 0 months": ({"exclusivity": "picture", "signed_by": "T. Aldermoor", "exclusive_months": "0"}, "Shut out for, months"),
+    "copies below 0": ({"use_more_media": ["print.brochure"], "use_copies": "-5"}, "Copies at most"),
+    "no copy": ({"use_more_media": ["print.brochure"], "use_copies": "0"}, "Copies at most"),
+    "first day in 9999": ({"first_day": "1 Dec 9999"}, "9999"),
+    "last day in 9999": ({"last_day": "31 Dec 9999"}, "The calendar ends on that day"),
+    "shown first after its end": ({"last_day": "1 Jan 2027", "embargo_until": "2 Jan 2027"}, "The licence ends before that"),
+    "a fee below 0": ({"fee_net": "-1"}, "Fee before VAT"),
+    "no picture": ({"pictures": []}, "No picture is ticked"),
+    "a picture that is gone": ({"pictures": ["987654"]}, "no longer offered"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("deed", ["grant", "offer", "draft"])
+def test_a_grant_that_cannot_be_says_so_and_writes_nothing(browser, deed):
+    picture, client = picture_of(), kvernmoor()
+    path = f"{reverse('grant_licence')}?picture={picture.pk}"
+    for name, (fault, said) in FAULTS_OF_A_GRANT.items():
+        with nothing_is_written():
+            answer = browser.post(path, typed(picture, client, **{"do": deed, **fault}))
+        assert answer.status_code == 422, name
+        assert said in refusal_on(answer), name
+    held = granted([picture], licensee=client, use={**ADVERTISING, "use_media": ["web.paid_social"]})
+    with nothing_is_written():
+        answer = browser.post(path, typed(picture, client, do=deed, knows_held="yes"))
+    assert f"{held.number} is the same use of these pictures" in refusal_on(answer)
+
+
+def test_a_change_that_cannot_be_says_so_and_writes_nothing(browser):
+    licence = running(use={**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 1000})
+    faults = {
+        "a last day that is over": ({"last_day": "2026-11-01"}, "before the first"),
+        "no medium": ({"use_more_media": []}, "Choose at least one medium"),
+        "no territory": ({"use_places": []}, "Choose at least one territory"),
+        "unknown medium": ({"use_more_media": ["carrier.pigeon"]}, "no longer offered"),
+        "unknown territory": ({"use_places": ["atlantis"]}, "no longer offered"),
+        "copies below 0": ({"use_copies": "-5"}, "Copies at most"),
+        "last day in 9999": ({"last_day": "9999-12-31"}, "The calendar ends on that day"),
+        "the same again": ({}, "Nothing is changed yet"),
+        "a fee below 0": ({"use_places": ["DE", "AT"], "fee_net": "-1"}, "Fee before VAT"),
+        "no picture": ({"pictures": []}, "No picture is ticked"),
+    }
+    for name, (fault, said) in faults.items():
+        for deed in ("change", "show"):
+            with nothing_is_written():
+                answer = change(browser, licence, **{"fee_net": "", "do": deed, **fault})
+            assert answer.status_code in (200, 422), name
+            assert said in refusal_on(answer), f"{name}, {deed}"
+
+
+def test_what_cannot_be_placed_renewed_revoked_or_reported_says_so_and_writes_nothing(browser):
+    shoot = free_shoot()
+    picture, unplaced, running_ = (
+        picture_of(shoot),
+        agreed(shoot),
+        running(use={**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 900}),
+    )
+    faults = [
+        ("place_licence", unplaced, {"pictures": [picture.pk], "first_day": "1 Dec 9999"}, "9999"),
+        ("place_licence", unplaced, {"pictures": [picture.pk], "first_day": ""}, "First day of use"),
+        ("place_licence", unplaced, {"pictures": [], "first_day": "1 Dec 2026"}, "No picture is ticked"),
+        ("place_licence", unplaced, {"pictures": [picture_of().pk], "first_day": "1 Dec 2026"}, "no longer offered"),
+        ("place_licence", unplaced, {"pictures": [picture.pk], "first_day": "1 Dec 2020"}, "is over"),
+        ("renew_licence", running_, {"months": "0", "fee_net": "5"}, "For how long"),
+        ("renew_licence", running_, {"months": "12", "fee_net": "-5"}, "Fee before VAT"),
+        ("renew_licence", running_, {"months": "12", "fee_net": "5", "first_day": "1 Dec 9999"}, "9999"),
+        ("revoke_licence", running_, {"last_day": "31 Dec 9999", "reason": "Why"}, "The calendar ends on that day"),
+        ("revoke_licence", running_, {"last_day": "1 Nov 2026", "reason": "Why"}, "from yesterday on"),
+        ("revoke_licence", running_, {"last_day": "1 Dec 2026", "reason": ""}, "Reason"),
+        ("report_copies", running_, {"copies": "-5"}, "Copies made since"),
+        ("report_copies", running_, {"copies": "0"}, "Copies made since"),
+    ]  # fmt: skip
+    for page, licence, fault, said in faults:
+        with nothing_is_written():
+            answer = browser.post(reverse(page, args=[licence.pk]), fault)
+        assert answer.status_code == 422, (page, fault)
+        assert said in refusal_on(answer), (page, fault)
+    browser.post(reverse("renew_licence", args=[running_.pk]), {"months": "12", "fee_net": "5"})
+    with nothing_is_written():
+        answer = browser.post(reverse("renew_licence", args=[running_.pk]), {"months": "12", "fee_net": "5"})
+    assert "is the same use of these pictures" in refusal_on(answer)
+
+
+# Pictures that may not be sold on
+
+
+def closed(shoot):
+    """The house that ordered the shoot has not agreed to any sale."""
+    Shoot.objects.filter(pk=shoot.pk).update(selling_on=SellingOn.NOT_AGREED)
+    return shoot
+
+
+def test_no_way_sells_what_may_not_be_sold_on(browser):
+    """Each way to draft, offer, agree, place, change, top up, renew and license a past use; only less of what was sold is asked of nobody."""
+    shoot, client = free_shoot(), kvernmoor()
+    first, second, third, fourth, fifth = (picture_of(shoot) for _ in range(5))
+    printed = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 1000}
+    held = granted([first], licensee=client, fee_net=Decimal(0), first_day=date(2026, 11, 1), use=printed)
+    offer = offered([second], licensee=client)
+    draft = actions.draft_licence(**terms([third], licensee=client), at=AT)
+    unplaced = agreed(shoot, licensee=client, terms=ADVERTISING)
+    found = used_by(client, fourth, since=date(2026, 11, 10))
+    closed(shoot)
+    grant = f"{reverse('grant_licence')}?picture={fifth.pk}"
+    seen = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "18 Nov 2026", "fee_net": "9"}
+    yes = {"accepted_by": "Runa Tallow", "signed_by": "Tindra Aldermoor"}
+    ways = {
+        "grant": (grant, typed(fifth, client)),
+        "offer": (grant, typed(fifth, client, do="offer")),
+        "draft": (grant, typed(fifth, client, do="draft")),
+        "offer the draft": (reverse("offer_draft", args=[draft.pk]), {}),
+        "agree": (reverse("accept_licence", args=[offer.pk]), yes),
+        "place": (reverse("place_licence", args=[unplaced.pk]), {"pictures": [fifth.pk], "first_day": "1 Dec 2026"}),
+        "change": (reverse("change_licence", args=[held.pk]), to_hold(held, use_places=["DE", "AT"], fee_net="300")),
+        "top up": (reverse("change_licence", args=[held.pk]), to_hold(held, use_copies="4000", fee_net="80")),
+        "renew": (reverse("renew_licence", args=[held.pk]), {"months": "12", "fee_net": "5"}),
+        "past use": (reverse("offer_for_found", args=[found.pk]), seen),
+        "past use, drafted": (reverse("offer_for_found", args=[found.pk]), {**seen, "do": "draft"}),
+    }
+    for name, (path, sent) in ways.items():
+        with nothing_is_written():
+            answer = browser.post(path, sent)
+        assert answer.status_code == 422, name
+        assert "Walnut Lantern ordered Winter menu, and selling on is not agreed for this client." in refusal_on(
+            answer
+        ), name
+        assert "write down what they said on the page of the shoot" in refusal_on(answer), name
+    with nothing_is_written(), pytest.raises(actions.NotForSale):
+        agreed(shoot, licensee=client, terms=ADVERTISING, origin="estimate:2")
+    assert agreed(shoot, terms=ADVERTISING, origin="estimate:3").state == "accepted", (
+        "the house itself holds what it ordered"
+    )
+    part = to_hold(held, last_day="2027-03-31")
+    assert browser.post(reverse("change_licence", args=[held.pk]), part).status_code == 302
