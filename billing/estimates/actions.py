@@ -670,7 +670,7 @@ def _reprice(estimate: Estimate, card: RateCard, rate: Decimal | None, given: Ma
     for option in full.options.all():
         if was_other_card and option.pk in changed:
             _say_working_anew(option, estimate)
-        sums_with(estimate, EstimateLine.objects.filter(option=option, is_optional=False), option)
+        sums_with(estimate, EstimateLine.objects.filter(option=option), option)  # with all the client may add
     return estimate
 
 

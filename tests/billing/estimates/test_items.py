@@ -29,7 +29,7 @@ from shared.errors import Refusal
 from shared.papers.kept import as_json
 from shoots.licences.actions import LicenceConflict
 from shoots.licences.models import Licence, LicenceState
-from tests.factories.billing import AT, accepted, drafted, offer_link, sent
+from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
 from tests.factories.licences import ALONE, agreed
@@ -449,3 +449,31 @@ def test_an_option_of_several_uses_accepted_twice_in_the_same_moment_is_granted_
     key = key_of(estimate)
     assert at_once(*[lambda: take(Estimate.objects.get(), key)] * 2) == ["EstimateDecided", "done"]
     assert [each.fee_net for each in Licence.objects.order_by("pk")] == [1140, 305]
+
+
+@pytest.mark.django_db
+def test_a_draft_like_an_earlier_one_has_its_uses_and_its_money() -> None:
+    estimate = drafted(pictures=6)
+    actions._reckon_anew(option_of(estimate), estimate)
+    actions.add_item(estimate, letter="A", use=MENU)
+    actions.add_item(
+        estimate, letter="A", use={**MENU, "use_media": ["print.brochure"], "use_copies": 2_000}, is_optional=True
+    )
+    actions.offer_in_currency(estimate, currency="CHF", rate=D("0.9412"), rate_on=AT.date(), source="from memory")
+    source = sent(Estimate.objects.get())
+    fresh = actions.draft_like(shoot_to_quote(pictures=6, client=source.shoot.client), source, at=AT)
+    option = fresh.options.get()
+    assert [(each.use_media, each.is_optional) for each in option.further_items.all()] == [
+        (["print.menu"], False),
+        (["print.brochure"], True),
+    ]
+    own, added = option.lines.filter(kind="usage").order_by("order")
+    # With the brochure: 180 × 1.2 × .6 × .75 × 5.85 = 568.62 more than 1,440.504, as one line with the menu 180 × 1.2 × 1 × .75 × 5.85 = 947.70:
+    # 1,137.24 + 303.264 + 568.62 = 2,009.124, up to 2,010, so 565 more than 1,445. × 0.9412 it is 1,360.034 and 531.778.
+    assert [(line.own_price, line.unit_price) for line in (own, added)] == [(1445, D("1360.03")), (565, D("531.78"))]
+    assert added.item.option == option
+    taken = actions.accept_estimate(
+        sent(fresh), letter="A", keys=[str(added.pk)], name="Maro Lantadze", role="Owner", order_number="", at=AT
+    )
+    fees = [each.fee_net for each in Licence.objects.filter(origin=f"estimate:{taken.pk}").order_by("pk")]
+    assert (fees[2], sum(fees)) == (D("531.78"), D("1891.81"))
