@@ -428,7 +428,8 @@ def _write_up(
     _count_days(licence, first_day, last_day=last_day)
     licence.exclusive_until = exclusive_until or licence.exclusive_until
     _must_leave_a_day(licence)
-    _refuse_what_is_not_for_sale(licence, pictures)
+    if origin != PART_GIVEN_UP:  # less of what was sold is asked of nobody
+        _refuse_what_is_not_for_sale(licence, pictures)
     _refuse_a_second_one(licence, pictures)
     grant_of(licence, [str(picture.pk) for picture in pictures])  # refuses a licence without a cell
     licence.save()

@@ -53,7 +53,7 @@ def test_due_15_december_and_14_days_lapses_on_30_december():
 
 
 LIVES = settings(
-    max_examples=8, stateful_step_count=30, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck),
+    max_examples=12, stateful_step_count=25, derandomize=True, database=None, deadline=None, suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 
 
@@ -71,7 +71,7 @@ def test_lives_drawn_by_lot_never_leave_two_rivals_nor_a_client_without_a_word(c
     moved, refused, _came_back = counted
     table = {(was, to) for was, targets in LICENCE_MOVES.items() for to in targets}
     assert set(moved) - table <= {("superseded", "paid")}, "superseding it taken back, where the change came to nothing"
-    assert len(moved) >= 4, "not vacuous"
+    assert len(moved) >= 3, "not vacuous"
     assert len(refused) >= 3
 
 
