@@ -82,7 +82,10 @@ def test_a_licence_is_revoked_within_its_days():
 
 def test_the_short_forms():
     assert RenewForm({"months": "12", "fee_net": "0"}).is_valid()
-    assert not RenewForm({"months": "endless", "fee_net": "0"}).is_valid()
+    assert not RenewForm({"months": "", "fee_net": "0"}).is_valid()
+    endless = RenewForm({"months": "endless", "fee_net": "0"})
+    assert endless.is_valid()
+    assert endless.cleaned_data["months"] is None
     assert not CopiesForm({"copies": "0"}).is_valid()
     assert DeclineForm({"reason": ""}).is_valid()
     assert SendForm({"to": "runa@kvernmoor.example"}).is_valid()
