@@ -810,7 +810,7 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
             after = by_new_card(line.kind, own, old, new)
             if line.kind == LineKind.USAGE and fees:
                 before, now = (
-                    _fee_of(line, option, fee, each, estimate) for fee, each in zip(fees, (card, to_card), strict=True)
+                    _fee_by(line, option, fee, each, estimate) for fee, each in zip(fees, (card, to_card), strict=True)
                 )
                 after = now if now is not None and own == before else own
             found.append(Repriced(f"{option.letter}: {line.what}", own, after, price_in(after, to_rate), line=line))
@@ -823,7 +823,7 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
     return found
 
 
-def _fee_of(
+def _fee_by(
     line: EstimateLine, option: EstimateOption, fee: Fee | None, card: RateCard, estimate: Estimate
 ) -> Decimal | None:
     """What a card asks for a licence's line: ``fee``, or what the line's optional use adds to it."""
