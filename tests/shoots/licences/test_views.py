@@ -15,6 +15,7 @@ from shoots.brief.models import SellingOn, Shoot
 from shoots.licences import actions
 from shoots.licences.models import Licence
 from shoots.pictures.actions import name_person
+from shoots.uses.intended import ANY_NUMBER
 from tests.factories.clients import PersonFactory
 from tests.factories.found import used_by
 from tests.factories.licences import (
@@ -432,6 +433,17 @@ def test_more_copies_alone_are_a_top_up(browser):
     change(browser, licence, use_copies="4000", fee_net="80")
     new = Licence.objects.get(supersedes=licence)
     assert (new.origin, new.use_copies) == ("top_up", 4000)
+
+
+def test_any_number_of_copies_stands_ticked_and_goes_on_in_a_change(browser):
+    media = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": ANY_NUMBER}
+    licence = running(use=media)
+    page = browser.get(reverse("change_licence", args=[licence.pk])).content.decode()
+    ticks = re.findall(r'<input type="checkbox" name="use_any_number"[^>]*>', page)
+    assert [" checked" in tick for tick in ticks] == [True]
+    change(browser, licence, use_copies="", use_any_number="on", use_places=["DE", "AT"], fee_net="300")
+    new = Licence.objects.get(supersedes=licence)
+    assert (new.use_copies, new.use_territories) == (None, ["AT", "DE"])
 
 
 def test_a_change_that_a_rival_stops_keeps_what_was_typed(browser):
