@@ -872,6 +872,11 @@ def sentences_of(licence: Licence) -> list[str]:
     return [use_sentence(words, "en")]
 
 
+def are_copies_counted(licence: Licence) -> bool:
+    """Whether one of its media counts copies, so that a number, or any number, is a term of it."""
+    return IN_FORCE.media.is_counted(frozenset(licence.use_media))
+
+
 def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> LicenceWords:
     """All that the sentences of a licence tell, agreed on that day; groups of countries are those of the day."""
     return LicenceWords(
@@ -891,7 +896,7 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         trade=licence.trade or None,
         trade_names=tuple(trade_names(licence.trade).items()) if licence.exclusivity == Exclusivity.TRADE else (),
         copies=licence.use_copies,
-        are_copies_unlimited=licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)),
+        are_copies_unlimited=licence.use_copies is None and are_copies_counted(licence),
         embargo_until=licence.embargo_until,
         fee=None if licence.is_billed_with_shoot else licence.fee_net,
         currency=licence.currency,

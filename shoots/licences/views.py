@@ -193,6 +193,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
         "no_export": why_not(queries.grant_of(licence, [str(each.pk) for each in licence.pictures.all()])),
         "told": queries.told_of_an_offer(licence),
+        "are_copies_counted": queries.are_copies_counted(licence),
         "accept_form": sheets.AcceptForm(licence=licence),
         "offer_form": sheets.OfferDraftForm(),
         "decline_form": sheets.DeclineForm(),

@@ -430,9 +430,24 @@ def test_less_than_is_held_is_a_part_given_up_and_costs_nothing(browser):
 def test_more_copies_alone_are_a_top_up(browser):
     media = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 1000}
     licence = running(use=media)
+    seen = text(change(browser, licence, use_copies="4000", do="show", accepted_by=""))
+    assert "Copies are added; what is reported so far, 0, counts on." in seen
     change(browser, licence, use_copies="4000", fee_net="80")
     new = Licence.objects.get(supersedes=licence)
     assert (new.origin, new.use_copies) == ("top_up", 4000)
+
+
+def test_the_terms_say_how_many_copies_before_anything_is_agreed(browser):
+    counted = {**ADVERTISING, "use_media": ["print.brochure"]}
+    for use, said in (
+        ({**counted, "use_copies": 4000}, "Copies 4,000 at most"),
+        ({**counted, "use_copies": ANY_NUMBER}, "Copies Any number"),
+    ):
+        licence = offered(use=use)
+        page = text(browser.get(reverse("licence_page", args=[licence.pk])))
+        assert said in page
+        assert "Record the copies" not in page
+    assert "Copies" not in text(browser.get(reverse("licence_page", args=[offered().pk])))
 
 
 def test_any_number_of_copies_stands_ticked_and_goes_on_in_a_change(browser):
