@@ -303,7 +303,8 @@ def licences_ending(on: date, *, days: int = standings.ENDS_SOON_DAYS) -> QueryS
     A licence cut short is no standing one, so the end of a standing one is its ``use_until``: an index finds it in a large archive.
     """
     near = Licence.objects.filter(_PLACED, use_until__gt=on, use_until__lte=on + timedelta(days=days + 1))
-    return licences_in_rows(near).annotate(ends=F("use_until")).filter(is_renewed=False).order_by("use_until", "pk")
+    found = licences_in_rows(near).select_related("supersedes__supersedes")
+    return found.annotate(ends=F("use_until")).filter(is_renewed=False).order_by("use_until", "pk")
 
 
 def licences_ending_before(on: date, *, after: date) -> QuerySet[Licence]:

@@ -425,6 +425,10 @@ def test_less_than_is_held_is_a_part_given_up_and_costs_nothing(browser):
     change(browser, licence, last_day="2027-03-31")
     new = Licence.objects.get(supersedes=licence)
     assert (new.origin, new.state, new.last_day) == ("part_given_up", "paid", date(2027, 3, 31))
+    assert f"Takes the place of {licence.number}" in text(browser.get(reverse("licence_page", args=[new.pk])))
+    form = browser.get(reverse("renew_licence", args=[new.pk])).content.decode()
+    assert re.findall(r'<input type="text" name="fee_net"[^>]*>', form)
+    assert not re.findall(r'<input type="text" name="fee_net" value[^>]*>', form), "nothing paid for a part is no fee"
 
 
 def test_more_copies_alone_are_a_top_up(browser):
