@@ -865,7 +865,7 @@ def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ..
     prices = [
         own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
         for line in option.lines.all()
-        if line.kind == LineKind.USAGE and line.quantity == 1
+        if line.kind == LineKind.USAGE and line.item_id is None and line.quantity == 1
     ]
     if fee is None or fee.fee not in prices:
         return ()
