@@ -15,6 +15,7 @@ from shoots.found import actions
 from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.queries import answer_of, found_in_full, may_be_offered, state_words
 from shoots.licences.actions import (
+    CannotChange,
     LicenceConflict,
     NotForSale,
     accept_licence,
@@ -273,6 +274,23 @@ def test_a_draft_for_it_is_told_and_may_be_deleted():
     draft = actions.offer_for_use(found, **offer_terms(client), is_draft=True, at=AT)
     assert offer_draft(draft, at=AT).state == "offered", "though its last day is over"
     assert state_words(found_in_full(found.pk).get(), SEEN) == "Licence offered"
+
+
+def test_a_draft_with_days_after_it_is_deleted_alone_until_those_are_offered():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    more = {"goes_on_until": date(2027, 11, 18), "goes_on_fee": Decimal(400)}
+    past = actions.offer_for_use(found, **offer_terms(client, **more), is_draft=True, at=AT)
+    follows = past.renewed_by.get()
+    discard_draft(past, at=AT)
+    follows.refresh_from_db()
+    assert (follows.state, follows.renews, FoundUse.objects.get().licence) == ("draft", None, None)
+
+    past = actions.offer_for_use(found, **offer_terms(client, **more), is_draft=True, at=AT)
+    follows = offer_draft(past.renewed_by.get(), at=AT)
+    with pytest.raises(CannotChange, match=follows.number):
+        discard_draft(past, at=AT)
+    assert FoundUse.objects.get().licence == past
 
 
 def test_without_a_picture_nothing_is_offered():
