@@ -410,7 +410,7 @@ def _use_shown(
         months=use.use_months,
         exclusivity=use.exclusivity,
         exclusive_months=use.exclusive_months,
-        copies=use.use_copies or None,
+        copies=use.use_copies,
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
