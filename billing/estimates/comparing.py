@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from billing.estimates.pricing import LineKind
 from billing.estimates.snapshot import EstimateShown, OptionShown, UseShown
+from billing.rates.told import any_number_of_copies
 from shared.words import formats
 from shared.words.phrases import licence_language
 from shoots.uses.intended import ANY_NUMBER
@@ -18,37 +19,37 @@ TEXTS: dict[str, dict[str, str]] = {
     "en": {
         "days": "On set", "pictures": "Pictures", "purpose": "What for", "media": "Where shown", "places": "Countries", "term": "For how long",
         "alone": "Exclusive", "copies": "Copies printed", "uses": "Uses", "uses_more": "Further uses", "with": "Also in it", "add": "You may add", "add_more": "Also to add", "discount": "Discount", "deposit": "Deposit",
-        "nothing": "none", "any": "not limited", "endless": "without an end date", "none": "no", "trade": "yes, in your trade", "picture": "yes",
+        "nothing": "none", "endless": "without an end date", "none": "no", "trade": "yes, in your trade", "picture": "yes",
         "trade_months": "in your trade, the first {months}", "picture_months": "the first {months}", "plus": "{what}, {sum}", "at_most": "{what}, at most {sum}", "more": "and {count} more",
     },
     "de": {
         "days": "Am Set", "pictures": "Bilder", "purpose": "Wofür", "media": "Wo gezeigt", "places": "Länder", "term": "Wie lange",
         "alone": "Ausschließlich", "copies": "Gedruckte Exemplare", "uses": "Nutzungen", "uses_more": "Weitere Nutzungen", "with": "Außerdem darin", "add": "Wählbar dazu", "add_more": "Außerdem wählbar", "discount": "Nachlass", "deposit": "Anzahlung",
-        "nothing": "keine", "any": "nicht begrenzt", "endless": "ohne Enddatum", "none": "nein", "trade": "ja, in Ihrer Branche", "picture": "ja",
+        "nothing": "keine", "endless": "ohne Enddatum", "none": "nein", "trade": "ja, in Ihrer Branche", "picture": "ja",
         "trade_months": "in Ihrer Branche, die ersten {months}", "picture_months": "die ersten {months}", "plus": "{what}, {sum}", "at_most": "{what}, höchstens {sum}", "more": "und {count} weitere",
     },
     "fr": {
         "days": "Sur le plateau", "pictures": "Photos", "purpose": "Pour quoi", "media": "Où", "places": "Pays", "term": "Durée",
         "alone": "Exclusif", "copies": "Exemplaires imprimés", "uses": "Usages", "uses_more": "Autres usages", "with": "Compris aussi", "add": "En option", "add_more": "Aussi en option", "discount": "Remise", "deposit": "Acompte",
-        "nothing": "aucun", "any": "nombre non limité", "endless": "sans date de fin", "none": "non", "trade": "oui, dans votre secteur", "picture": "oui",
+        "nothing": "aucun", "endless": "sans date de fin", "none": "non", "trade": "oui, dans votre secteur", "picture": "oui",
         "trade_months": "dans votre secteur, durée : {months}", "picture_months": "durée : {months}", "plus": "{what}, {sum}", "at_most": "{what}, au plus {sum}", "more": "et {count} de plus",
     },
     "es": {
         "days": "En el plató", "pictures": "Fotos", "purpose": "Para qué", "media": "Dónde", "places": "Países", "term": "Por cuánto tiempo",
         "alone": "Exclusivo", "copies": "Ejemplares impresos", "uses": "Usos", "uses_more": "Otros usos", "with": "También incluye", "add": "Puede añadir", "add_more": "También puede añadir", "discount": "Descuento", "deposit": "Anticipo",
-        "nothing": "ninguno", "any": "sin límite", "endless": "sin fecha de fin", "none": "no", "trade": "sí, en su sector", "picture": "sí",
+        "nothing": "ninguno", "endless": "sin fecha de fin", "none": "no", "trade": "sí, en su sector", "picture": "sí",
         "trade_months": "en su sector, los primeros {months}", "picture_months": "los primeros {months}", "plus": "{what}, {sum}", "at_most": "{what}, como máximo {sum}", "more": "y {count} más",
     },
     "it": {
         "days": "Sul set", "pictures": "Foto", "purpose": "Per che cosa", "media": "Dove", "places": "Paesi", "term": "Per quanto tempo",
         "alone": "In esclusiva", "copies": "Copie stampate", "uses": "Usi", "uses_more": "Altri usi", "with": "Comprende anche", "add": "Può aggiungere", "add_more": "Può anche aggiungere", "discount": "Sconto", "deposit": "Acconto",
-        "nothing": "nessuno", "any": "numero non limitato", "endless": "senza data di fine", "none": "no", "trade": "sì, nel vostro settore", "picture": "sì",
+        "nothing": "nessuno", "endless": "senza data di fine", "none": "no", "trade": "sì, nel vostro settore", "picture": "sì",
         "trade_months": "nel vostro settore, i primi {months}", "picture_months": "i primi {months}", "plus": "{what}, {sum}", "at_most": "{what}, al massimo {sum}", "more": "e altri {count}",
     },
     "sv": {
         "days": "På plats", "pictures": "Bilder", "purpose": "Till vad", "media": "Var", "places": "Länder", "term": "Hur länge",
         "alone": "Ensamrätt", "copies": "Tryckta exemplar", "uses": "Användningar", "uses_more": "Fler användningar", "with": "Ingår också", "add": "Kan läggas till", "add_more": "Kan också läggas till", "discount": "Rabatt", "deposit": "Förskott",
-        "nothing": "ingen", "any": "inte begränsat", "endless": "utan slutdatum", "none": "nej", "trade": "ja, i er bransch", "picture": "ja",
+        "nothing": "ingen", "endless": "utan slutdatum", "none": "nej", "trade": "ja, i er bransch", "picture": "ja",
         "trade_months": "i er bransch, de första {months}", "picture_months": "de första {months}", "plus": "{what}, {sum}", "at_most": "{what}, högst {sum}", "more": "och {count} till",
     },
 }  # fmt: skip
@@ -168,7 +169,7 @@ def _rows(shown: EstimateShown, language: str) -> list[tuple[str, Reads]]:
 def _copies(copies: int | None, language: str) -> str:
     """A number of copies, or that it is not limited; empty where nothing is said of them."""
     if copies == ANY_NUMBER:
-        return TEXTS[language]["any"]
+        return any_number_of_copies(language)
     return "" if copies is None else formats.number(copies, language)
 
 

@@ -58,7 +58,7 @@ def test_any_number_of_copies_is_not_told_as_none():
     estimate.options.update(use_media=["print.brochure"])
     estimate.options.filter(letter="A").update(use_copies=900)
     left, right = (facts(column) for column in compared(shown_of(estimate)).columns)
-    assert (left["Copies printed"], right["Copies printed"]) == (("900",), ("not limited",))
+    assert (left["Copies printed"], right["Copies printed"]) == (("900",), ("any number of copies",))
 
 
 @pytest.mark.django_db
