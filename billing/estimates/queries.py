@@ -410,7 +410,7 @@ def _use_shown(
         months=use.use_months,
         exclusivity=use.exclusivity,
         exclusive_months=use.exclusive_months,
-        copies=use.use_copies or None,
+        copies=use.use_copies,
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
@@ -895,7 +895,7 @@ def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ..
     prices = [
         own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
         for line in option.lines.all()
-        if line.kind == LineKind.USAGE and line.quantity == 1
+        if line.kind == LineKind.USAGE and line.item_id is None and line.quantity == 1
     ]
     if fee is None or fee.fee not in prices:
         return ()

@@ -230,11 +230,12 @@ def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
         "last_day": min(priced, on),  # a begun month was priced whole; what is still to come is licensed apart
         "fee_net": fee_in_address(request.GET),
     }
-    form = sheets.OfferForm(request.POST or None, on=on, initial=initial)
+    asks = queries.asks_for_copies(found)
+    form = sheets.OfferForm(request.POST or None, on=on, asks_for_copies=asks, initial=initial)
     if form.is_valid():
         is_draft = request.POST.get("do") == "draft"
         try:
-            licence = actions.offer_for_use(found, **form.cleaned_data, is_draft=is_draft, at=timezone.now())
+            licence = actions.offer_for_use(found, **form.terms(), is_draft=is_draft, at=timezone.now())
         except Refusal as refusal:
             form.say(refusal)
         else:

@@ -418,6 +418,7 @@ def _seen_first(licence: Licence, form: sheets.ChangeForm, on: date) -> dict[str
             first_day=max(on, licence.use_from or on),
             last_day=typed["last_day"],
             exclusive_until=licence.exclusive_until if is_alone_as_before else None,
+            trade=licence.trade_listed,
         )
     except InvalidUse as refused:
         return {"mistake": str(refused)}

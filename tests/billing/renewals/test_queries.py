@@ -11,6 +11,7 @@ from shoots.licences.actions import give_up_part
 from shoots.licences.models import Licence
 from tests.factories import licences
 from tests.factories.billing import accepted, drafted, sent
+from tests.factories.clients import ClientFactory
 from tests.factories.licences import AT, OWN
 
 pytestmark = pytest.mark.django_db
@@ -105,3 +106,25 @@ def test_uses_priced_in_lines_of_their_own_each_carry_their_fee():
     rows = list(Licence.objects.order_by("pk"))
     assert all(each.fee_net for each in rows)
     assert fee_carriers(rows) == {}
+
+
+def test_a_licence_goes_on_in_the_trade_it_was_granted_for_not_in_the_clients():
+    """What the renewal is drafted and accepted as: otherwise a price is shown for what is refused afterwards."""
+    shoot = licences.free_shoot()
+    picture = licences.picture_of(shoot)
+    licence = ending([picture], trade="dairy")
+    assert licence.licensee.trade != "dairy"
+    rival = ClientFactory(name="Alder Dairy", trade="dairy")
+    alone = {**licences.ADVERTISING, "exclusivity": "trade"}
+    licences.granted([picture], use=alone, licensee=rival, first_day=date(2026, 12, 20))
+    (row,) = priced(licence)
+    assert row.choices == ()
+    assert [each for each, _why in row.kept_out] == [picture]
+
+
+def test_selling_on_is_asked_for_the_trade_of_the_licence():
+    picture = licences.picture_of()
+    licence = ending([picture], trade="dairy")
+    type(picture.shoot).objects.update(selling_on="not_to", selling_on_not_to=["dairy"])
+    (row,) = priced(licence)
+    assert row.choices == ()

@@ -282,6 +282,26 @@ def test_a_licence_for_it_is_kept_as_a_draft_and_tells_its_rivals_before_it_is_o
     assert browser.post(reverse("discard_draft", args=[draft.pk])).status_code == 409
 
 
+def test_the_copies_of_a_printed_use_are_asked_for_where_nobody_counted_them(browser):
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10), use_media=["print.ad"])
+    path = reverse("offer_for_found", args=[found.pk])
+    assert "Any number of copies" in words(browser.get(path))
+    sent = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "18 Nov 2026", "fee_net": "240"}
+    for typed, said in (
+        ({}, "Enter how many at most, or tick Any number of copies"),
+        ({"use_copies": "5", "use_any_number": "on"}, "not both"),
+    ):
+        refused = browser.post(path, {**sent, **typed})
+        assert refused.status_code == 422
+        assert said in words(refused)
+    assert not Licence.objects.exists()
+    browser.post(path, {**sent, "use_copies": "4000"})
+    assert Licence.objects.get().use_copies == 4000
+    online = reverse("offer_for_found", args=[used_by(client, picture).pk])
+    assert "Any number of copies" not in words(browser.get(online))
+
+
 def test_the_list_filters_and_today_and_the_panels_show_it(browser):
     licence, picture = covered()
     found = used_by(licence.licensee, picture)

@@ -504,6 +504,15 @@ def test_a_change_is_seen_first_with_its_rivals_and_what_it_comes_to(browser):
     assert "The fee for the change is still open" in page
 
 
+def test_a_change_is_seen_first_in_the_trade_of_the_licence_not_in_the_clients(browser):
+    """As it is granted: the page said that nothing stands in the way, and the change was refused."""
+    licence = running(trade="dairy")
+    assert licence.licensee.trade != "dairy"
+    use = {**ALONE, "exclusivity": "trade", "use_territories": ["AT"]}
+    rival = granted(list(licence.pictures.all()), licensee=oystercatcher(), use=use, trade="dairy")
+    assert rival.number in words(change(browser, licence, do="show", use_places=["DE", "AT"], accepted_by=""))
+
+
 def test_less_than_is_held_is_asked_of_nobody_and_said_first(browser):
     licence = running()
     page = words(change(browser, licence, do="show", last_day="2027-03-31", accepted_by=""))
