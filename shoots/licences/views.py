@@ -250,10 +250,19 @@ def licence_odrl(request: HttpRequest, pk: int) -> HttpResponse:
 
 @open_door
 @require_safe
-def licence_terms(request: HttpRequest, term: str = "") -> HttpResponse:
+def licence_terms(request: HttpRequest) -> HttpResponse:
     """What the own terms of exported licences mean, for programs: one document, at the profile's address and at each term's."""
-    at = Addresses(studio=settings.SITE_ADDRESS)
-    profile = licence_profile(at)
+    return _profile()
+
+
+@open_door
+@require_safe
+def licence_term(request: HttpRequest, term: str) -> HttpResponse:
+    return _profile(term)
+
+
+def _profile(term: str = "") -> HttpResponse:
+    profile = licence_profile(Addresses(studio=settings.SITE_ADDRESS))
     if term and f"own:{term}" not in {each["@id"] for each in profile["@reverse"]["skos:inScheme"]}:
         raise Http404
     return HttpResponse(
