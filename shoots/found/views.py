@@ -248,8 +248,9 @@ def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
 def _said_of_offer(licence: Licence) -> str:
     if licence.state == LicenceState.DRAFT:
         return f"{licence.number} is kept as a draft. Nobody was told."
-    numbers = formats.list_in_words([licence.number, *(each.number for each in licence.renewed_by.all())], "en")
-    return f"Licence {numbers} offered. Nothing is covered until it is accepted and paid."
+    after = [each.number for each in licence.renewed_by.all()]
+    numbers = formats.list_in_words([licence.number, *after], "en")
+    return f"{numbers} {'are' if after else 'is'} offered. Nothing is covered until it is accepted and paid."
 
 
 # The letter

@@ -220,6 +220,8 @@ def test_a_licence_for_its_days_is_offered_with_the_fee_handed_in_and_the_page_s
     assert 'value="240.00"' in page
     assert 'value="10 Nov 2026"' in page
     assert 'value="18 Nov 2026"' in page
+    for asked, shown in (("2026-11-12", "12 Nov 2026"), ("2026-12-09", "20 Nov 2026"), ("x", "18 Nov 2026")):
+        assert f'value="{shown}"' in words(browser.get(f"{path}?last_day={asked}")), "up to today at the latest"
     for odd in ("-1", "1e9", "x", "1.234"):
         box = re.search(r'<input[^>]*name="fee_net"[^>]*>', words(browser.get(f"{path}?fee={odd}")))
         assert "value=" not in box[0]
@@ -240,7 +242,7 @@ def test_a_licence_for_its_days_is_offered_with_the_fee_handed_in_and_the_page_s
     offer, follows = Licence.objects.order_by("pk")
     assert answer.redirect_chain[-1][0] == reverse("found_page", args=[found.pk])
     page = words(answer)
-    assert f"Licence {offer.number} and {follows.number} offered" in page
+    assert f"{offer.number} and {follows.number} are offered" in page
     assert (offer.use_from, offer.last_day, offer.fee_net) == (date(2026, 11, 10), date(2026, 11, 18), 240)
     assert "Enter the client’s answer" in page
     assert "Licence offered" in page
