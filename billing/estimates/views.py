@@ -510,6 +510,7 @@ def _offer_page(
         context |= {
             "accepted_rows": sum_rows(accepted, accepted.option, accepted.sums),
             "accepted_deposit": _deposit_words(accepted, accepted.sums),
+            "uses": uses_told(accepted.option),
         }
     return render(request, "billing/estimates/offer.html", context, status=status)
 

@@ -285,6 +285,7 @@ def test_the_client_accepts_exactly_one_option(offered):
     assert stranger.post(page, YES | {"option": "B", "lines": [line]}).status_code == 302
     after = stranger.get(page).content.decode()
     assert "Maro Lantadze (Owner) accepted option B" in after
+    assert "Own promotion of Walnut Lantern:</b>" in after  # what may be done with the pictures stays to be read
     assert Shoot.objects.get().state == "confirmed"
 
 
