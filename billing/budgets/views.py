@@ -29,7 +29,9 @@ def estimate_budget(request: HttpRequest, pk: int) -> HttpResponse:
         row = with_tax_of(business, row)
     options = {option.letter: option for option in row.options.all()}
     typed = request.POST if request.method == "POST" else request.GET if "budget" in request.GET else None
-    form = BudgetForm(typed, letters=list(options), currency=row.currency, initial={"option": "A"})
+    form = BudgetForm(
+        typed, letters=list(options), currency=row.currency, initial={"option": request.GET.get("option", "A")}
+    )
     context = {"estimate": row, "form": form, "fits": None}
     if typed is not None and form.is_valid():
         option = options[form.cleaned_data["option"]]

@@ -371,7 +371,7 @@ def _currency_term(estimate: Estimate) -> list[Term]:
 
 def option_shown(option: EstimateOption, estimate: Estimate, *, licensor: str) -> OptionShown:
     """One option with its sums and its use in words."""
-    lines = tuple(line_shown(line, estimate, uses=items_of(option)) for line in option.lines.all())
+    lines = tuple(line_shown(line, estimate, *_told_with(option, line, estimate)) for line in option.lines.all())
     return OptionShown(
         key=str(option.pk),
         letter=option.letter,
@@ -418,9 +418,11 @@ def _use_shown(
     )
 
 
-def line_shown(line: EstimateLine, estimate: Estimate, *, uses: Sequence[IntendedUse] = ()) -> LineShown:
-    """One line with its sum; a price reckoned from the studio's own money says so, a usage fee of these uses opens."""
-    working, fee = line.working, _fee_of(line, estimate, uses)
+def line_shown(
+    line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse] = (), added: Decimal | None = None
+) -> LineShown:
+    """One line with its sum; a price reckoned from the studio's own money says so, a usage fee of these uses opens, with what the last ``added``."""
+    working, fee = line.working, _fee_of(line, estimate, uses, added)
     own = _own_currency(estimate)
     is_drafted = fee is not None and is_usage_working(
         working, Decimal(line.figures["fee"]), own, formats.language_of(estimate.language)
@@ -447,12 +449,14 @@ def line_shown(line: EstimateLine, estimate: Estimate, *, uses: Sequence[Intende
     )
 
 
-def _fee_of(line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse]) -> FeeTold | None:
-    """The fee of a line in words; None where the photographer asks another price than the one reckoned."""
+def _fee_of(
+    line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse], added: Decimal | None
+) -> FeeTold | None:
+    """The fee of a line in words, ``added`` of it by an optional use; None where the photographer asks another price than the one reckoned."""
     if not line.figures.get("fee") or line.quantity != 1:
         return None
     asked, own = Decimal(line.figures["fee"]), own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
-    if own != asked:
+    if own != (asked if added is None else added):
         return None
     usage = usage_card(card_of(estimate))
     exact = sum((Fraction(each["sum"]) for each in line.figures["lines"]), Fraction(0))
@@ -463,8 +467,34 @@ def _fee_of(line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse])
         currency=_own_currency(estimate),
         language=estimate.language,
         is_least=Fraction(asked) == usage.minimum and ceil(exact / usage.step) * usage.step < usage.minimum,
+        added=added,
         offered=(line.unit_price, estimate.currency, rate) if rate else None,
     )
+
+
+def _told_with(
+    option: EstimateOption, line: EstimateLine, estimate: Estimate
+) -> tuple[tuple[IntendedUse, ...], Decimal | None]:
+    """The uses the fee of a line was reckoned over, and what of it its optional use adds to the fee of the option.
+
+    No uses where the option's own fee is another than the one reckoned: there is nothing right to compare with.
+    """
+    item = next((each for each in optional_items_of(option) if each.pk == line.item_id), None)
+    if item is None:
+        return items_of(option), None
+    own = next((each for each in option.lines.all() if each.kind == LineKind.USAGE and each.item_id is None), None)
+    without = _reckoned(own, estimate) if own else None
+    if without is None or not line.figures.get("fee"):
+        return (), None
+    return (*items_of(option), item), Decimal(line.figures["fee"]) - without
+
+
+def _reckoned(line: EstimateLine, estimate: Estimate) -> Decimal | None:
+    """The fee reckoned for a line, in the studio's money; None where the photographer asks another price."""
+    if not line.figures.get("fee") or line.quantity != 1:
+        return None
+    asked, own = Decimal(line.figures["fee"]), own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
+    return asked if own == asked else None
 
 
 def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | None, on: date) -> list[str]:

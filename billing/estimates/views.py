@@ -690,8 +690,9 @@ def _read_context(row: Estimate) -> dict[str, Any]:
     at = timezone.now()
     link = links_for(f"estimate:{row.pk}").first()
     newer = Estimate.objects.filter(number=row.number, issue__gt=row.issue).order_by("-issue").first()
+    shown = _shown(row)
     return {
-        "estimate": row, "shown": _shown(row), "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
+        "estimate": row, "shown": shown, "options": [(option, sum_rows(shown, option, option.sums)) for option in shown.options], "accepted": accepted_from_json(row.accepted_snapshot) if row.accepted_snapshot else None, "link": link,
         "link_path": shown_path(link), "questions": row.questions.all(), "newer": newer, "today": today(at),
         "days_since": (today(at) - today(row.sent_at)).days if row.sent_at else 0, "is_reminded_today": bool(row.reminded_at and today(row.reminded_at) == today(at)),
         "fees": row.cancellation_fees.all(), "is_expired": bool(row.valid_until and row.valid_until < today(at)),

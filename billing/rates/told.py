@@ -26,6 +26,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Use {uses}", "other": "Uses {uses}",
         "is": "That is {fee}.", "up": "That is {exact}, rounded up to {fee}.", "least": "That is {exact}; the least fee is {fee}.",
         "together": "Together {fee}.", "together_up": "Together {exact}, rounded up to {fee}.", "together_least": "Together {exact}; the least fee is {fee}.",
+        "added": "Use {number} is the added one. Without it the fee is {without}, with it {added} more.", "added_free": "Use {number} is the added one. Without it the fee is the same.",
         "money": "{fee} at {rate} is {offered}.",
     },
     "de": {
@@ -36,6 +37,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Nutzung {uses}", "other": "Nutzungen {uses}",
         "is": "Das sind {fee}.", "up": "Das sind {exact}, aufgerundet auf {fee}.", "least": "Das sind {exact}; das Mindesthonorar ist {fee}.",
         "together": "Zusammen {fee}.", "together_up": "Zusammen {exact}, aufgerundet auf {fee}.", "together_least": "Zusammen {exact}; das Mindesthonorar ist {fee}.",
+        "added": "Nutzung {number} ist die zusätzliche. Ohne sie beträgt das Honorar {without}, mit ihr {added} mehr.", "added_free": "Nutzung {number} ist die zusätzliche. Ohne sie ist das Honorar gleich hoch.",
         "money": "{fee} zum Kurs {rate} sind {offered}.",
     },
     "fr": {
@@ -46,6 +48,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Usage {uses}", "other": "Usages {uses}",
         "is": "Cela fait {fee}.", "up": "Cela fait {exact}, arrondi à {fee}.", "least": "Cela fait {exact} ; le montant minimal est de {fee}.",
         "together": "En tout {fee}.", "together_up": "En tout {exact}, arrondi à {fee}.", "together_least": "En tout {exact} ; le montant minimal est de {fee}.",
+        "added": "L’usage {number} est celui qui s’ajoute. Sans lui, le montant est de {without}, avec lui {added} de plus.", "added_free": "L’usage {number} est celui qui s’ajoute. Sans lui, le montant est le même.",
         "money": "{fee} au taux de {rate} font {offered}.",
     },
     "es": {
@@ -56,6 +59,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Uso {uses}", "other": "Usos {uses}",
         "is": "Son {fee}.", "up": "Son {exact}, redondeado a {fee}.", "least": "Son {exact}; el importe mínimo es {fee}.",
         "together": "En total {fee}.", "together_up": "En total {exact}, redondeado a {fee}.", "together_least": "En total {exact}; el importe mínimo es {fee}.",
+        "added": "El uso {number} es el añadido. Sin él, el importe es {without}, con él {added} más.", "added_free": "El uso {number} es el añadido. Sin él, el importe es el mismo.",
         "money": "{fee} al cambio de {rate} son {offered}.",
     },
     "it": {
@@ -66,6 +70,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Uso {uses}", "other": "Usi {uses}",
         "is": "Fa {fee}.", "up": "Fa {exact}, arrotondato a {fee}.", "least": "Fa {exact}; l’importo minimo è {fee}.",
         "together": "In tutto {fee}.", "together_up": "In tutto {exact}, arrotondato a {fee}.", "together_least": "In tutto {exact}; l’importo minimo è {fee}.",
+        "added": "L’uso {number} è quello aggiunto. Senza, l’importo è {without}, con esso {added} in più.", "added_free": "L’uso {number} è quello aggiunto. Senza, l’importo è lo stesso.",
         "money": "{fee} al cambio di {rate} fanno {offered}.",
     },
     "sv": {
@@ -76,6 +81,7 @@ TEXTS: dict[str, dict[str, str]] = {
         "one": "Användning {uses}", "other": "Användningarna {uses}",
         "is": "Det blir {fee}.", "up": "Det blir {exact}, avrundat uppåt till {fee}.", "least": "Det blir {exact}; minsta avgift är {fee}.",
         "together": "Tillsammans {fee}.", "together_up": "Tillsammans {exact}, avrundat uppåt till {fee}.", "together_least": "Tillsammans {exact}; minsta avgift är {fee}.",
+        "added": "Användning {number} är tillägget. Utan den är avgiften {without}, med den {added} mer.", "added_free": "Användning {number} är tillägget. Utan den är avgiften densamma.",
         "money": "{fee} till kursen {rate} blir {offered}.",
     },
 }  # fmt: skip
@@ -127,11 +133,13 @@ def fee_told(
     currency: str,
     language: str,
     is_least: bool = False,
+    added: Decimal | None = None,
     offered: tuple[Decimal, str, Decimal] | None = None,
 ) -> FeeTold | None:
     """The fee kept as ``fee_data``, in ``currency``, for the uses in their order. ``is_least``: the card's minimum counts.
 
-    ``offered`` is the sum in the client's money, its code and the rate. None where nothing was kept, or what was kept is of other uses.
+    ``added`` is what the last of the uses adds to the fee of the others, where a client may add it; then that is what is asked.
+    ``offered`` is the sum asked in the client's money, its code and the rate. None where nothing was kept, or what was kept is of other uses.
     """
     lines = figures.get("lines", ())
     if not lines or sorted(index for line in lines for index in line["items"]) != list(range(len(uses))):
@@ -144,10 +152,18 @@ def fee_told(
     end = TEXTS[tongue][name].format(
         exact=formats.money(round_exact(exact), currency, tongue), fee=formats.money(fee, currency, tongue)
     )
-    if offered is not None:
+    asked = fee if added is None else added
+    if added is not None:
+        said = TEXTS[tongue]["added" if added else "added_free"].format(
+            number=formats.number(len(uses), tongue),
+            without=formats.money(fee - added, currency, tongue),
+            added=formats.money(added, currency, tongue),
+        )
+        end = f"{end} {said}"
+    if offered is not None and asked:
         amount, code, rate = offered
         said = TEXTS[tongue]["money"].format(
-            fee=formats.money(fee, currency, tongue),
+            fee=formats.money(asked, currency, tongue),
             rate=formats.number(rate, tongue, 8),
             offered=formats.money(amount, code, tongue),
         )

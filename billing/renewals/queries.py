@@ -86,13 +86,24 @@ class Ending:
     def months_before(self) -> int:
         return months_of(self.licence)
 
+    @property
+    def began(self) -> date:
+        return began(self.licence)
+
     def choice(self, months: int | None) -> Choice | None:
         return next((each for each in self.choices if each.months == months), None)
 
 
 def months_of(licence: Licence) -> int:
-    """How long a licence with an end runs, in months; begun ones count."""
-    return months_until(licence.use_from, licence.use_until)
+    """How long a licence with an end runs, in months, with those whose place it took; begun ones count."""
+    return months_until(began(licence), licence.use_until)
+
+
+def began(licence: Licence) -> date:
+    """The first day of the use: a change, a top-up or a part kept goes on with what was sold before."""
+    while licence.supersedes is not None and licence.supersedes.use_from is not None:
+        licence = licence.supersedes
+    return licence.use_from
 
 
 def months_until(first: date, until: date) -> int:

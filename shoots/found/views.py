@@ -17,6 +17,7 @@ from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
 from shared.files.models import StoredFile
 from shared.words import formats
+from shared.words.formats import InvalidDay, parse_day
 from shoots.found import actions, queries
 from shoots.found import forms as sheets
 from shoots.found.models import FoundLetter, FoundShot, FoundState, FoundUse
@@ -219,10 +220,14 @@ def record_outcome(request: HttpRequest, pk: int) -> HttpResponse:
 def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
     """A licence for the days on which it was used. Whoever prices it hands the fee on in the address."""
     found, on = get_object_or_404(queries.found_in_full(pk)), _on()
+    try:
+        priced = parse_day(request.GET.get("last_day", ""))
+    except InvalidDay:
+        priced = found.seen_on
     initial = {
         "licensee": found.client,
         "first_day": found.since or found.seen_on,
-        "last_day": request.GET.get("last_day") or found.seen_on,
+        "last_day": min(priced, on),  # a begun month was priced whole; what is still to come is licensed apart
         "fee_net": fee_in_address(request.GET),
     }
     asks = queries.asks_for_copies(found)

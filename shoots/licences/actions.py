@@ -163,6 +163,17 @@ class NoCopies(Refusal):
         )
 
 
+class NothingToReport(Refusal):
+    """Copies are made under what is agreed."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.number} is {licence.get_state_display().lower()}, not agreed: no copy can be made under it yet.",
+            "No copies were recorded.",
+            "Enter the client’s yes first. If copies were made already, record a use found.",
+        )
+
+
 class NotInForce(Refusal):
     """There is no paper of what grants nothing."""
 
@@ -901,10 +912,15 @@ def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licen
 
 @transaction.atomic
 def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
-    """The client says how many copies were made since the last report; the sum is kept, also past what was granted. Raises NoCopies."""
+    """The client says how many copies were made since the last report; the sum is kept, also past what was granted.
+
+    Raises NoCopies, NothingToReport.
+    """
     if copies < 1:
         raise NoCopies
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state in (LicenceState.DRAFT, LicenceState.OFFERED):
+        raise NothingToReport(licence)
     licence.copies_used += copies
     licence.save(update_fields=["copies_used", "changed_at"])
     payload = {"number": licence.number, "copies": copies, "in_all": licence.copies_used}

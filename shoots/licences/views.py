@@ -193,6 +193,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
         "no_export": why_not(queries.grant_of(licence, [str(each.pk) for each in licence.pictures.all()])),
         "told": queries.told_of_an_offer(licence),
+        "are_copies_counted": queries.are_copies_counted(licence),
         "accept_form": sheets.AcceptForm(licence=licence),
         "offer_form": sheets.OfferDraftForm(),
         "decline_form": sheets.DeclineForm(),
@@ -361,7 +362,9 @@ def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
 @once
 def renew_licence(request: HttpRequest, pk: int) -> HttpResponse:
     licence = get_object_or_404(queries.licence_in_full(pk))
-    start = {"months": _months_named(request) or 12, "fee_net": fee_in_address(request.GET) or licence.fee_net}
+    # What came on top for a change, or nothing for a part kept, is no fee of the whole use.
+    before = None if licence.supersedes else licence.fee_net
+    start = {"months": _months_named(request) or 12, "fee_net": fee_in_address(request.GET) or before}
     form = sheets.RenewForm(request.POST or None, initial=start)
     if form.is_valid():
         try:

@@ -5,6 +5,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from billing.estimates.actions import add_option
 from shared.access.models import Role
 from tests.billing.budgets.test_queries import gross
 from tests.factories.billing import accepted, drafted, offer_link, sent
@@ -37,6 +38,13 @@ def test_the_page_adds_the_option_that_was_pressed(office):
     added = estimate.options.get(letter="B")
     assert added.pictures_count < 12
     assert added.pictures.count() == added.pictures_count
+
+
+def test_the_page_begins_with_the_option_it_was_opened_from(office):
+    estimate = drafted(at=timezone.now())
+    add_option(estimate, copied_from="A")
+    address = reverse("estimate_budget", args=[estimate.pk])
+    assert '<option value="B" selected' in office.get(address, {"option": "B"}).content.decode()
 
 
 def test_a_budget_that_nothing_fits_is_said(office):

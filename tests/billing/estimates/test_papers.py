@@ -134,6 +134,18 @@ def test_a_rate_that_a_markup_is_added_to_is_not_printed():
     assert (told.quantity, told.rate, told.amount) == ("", "", Decimal("440.00"))
 
 
+def test_an_optional_line_says_how_much_of_what_it_is_on_page_and_paper(client_for):
+    estimate = drafted(at=timezone.now())
+    EstimateLine.objects.create(
+        option=estimate.options.get(), what="Overtime", quantity=2, unit="hour", unit_price=120, is_optional=True, order=30
+    )  # fmt: skip
+    sent(estimate, at=timezone.now())
+    estimate = Estimate.objects.get()
+    assert "Overtime: 2 h × €120.00 an hour = €240.00" in read(estimate.paper.read_bytes())
+    page = client_for(None).get(offer_link(estimate)).content.decode()
+    assert "2\u00a0h × €120.00 an hour" in page[page.index('id="may-add"') :]
+
+
 def test_a_use_that_begins_on_a_date_prints_its_first_and_its_last_day():
     estimate = drafted()
     Estimate.objects.filter(pk=estimate.pk).update(begins="on_date", begins_on=date(2026, 12, 1))

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from billing.estimates import actions
-from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.queries import estimate_in_full, missing_before_sending
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
+from billing.estimates.queries import estimate_in_full, missing_before_sending, option_shown
 from billing.months.actions import bill_job
 from billing.rates.card import card_data
 from billing.rates.models import RateCard
@@ -171,6 +171,13 @@ def test_a_press_that_cannot_be_done_saves_what_was_typed_and_says_why(office):
     assert EstimateOption.objects.get(letter="A").title == "Six of them"
 
 
+def test_three_options_and_earlier_jobs_are_offered_where_an_estimate_begins(office):
+    shoot = shoot_to_quote().pk
+    way = f'href="{reverse("new_estimate", args=[shoot])}"'
+    for page in (reverse("choose_shoot"), reverse("shoot_estimates_panel", args=[shoot])):
+        assert way in office.get(page).content.decode()
+
+
 def test_the_licence_of_an_option_is_no_optional_line(office):
     address = reverse("estimate", args=[drafted().pk])
     typed = fields_of(office.get(address))
@@ -237,6 +244,37 @@ def test_the_client_sees_totals_with_optional_lines_before_accepting(offered):
     assert f"Accept option B for €{whole:,}" in plain
     assert f"Accept option B for €{more:,}" in added
     assert f"Accept option B for €{more:,}" in without_script
+
+
+def test_the_fee_of_an_optional_use_opens_for_the_client_before_and_after_it_is_taken(client_for):
+    estimate = drafted(at=timezone.now())
+    actions.add_item(estimate, letter="A", use=ALONE | {"exclusivity": "none"}, is_optional=True)
+    estimate = sent(estimate, at=timezone.now())
+    stranger, page = client_for(None), offer_link(estimate)
+    line = EstimateLine.objects.get(item__isnull=False)
+    fee = Decimal(EstimateLine.objects.get(kind=LineKind.USAGE, item=None).figures["fee"])
+    said = f"is the added one. Without it the fee is €{fee:,.2f}, with it €{line.unit_price:,.2f} more."
+    assert said in stranger.get(page).content.decode()
+    stranger.post(page, YES | {"lines": [str(line.pk)]})
+    assert said in stranger.get(page).content.decode()
+
+
+def test_the_fee_of_an_optional_use_stays_shut_where_the_photographer_asks_another_fee_without_it():
+    estimate = drafted(at=timezone.now())
+    actions.add_item(estimate, letter="A", use=ALONE | {"exclusivity": "none"}, is_optional=True)
+    EstimateLine.objects.filter(kind=LineKind.USAGE, item=None).update(unit_price=1234)
+    option = estimate_in_full(estimate.pk).options.all()[0]
+    shown = option_shown(option, estimate, licensor="")
+    assert [line.fee for line in shown.lines if line.kind == "usage"] == [None, None]
+
+
+def test_the_owner_opens_the_lines_and_fees_of_a_sent_and_of_an_accepted_estimate(office):
+    estimate = sent(drafted(at=timezone.now()), at=timezone.now())
+    address, opens = reverse("estimate", args=[estimate.pk]), "How this fee comes about"
+    page = office.get(address).content.decode()
+    assert (page.count("How option A adds up"), page.count(opens)) == (1, 1)
+    accepted(estimate, at=timezone.now())
+    assert office.get(address).content.decode().count(opens) == 1
 
 
 def test_the_client_accepts_exactly_one_option(offered):

@@ -68,6 +68,17 @@ def test_the_least_fee_and_another_money_are_said():
     assert changed.end.endswith("€1,710.00 at 0.9412 is CHF1,609.45.")
 
 
+def test_an_optional_use_says_what_it_adds_to_the_fee_without_it():
+    fee = told(item(), item(media=("print.menu",), months=12, copies=900), added=Decimal(300))
+    assert fee.end == (
+        "Together €2,009.12, rounded up to €2,010.00. Use 2 is the added one. Without it the fee is €1,710.00, with it €300.00 more."
+    )
+    free = told(item(), item(), added=Decimal(0))
+    assert free.end.endswith("is the added one. Without it the fee is the same.")
+    changed = told(item(), item(), added=Decimal(300), offered=(Decimal("282.36"), "CHF", Decimal("0.9412")))
+    assert changed.end.endswith("€300.00 at 0.9412 is CHF282.36.")
+
+
 def test_nothing_is_told_of_a_fee_kept_for_other_uses():
     kept = fee_data(usage_fee(STARTING_CARD, 6, [item()]))
     use = UseTold(("advertising",), ("web.own",), ("DE",))

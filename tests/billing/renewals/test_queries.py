@@ -7,6 +7,7 @@ import time_machine
 from billing.estimates import actions
 from billing.rates.queries import rates_in_force
 from billing.renewals.queries import by_client, endings_priced, fee_carriers, months_of
+from shoots.licences.actions import give_up_part
 from shoots.licences.models import Licence
 from tests.factories import licences
 from tests.factories.billing import accepted, drafted, sent
@@ -35,6 +36,17 @@ def priced(*rows):
 def test_begun_months_count_whole():
     assert months_of(ending()) == 12
     assert months_of(ending(last_day=date(2026, 12, 20))) == 13
+
+
+def test_what_took_the_place_of_another_goes_on_as_long_as_both_were_sold_for():
+    licence = ending(fee_net=Decimal(0))
+    part = give_up_part(
+        licence, classes=licence.use_classes, media=licence.use_media, territories=licence.use_territories,
+        pictures=list(licence.pictures.all()), last_day=date(2026, 12, 10), accepted_by="Runa Tallow", at=AT,
+    )  # fmt: skip
+    assert (part.use_from, months_of(part)) == (ON, 12)
+    (row,) = priced(part)
+    assert (row.began, row.months_before) == (date(2025, 12, 20), 12)
 
 
 def test_print_without_a_number_of_copies_is_priced_as_any_number():

@@ -600,6 +600,15 @@ def test_copies_reported_add_up():
     assert actions.report_copies(licence, copies=700, at=AT).copies_used == 1100
 
 
+def test_nobody_reports_copies_of_what_is_not_agreed():
+    counted = {**ADVERTISING, "use_media": ["print.ad"], "use_copies": 1000}
+    licence = offered(use=counted)
+    with pytest.raises(actions.NothingToReport, match="is offered, not agreed"):
+        actions.report_copies(licence, copies=400, at=AT)
+    licence.refresh_from_db()
+    assert licence.copies_used == 0
+
+
 # Kept as agreed
 
 
