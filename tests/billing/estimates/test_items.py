@@ -322,7 +322,8 @@ def test_page_paper_yes_and_invoice_agree_with_the_optional_use(client_for: Any)
     assert "€3,135.65" in added
     use = "Up to 900 copies may be made"
     about = added[added.index("What you may do with the pictures") :]
-    assert (use in about, use in plain[plain.index("What you may do with the pictures") :]) == (True, False), about
+    held, if_added = plain[plain.index("What you may do with the pictures") :].split("If you add it:")
+    assert (use in about, use in held, use in if_added, "If you add it:" in about) == (True, False, True, False), about
     paper = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=estimate.paper.read_bytes(), capture_output=True, check=True
     )

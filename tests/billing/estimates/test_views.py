@@ -304,6 +304,7 @@ def test_a_yes_that_a_rival_licence_stops_is_told_to_the_owner_and_not_to_the_cl
     sent(estimate, at=timezone.now(), signed_by="Tindra Aldermoor")
     stranger, page = client_for(None), offer_link(estimate)
     rival = ClientFactory(name="Spoon & Lamp")
+    Shoot.objects.update(selling_on="free")
     agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
     letters = Message.objects.count()
     for _again in range(2):
