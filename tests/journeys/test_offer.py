@@ -12,6 +12,7 @@ from billing.estimates.models import ClientQuestion, Estimate, EstimateLine, Est
 from billing.invoices.models import Invoice
 from shared.evidence.models import Evidence
 from shoots.brief.actions import cancel_shoot
+from shoots.brief.models import Shoot
 from tests.factories.billing import accepted, drafted, offer_link, sent
 from tests.factories.clients import ClientFactory
 from tests.factories.licences import ALONE, agreed
@@ -200,6 +201,7 @@ def test_a_yes_that_a_rival_licence_stops_keeps_what_was_typed_and_names_nobody(
 ) -> None:
     page, estimate = client_page, offered(signed_by="Tindra Aldermoor", exclusivity="picture")
     rival = ClientFactory(name="Spoon & Lamp")
+    Shoot.objects.update(selling_on="free")
     agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
     page.goto(live_server.url + offer_link(estimate) + "?option=A")
     sign(page)
