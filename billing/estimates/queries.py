@@ -529,11 +529,9 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         ]
         uses = (*items_of(option), *optional_items_of(option))
         if any(each.use_copies is None and IN_FORCE.media.is_counted(frozenset(each.use_media)) for each in uses):
-            missing += [
-                f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
-                for line in lines
-                if line.kind == LineKind.USAGE and not amount_of(line) and not (line.item_id and line.figures)
-            ]
+            missing.append(
+                f"Say in option {option.letter} how many copies are printed, or that any number may be: a printed use is priced by its copies."
+            )
         if any(each.exclusivity == "trade" for each in uses) and not estimate.shoot.licensee.trade:
             missing.append(
                 f"Option {option.letter} shuts out the licensee’s trade, and no trade is named: enter it at {estimate.shoot.licensee}."

@@ -34,6 +34,7 @@ from shared.papers.kept import as_json
 from shoots.brief.models import Shoot
 from shoots.licences.actions import LicenceConflict
 from shoots.licences.models import Licence, LicenceState
+from shoots.uses.intended import ANY_NUMBER
 from tests.factories.at_once import held_by_somebody_else
 from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
@@ -151,6 +152,18 @@ def test_everything_in_print_without_copies_is_said_before_sending() -> None:
         estimate_in_full(estimate.pk), business=BusinessProfile.objects.get(), on=AT.date() + timedelta(days=1)
     )
     assert any("how many copies are printed" in sentence for sentence in said)
+
+
+@pytest.mark.django_db
+def test_copies_that_nobody_said_are_asked_for_beside_a_typed_fee_too() -> None:
+    """What the client reads says nothing of copies, and the licence granted would not limit them."""
+    estimate = drafted(pictures=6)
+    option = option_of(estimate, **{**MENU, "use_copies": None})
+    option.lines.filter(kind="usage").update(unit_price=300)
+    known = {"business": BusinessProfile.objects.get(), "on": AT.date()}
+    assert any("copies are printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
+    EstimateOption.objects.update(use_copies=ANY_NUMBER)
+    assert not any("printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
 
 
 @pytest.mark.django_db
@@ -309,7 +322,8 @@ def test_page_paper_yes_and_invoice_agree_with_the_optional_use(client_for: Any)
     assert "€3,135.65" in added
     use = "Up to 900 copies may be made"
     about = added[added.index("What you may do with the pictures") :]
-    assert (use in about, use in plain[plain.index("What you may do with the pictures") :]) == (True, False), about
+    held, if_added = plain[plain.index("What you may do with the pictures") :].split("If you add it:")
+    assert (use in about, use in held, use in if_added, "If you add it:" in about) == (True, False, True, False), about
     paper = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=estimate.paper.read_bytes(), capture_output=True, check=True
     )
