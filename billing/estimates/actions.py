@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import F
 from django.utils import translation
 
-from billing.estimates.items import shares
+from billing.estimates.items import carriers, shares
 from billing.estimates.models import (
     ESTIMATE_MOVES,
     CancellationFee,
@@ -1176,13 +1176,16 @@ def _agree_licence(
     added = list(option.lines.filter(pk__in=usage, item__is_optional=True).select_related("item"))
     agreed = sum(usage.values(), Decimal(0)) - sum((usage[line.pk] for line in added), Decimal(0))
     uses = (*own, *(line.item for line in added if line.item))
-    fees = (*shares(agreed, _fee_lines(option, len(own)), len(own)), *(usage[line.pk] for line in added))
+    lines = _fee_lines(option, len(own))
+    fees = (*shares(agreed, lines, len(own)), *(usage[line.pk] for line in added))
+    billed_at, made = carriers(lines, len(own)), list[Licence]()
     # One too many: unplaced it ends now; placed it goes on until the first of the new ones covers something (``_take_over``).
     for dropped in standing[len(uses) :]:
         cut_on = (dropped.use_until or date.max) if dropped.is_placed else today(at)
         supersede_licence(dropped, cut_on=cut_on, at=at)
     for index, use in enumerate(uses):
-        agree_licence(
+        carrier = made[billed_at[index]] if index < len(own) and billed_at[index] != index else None
+        licence = agree_licence(
             shoot=shoot,
             licensee=shoot.licensee,
             billing_party=shoot.billing_party,
@@ -1200,7 +1203,9 @@ def _agree_licence(
             language=estimate.language,
             supersedes=standing[index] if index < len(standing) else None,
             signed_by=estimate.signed_by if use.exclusivity != "none" else "",
+            fee_with=carrier if carrier and carrier.fee_net and not fees[index] else None,
         )
+        made.append(licence)
 
 
 def _fee_lines(option: EstimateOption, count: int) -> list[tuple[list[int], Fraction]]:

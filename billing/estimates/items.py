@@ -6,6 +6,12 @@ from fractions import Fraction
 from math import floor
 
 
+def carriers(lines: Sequence[tuple[Sequence[int], Fraction]], count: int) -> tuple[int, ...]:
+    """Which of ``count`` items each is billed at: the first of its line, the first of all where there are no lines or it is in none."""
+    firsts = {index: min(items) for items, _ in lines for index in items}
+    return tuple(firsts.get(index, 0) for index in range(count))
+
+
 def shares(agreed: Decimal, lines: Sequence[tuple[Sequence[int], Fraction]], count: int) -> tuple[Decimal, ...]:
     """What each of ``count`` items is billed for: a line's part of the agreed fee stands at its first item, the others of the line come with it.
 

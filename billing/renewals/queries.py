@@ -305,7 +305,8 @@ def fee_carriers(licences: Iterable[Licence]) -> dict[int, Licence]:
         beside = together[each.origin]
         place = [one.pk for one in beside].index(each.pk)
         groups = lines.get(_estimate_of(each) or 0, [])
-        if sorted(index for group in groups for index in group) != list(range(len(beside))):
+        covered = sorted(index for group in groups for index in group)  # an optional use has a line of its own
+        if place >= len(covered) or covered != list(range(len(covered))):
             groups = [list(range(len(beside)))]  # a fee typed by hand stands at the first
         carrier = beside[next(min(group) for group in groups if place in group)]
         if carrier.pk != each.pk and carrier.fee_net:

@@ -210,13 +210,14 @@ def agree_licence(
     language: str = "en",
     supersedes: Licence | None = None,
     signed_by: str = "",
+    fee_with: Licence | None = None,
 ) -> Licence:
     """A licence the client has accepted before there are pictures: it is *unplaced* and covers nothing yet.
 
     ``use`` has the fields of ``IntendedUse`` (an option, a shoot); any number of copies is a licence without a limit. The words, codes and trees are frozen with their SHA-256.
     ``supersedes``: the licence this one takes the place of. Where it is placed the client goes on using its pictures, up to the day
     before this one covers something; unplaced, it ends today. ``signed_by``: the photographer's name under what was
-    accepted, as an exclusive licence needs it. Exclusive, it holds every picture of the shoot from now on against others; and two
+    accepted, as an exclusive licence needs it. ``fee_with``: the licence of the same yes whose fee holds this one's too, named in the words. Exclusive, it holds every picture of the shoot from now on against others; and two
     unplaced licences of different clients, one of them exclusive, never stand on one shoot: the plain one could not be placed on
     any picture. Raises LicenceConflict (the other one's number, what of it is free), NotForSale.
     """
@@ -250,6 +251,8 @@ def agree_licence(
         **{name: getattr(use, name) for name in USE_FIELDS},
     )
     licence.use_copies = licence.use_copies or None
+    if fee_with is not None:
+        licence.frozen = {"fee_with": fee_with.number}
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
@@ -1328,6 +1331,8 @@ def _freeze(
         "groups": [{"name": each.name, "on": on.isoformat(), "members": sorted(each.members)} for each in words.groups],
         "trees": [IN_FORCE.media.version, IN_FORCE.territories.version],
     }
+    if words.fee_with:
+        frozen["fee_with"] = words.fee_with
     if language != accepted_in:
         frozen["prevails"] = {"language": accepted_in, "sentences": list(licence_sentences(words, accepted_in))}
     if licence.exclusivity == Exclusivity.TRADE and licence.trade:

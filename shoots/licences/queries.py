@@ -902,6 +902,7 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         fee=None if licence.is_billed_with_shoot else licence.fee_net,
         currency=licence.currency,
         is_billed_with_shoot=licence.is_billed_with_shoot,
+        fee_with=licence.frozen.get("fee_with", ""),
         credit_line=licence.credit_line,
         picture_count=licence.pictures_agreed,
         picture_names=tuple(picture.number for picture in pictures),

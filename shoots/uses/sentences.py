@@ -151,6 +151,7 @@ class LicenceWords:
 
     Days are half-open, as everywhere; the last day is printed. `copies`: None says nothing, `are_copies_unlimited` says so.
     `trade_names`: what the trade is called, as pairs of language and name. `embargo_until` is the first day on which they may be shown. `fee`, before VAT, in `currency`; zero says that none is due.
+    ``fee_with`` is the number of the licence whose fee holds this one's too.
     """
 
     licensee: str
@@ -176,6 +177,7 @@ class LicenceWords:
     fee: Decimal | None = None
     currency: str = ""
     is_billed_with_shoot: bool = False
+    fee_with: str = ""
     credit_line: str = ""
     picture_count: int | None = None
     picture_names: tuple[str, ...] = ()
@@ -442,6 +444,9 @@ def _copies(words: LicenceWords, say: Phrases) -> list[str]:
 
 
 def _fee(words: LicenceWords, say: Phrases) -> list[str]:
+    if words.is_billed_with_shoot and words.fee_with:
+        text = say.gettext("The fee is part of the one for licence {number}, billed with the shoot.")
+        return [text.format(number=words.fee_with)]
     if words.is_billed_with_shoot:
         return [say.gettext("The fee is billed with the shoot.")]
     if words.fee is None:

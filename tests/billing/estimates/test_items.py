@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from billing.estimates import actions
-from billing.estimates.items import shares
+from billing.estimates.items import carriers, shares
 from billing.estimates.models import Estimate, EstimateOption, OptionItem
 from billing.estimates.queries import card_of, estimate_in_full, estimate_shown, items_of, missing_before_sending
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
@@ -61,6 +61,11 @@ def with_menu() -> Estimate:
     option_of(estimate)
     actions.add_item(estimate, letter="A", use=MENU)
     return estimate
+
+
+def test_each_item_is_billed_at_the_first_of_its_line():
+    assert carriers([([2, 0], Fraction(5)), ([1], Fraction(3))], 3) == (0, 1, 0)
+    assert carriers([], 2) == (0, 0)
 
 
 @pytest.mark.django_db

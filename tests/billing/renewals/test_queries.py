@@ -3,13 +3,15 @@ from decimal import Decimal
 
 import pytest
 import time_machine
+from django.urls import reverse
 
 from billing.estimates import actions
 from billing.rates.queries import rates_in_force
 from billing.renewals.queries import by_client, endings_priced, fee_carriers, months_of
 from shoots.licences.actions import give_up_part
 from shoots.licences.models import Licence
-from tests.factories import licences
+from shoots.licences.queries import licence_for_paper, licence_shown
+from tests.factories import billing, licences
 from tests.factories.billing import accepted, drafted, sent
 from tests.factories.clients import ClientFactory
 from tests.factories.licences import AT, OWN
@@ -86,7 +88,7 @@ def test_licences_of_a_client_stand_together():
     assert [[each.licence for each in rows] for _, rows in groups] == [[one, two], [other]]
 
 
-def test_a_licence_priced_in_one_line_with_another_says_which_carries_its_fee():
+def test_a_licence_priced_in_one_line_with_another_says_which_carries_its_fee(client, owner):
     estimate = drafted()
     again = {**OWN, "use_media": ["web.email"], "use_territories": ["DE"], "use_months": 24}
     actions.add_item(estimate, letter="A", use=again)
@@ -95,6 +97,29 @@ def test_a_licence_priced_in_one_line_with_another_says_which_carries_its_fee():
     first, second = Licence.objects.order_by("pk")
     assert (first.fee_net > 0, second.fee_net) == (True, Decimal(0))
     assert fee_carriers([first, second]) == {second.pk: first}
+    said = f"The fee is part of the one for licence {first.number}, billed with the shoot."
+    assert (said in second.frozen["sentences"], said in first.frozen["sentences"]) == (True, False)
+    assert said in licence_shown(licence_for_paper(second.pk).get(), version=1, at=AT).sentences
+    client.force_login(owner)
+    assert f"In the fee of {first.number}" in client.get(reverse("licence_page", args=[second.pk])).content.decode()
+
+
+def test_the_carrier_is_found_beside_an_optional_use_that_was_taken():
+    estimate = drafted()
+    menu = {**OWN, "use_media": ["print.menu"], "use_territories": ["DE"], "use_months": 1, "use_copies": 900}
+    actions.add_item(estimate, letter="A", use=menu)
+    actions.add_item(estimate, letter="A", use=menu)
+    actions.add_item(estimate, letter="A", use={**menu, "use_media": ["print.packaging"]}, is_optional=True)
+    estimate.refresh_from_db()
+    line = estimate.options.get().lines.get(is_optional=True)
+    sent_ = sent(estimate)
+    actions.accept_estimate(
+        sent_, letter="A", keys=[str(line.pk)], name="Maro Lantadze", role="Owner", order_number="", at=billing.AT
+    )
+    rows = list(Licence.objects.order_by("pk"))
+    assert [bool(each.fee_net) for each in rows] == [True, True, False, True]
+    assert fee_carriers(rows) == {rows[2].pk: rows[1]}
+    assert rows[2].frozen["fee_with"] == rows[1].number
 
 
 def test_uses_priced_in_lines_of_their_own_each_carry_their_fee():

@@ -138,6 +138,10 @@ def test_a_website_has_no_border_and_the_paper_says_so():
         ({"fee": Decimal("1840.50"), "currency": "EUR"}, "The fee is EUR 1,840.50 before VAT."),
         ({"fee": Decimal(0), "currency": "EUR"}, "No fee is due."),
         ({"is_billed_with_shoot": True}, "The fee is billed with the shoot."),
+        (
+            {"is_billed_with_shoot": True, "fee_with": "L-2026-004"},
+            "The fee is part of the one for licence L-2026-004, billed with the shoot.",
+        ),
         ({"licensor": "Tindra Aldermoor"}, "Every right not named here stays with Tindra Aldermoor."),
     ],
 )
