@@ -774,7 +774,6 @@ def what_stands_against(
     clashes, free_on = clashes_of(wanted, holdings)
     shoot = pictures[0].shoot
     agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), trade or None)
-    is_own = licensee.pk in (shoot.client_id, shoot.licensee_id)
     asked = Use(
         classes=wanted.classes,
         media=wanted.media,
@@ -790,7 +789,7 @@ def what_stands_against(
         "last_day": until - timedelta(days=1) if until else None,
         "clashes": clashes,
         "free_on": free_on,
-        "is_for_sale": is_own or (agreed_from is not None and agreed_from <= first_day),
+        "is_for_sale": agreed_from is not None and agreed_from <= first_day,
         "agreed_from": agreed_from,
         "uncleared": told[Verdict.NOT_CLEARED],
         "noted": told[Verdict.CLEARED_WITH_NOTE],

@@ -101,6 +101,16 @@ def test_what_stands_against_a_wish_is_said_before_anything_is_granted():
     assert (found["last_day"], found["clashes"], found["is_for_sale"]) == (date(2028, 11, 30), [], True)
 
 
+def test_an_agency_that_ordered_for_a_house_needs_its_yes_before_anything_is_granted_too():
+    """The look before granting said for sale, and the offer was refused."""
+    shoot = free_shoot()
+    shoot.licensee, shoot.selling_on = kvernmoor(), "not_agreed"
+    shoot.save()
+    wish = {"pictures": [picture_of(shoot)], "use": OWN, "first_day": FIRST, "last_day": None}
+    assert not queries.what_stands_against(licensee=shoot.client, **wish)["is_for_sale"]
+    assert queries.what_stands_against(licensee=shoot.licensee, **wish)["is_for_sale"]
+
+
 def test_chosen_pictures_are_suggested_up_to_the_number_agreed():
     shoot = free_shoot()
     pictures = [picture_of(shoot) for _ in range(3)]
