@@ -521,7 +521,7 @@ def add_item(estimate: Estimate, *, letter: str, use: Mapping[str, Any], is_opti
     if is_optional:
         _need_no_other_optional(option)
     item = OptionItem.objects.create(option=option, order=max(orders, default=0) + 1, is_optional=is_optional, **use)
-    _reckon_anew(option, estimate)
+    _reckon_anew(option, estimate, keeps_licence=is_optional)
     sums_with(estimate, option.lines.all(), option)
     _touch(estimate)
     return item
@@ -540,11 +540,12 @@ def change_item(estimate: Estimate, *, item: int, use: Mapping[str, Any], is_opt
         raise UseGone
     if is_optional and not row.is_optional:
         _need_no_other_optional(row.option)
+    stays_apart = is_optional and row.is_optional
     row.is_optional = is_optional
     for name, value in use.items():
         setattr(row, name, value)
     row.save(update_fields=["is_optional", *use])
-    _reckon_anew(row.option, estimate)
+    _reckon_anew(row.option, estimate, keeps_licence=stays_apart)
     sums_with(estimate, row.option.lines.all(), row.option)
     _touch(estimate)
     return row
@@ -559,7 +560,7 @@ def remove_item(estimate: Estimate, *, item: int) -> None:
     if row is None:
         return
     row.delete()
-    _reckon_anew(row.option, estimate)
+    _reckon_anew(row.option, estimate, keeps_licence=row.is_optional)
     _touch(estimate)
 
 
@@ -1020,11 +1021,12 @@ def _priced_by(option: EstimateOption) -> list[Any]:
     return [sorted(value) if isinstance(value, list) else value for value in values]
 
 
-def _reckon_anew(option: EstimateOption, estimate: Estimate) -> None:
+def _reckon_anew(option: EstimateOption, estimate: Estimate, *, keeps_licence: bool = False) -> None:
+    """What follows from uses and pictures. ``keeps_licence``: the uses granted are the same, so a fee typed for them stays."""
     card = card_of(estimate)
     _reckon_finishing(option, estimate, card)
     line = option.lines.filter(kind=LineKind.USAGE, item=None).first()
-    if line is not None:
+    if line is not None and not keeps_licence:
         EstimateLine.objects.filter(pk=line.pk).update(**licence_line(option, card, estimate))
     option.lines.filter(item__is_optional=False).delete()  # became part of the option
     for item in optional_items_of(option):

@@ -96,7 +96,9 @@ def found_waiting(on: date) -> QuerySet[FoundUse]:
     """
     waits = Q(state=FoundState.NEW) | Q(state=FoundState.WRITTEN, answer_by__lt=on)
     their_turn = Q(licence__state__in=(LicenceState.OFFERED, LicenceState.ACCEPTED))
-    return FoundUse.objects.filter(waits).exclude(their_turn).select_related("client").order_by("seen_on", "pk")
+    return (
+        FoundUse.objects.filter(waits).exclude(their_turn).select_related("client", "licence").order_by("seen_on", "pk")
+    )
 
 
 def rows_of(uses: Iterable[FoundUse], on: date) -> list[dict[str, Any]]:

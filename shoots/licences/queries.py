@@ -772,8 +772,12 @@ def what_stands_against(
     )
     holdings = holdings_on(pictures, states=[state.value for state in BLOCKING])
     clashes, free_on = clashes_of(wanted, holdings)
-    shoot = pictures[0].shoot
-    agreed_from = selling_on_of(shoot).free_from(str(licensee.pk), trade or None)
+    agreed = {
+        shoot: selling_on_of(shoot).free_from(str(licensee.pk), trade or None)
+        for shoot in {picture.shoot_id: picture.shoot for picture in pictures}.values()
+    }
+    closed = (shoot for shoot, day in agreed.items() if day is None or day > first_day)
+    shoot = next(closed, pictures[0].shoot)  # told of the first whose house has not allowed it
     asked = Use(
         classes=wanted.classes,
         media=wanted.media,
@@ -789,8 +793,8 @@ def what_stands_against(
         "last_day": until - timedelta(days=1) if until else None,
         "clashes": clashes,
         "free_on": free_on,
-        "is_for_sale": agreed_from is not None and agreed_from <= first_day,
-        "agreed_from": agreed_from,
+        "is_for_sale": all(day is not None and day <= first_day for day in agreed.values()),
+        "agreed_from": agreed[shoot],
         "uncleared": told[Verdict.NOT_CLEARED],
         "noted": told[Verdict.CLEARED_WITH_NOTE],
         "editorial": EDITORIAL,

@@ -364,6 +364,21 @@ def test_one_use_of_an_option_is_optional_and_goes_with_its_line() -> None:
 
 
 @pytest.mark.django_db
+def test_a_fee_typed_by_hand_stays_when_only_an_optional_use_comes_changes_and_goes() -> None:
+    estimate = drafted(pictures=6)
+    actions._reckon_anew(option_of(estimate), estimate)
+    licence = estimate.options.get().lines.filter(kind="usage", item=None)
+    licence.update(unit_price=D("999.00"))
+    item = actions.add_item(estimate, letter="A", use=MENU, is_optional=True)
+    actions.change_item(estimate, item=item.pk, use={**MENU, "use_copies": 5_000}, is_optional=True)
+    assert licence.get().unit_price == D("999.00")
+    actions.remove_item(estimate, item=item.pk)
+    assert licence.get().unit_price == D("999.00")
+    actions.add_item(estimate, letter="A", use=MENU)
+    assert licence.get().unit_price != D("999.00"), "what is granted has changed"
+
+
+@pytest.mark.django_db
 def test_a_use_is_changed_where_it_stands() -> None:
     estimate = with_menu()
     first, second = OptionItem.objects.get(), actions.add_item(estimate, letter="A", use={**MENU, "use_copies": 50_000})

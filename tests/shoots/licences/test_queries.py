@@ -111,6 +111,17 @@ def test_an_agency_that_ordered_for_a_house_needs_its_yes_before_anything_is_gra
     assert queries.what_stands_against(licensee=shoot.licensee, **wish)["is_for_sale"]
 
 
+def test_pictures_of_two_shoots_need_the_yes_of_both_houses():
+    closed = free_shoot()
+    closed.selling_on = "not_agreed"
+    closed.save()
+    pictures = [picture_of(), picture_of(closed)]
+    found = queries.what_stands_against(
+        licensee=kvernmoor(), pictures=pictures, use=OWN, first_day=FIRST, last_day=None
+    )
+    assert (found["is_for_sale"], found["shoot"]) == (False, closed)
+
+
 def test_chosen_pictures_are_suggested_up_to_the_number_agreed():
     shoot = free_shoot()
     pictures = [picture_of(shoot) for _ in range(3)]
