@@ -782,9 +782,10 @@ def accept_estimate(
         raise EstimateDecided(estimate) from refused
     taken = {int(line.key) for line in accepted.taken}
     EstimateLine.objects.filter(option=option, is_optional=True).exclude(pk__in=taken).update(is_taken=False)
-    _record_acceptance(estimate, accepted, name=name, role=role, at=at)
     _confirm(estimate, option, at=at)
+    # Trades and numbers come before the log, as for whoever grants a licence: else the two would wait for each other.
     _agree_licence(estimate, option, accepted, name=name, at=at)
+    _record_acceptance(estimate, accepted, name=name, role=role, at=at)
     tell_fact("estimate_accepted", at=at, estimate=estimate.pk)
     for link in PrivateLink.objects.filter(subject=f"estimate:{estimate.pk}", purpose=LINK):
         mark_used(link, at)

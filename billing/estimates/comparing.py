@@ -9,8 +9,10 @@ from decimal import Decimal
 
 from billing.estimates.pricing import LineKind
 from billing.estimates.snapshot import EstimateShown, OptionShown, UseShown
+from billing.rates.told import any_number_of_copies
 from shared.words import formats
 from shared.words.phrases import licence_language
+from shoots.uses.intended import ANY_NUMBER
 from shoots.uses.sentences import media_in_words, territories_in_words
 
 TEXTS: dict[str, dict[str, str]] = {
@@ -164,6 +166,13 @@ def _rows(shown: EstimateShown, language: str) -> list[tuple[str, Reads]]:
     ]
 
 
+def _copies(copies: int | None, language: str) -> str:
+    """A number of copies, or that it is not limited; empty where nothing is said of them."""
+    if copies == ANY_NUMBER:
+        return any_number_of_copies(language)
+    return "" if copies is None else formats.number(copies, language)
+
+
 def _use_rows(options: Sequence[OptionShown], language: str) -> list[tuple[str, Reads]]:
     """The use by its sides where each option has one use; else each use as its sentence."""
     if any(option.further_uses for option in options):
@@ -184,7 +193,7 @@ def _use_rows(options: Sequence[OptionShown], language: str) -> list[tuple[str, 
             ),
         ),
         ("alone", side(lambda use: _alone(use, language))),
-        ("copies", side(lambda use: "" if use.copies is None else formats.number(use.copies, language))),
+        ("copies", side(lambda use: _copies(use.copies, language))),
     ]
 
 

@@ -410,7 +410,7 @@ def _use_shown(
         months=use.use_months,
         exclusivity=use.exclusivity,
         exclusive_months=use.exclusive_months,
-        copies=use.use_copies or None,
+        copies=use.use_copies,
         heading=heading,
         sentences=sentences[:-2],
         not_included=" ".join(sentences[-2:]),
@@ -529,11 +529,9 @@ def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | No
         ]
         uses = (*items_of(option), *optional_items_of(option))
         if any(each.use_copies is None and IN_FORCE.media.is_counted(frozenset(each.use_media)) for each in uses):
-            missing += [
-                f"Say in option {option.letter} how many copies are printed: a printed use is priced by its copies."
-                for line in lines
-                if line.kind == LineKind.USAGE and not amount_of(line) and not (line.item_id and line.figures)
-            ]
+            missing.append(
+                f"Say in option {option.letter} how many copies are printed, or that any number may be: a printed use is priced by its copies."
+            )
         if any(each.exclusivity == "trade" for each in uses) and not estimate.shoot.licensee.trade:
             missing.append(
                 f"Option {option.letter} shuts out the licensee’s trade, and no trade is named: enter it at {estimate.shoot.licensee}."
@@ -895,7 +893,7 @@ def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ..
     prices = [
         own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
         for line in option.lines.all()
-        if line.kind == LineKind.USAGE and line.quantity == 1
+        if line.kind == LineKind.USAGE and line.item_id is None and line.quantity == 1
     ]
     if fee is None or fee.fee not in prices:
         return ()

@@ -171,6 +171,11 @@ def fee_told(
     return FeeTold(parts, end)
 
 
+def any_number_of_copies(language: str) -> str:
+    """*any number of copies*, where a client reads of a printed use without a limit."""
+    return TEXTS[licence_language(language)]["unlimited"]
+
+
 def _part(line: Mapping[str, Any], uses: Sequence[UseTold], currency: str, language: str) -> PartTold:
     held = [uses[index] for index in line["items"]]
     steps = tuple(

@@ -11,7 +11,8 @@ from billing.rates.models import RateCard
 from billing.rates.queries import rates_in_force
 from billing.rates.working import fee_data
 from billing.renewals.models import PricedFee
-from billing.renewals.queries import Choice, Ending, card_digest, endings_priced, renewals_on_their_way
+from billing.renewals.queries import Choice, Ending, card_digest, endings_priced, renewals_on_their_way, trade_of
+from clients.actions import keep_trades
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.actions import record_evidence
@@ -80,6 +81,7 @@ def draft_renewals(wanted: Sequence[Renewal], *, write_to_client: bool = False, 
     known, card = renewals_on_their_way(found.values()), rates_in_force(today(at))
     for key, renewal in known.items():
         raise RenewedAlready(found[key], renewal)
+    keep_trades([trade_of(found[key]) for key in sorted(found)])  # all before the first number is taken
     endings = {each.licence.pk: each for each in endings_priced(found.values(), card)}
     return [_draft(each, endings[each.licence], card, write_to_client=write_to_client, at=at) for each in wanted]
 

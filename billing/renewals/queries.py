@@ -86,13 +86,24 @@ class Ending:
     def months_before(self) -> int:
         return months_of(self.licence)
 
+    @property
+    def began(self) -> date:
+        return began(self.licence)
+
     def choice(self, months: int | None) -> Choice | None:
         return next((each for each in self.choices if each.months == months), None)
 
 
 def months_of(licence: Licence) -> int:
-    """How long a licence with an end runs, in months; begun ones count."""
-    return months_until(licence.use_from, licence.use_until)
+    """How long a licence with an end runs, in months, with those whose place it took; begun ones count."""
+    return months_until(began(licence), licence.use_until)
+
+
+def began(licence: Licence) -> date:
+    """The first day of the use: a change, a top-up or a part kept goes on with what was sold before."""
+    while licence.supersedes is not None and licence.supersedes.use_from is not None:
+        licence = licence.supersedes
+    return licence.use_from
 
 
 def months_until(first: date, until: date) -> int:
@@ -221,9 +232,14 @@ class _Against:
             yield f"{notes_in_words(found.notes, self.names)}."
 
 
+def trade_of(licence: Licence) -> str:
+    """The trade a licence goes on in: its own, else that of its client today; empty if not known."""
+    return licence.trade_listed or licence.licensee.trade
+
+
 def _not_sold(picture: Picture, licence: Licence) -> Iterator[str]:
     shoot = picture.shoot
-    free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), licence.licensee.trade or None)
+    free_on = selling_on_of(shoot).free_from(str(licence.licensee_id), trade_of(licence) or None)
     if free_on is None or free_on > licence.use_until:
         when = f" before {formats.day(free_on, 'en')}" if free_on else ""
         yield f"{shoot.licensee} ordered it, and selling on is not agreed{when}."
@@ -251,7 +267,7 @@ def _wanted(licence: Licence, pictures: Sequence[Picture], months: int | None) -
         use_from=first,
         use_until=until,
         state=State.OFFERED,
-        trade=licence.licensee.trade or None,
+        trade=trade_of(licence) or None,
         exclusivity=Exclusivity(licence.exclusivity),
         exclusive_until=sole if licence.exclusivity != Exclusivity.NONE else None,
     )

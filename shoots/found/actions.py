@@ -24,7 +24,15 @@ from shared.states import move
 from shared.words import formats
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
-from shoots.found.queries import answer_of, found_in_full, letter_shown, print_sources, seen_of
+from shoots.found.queries import (
+    ON_ITS_WAY,
+    answer_of,
+    asks_for_copies,
+    found_in_full,
+    letter_shown,
+    print_sources,
+    seen_of,
+)
 from shoots.found.snapshot import LetterShown
 from shoots.found.wording import missing_in_words
 from shoots.licences.actions import USE_FIELDS, draft_licence, offer_for_past_use, offer_licence
@@ -48,6 +56,17 @@ class NotKnownEnough(Refusal):
             f"{what} yet: it is not known {missing}.",
             "Nothing was changed.",
             "Add that to the use first.",
+        )
+
+
+class OnItsWay(Refusal):
+    """A licence for the use is drafted, offered or agreed: a second one would bill it twice."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.number} for this use is {licence.get_state_display().lower()} already.",
+            "No other licence was made.",
+            "Open that licence: it is accepted, declined or deleted there.",
         )
 
 
@@ -187,6 +206,7 @@ def offer_for_use(
     first_day: date,
     last_day: date,
     fee_net: Decimal,
+    copies: int | None = None,
     goes_on_until: date | None = None,
     goes_on_fee: Decimal | None = None,
     is_draft: bool = False,
@@ -197,13 +217,18 @@ def offer_for_use(
 
     With ``goes_on_until`` a second, ordinary licence is offered for the days after, and its fee: the first is about a fact and refused by
     no rival, the second is checked like any other. Nothing is covered before they are accepted and paid. Gives the one for the days
-    that are over. Raises NotKnownEnough, and what ``offer_for_past_use`` and ``offer_licence`` raise; then nothing is offered.
+    that are over. ``copies``: how many a printed use was made in where nobody saw it, or ``ANY_NUMBER``. Raises NotKnownEnough (also
+    while a counted medium has neither), OnItsWay, and what ``offer_for_past_use`` and ``offer_licence`` raise; then nothing is offered.
     """
     found = FoundUse.objects.select_for_update().get(pk=found.pk)
+    if found.licence is not None and found.licence.state in ON_ITS_WAY:
+        raise OnItsWay(found.licence)
     pictures = list(found.pictures.select_related("shoot").order_by("number"))
     missing = seen_of(found, pictures).missing
     if missing:
         raise NotKnownEnough(missing_in_words(missing), what="The licence cannot be offered")
+    if asks_for_copies(found) and copies is None:
+        raise NotKnownEnough("how many copies were made", what="The licence cannot be offered")
     told = {} if is_draft else {"write_to_client": write_to_client}
     licence = offer_for_past_use(
         licensee=licensee,
@@ -211,7 +236,7 @@ def offer_for_use(
         classes=found.use_classes,
         media=found.use_media,
         territories=found.use_territories,
-        copies=found.use_copies,
+        copies=copies if asks_for_copies(found) else found.use_copies,
         first_day=first_day,
         last_day=last_day,
         fee_net=fee_net,

@@ -15,8 +15,8 @@ from shoots.found.queries import home_of
 from shoots.licences.forms import last_day_before_the_calendars
 from shoots.licences.models import Licence
 from shoots.pictures.models import Picture
-from shoots.uses.forms import CLASSES, COMMON_PLACES
-from shoots.uses.intended import InvalidUse
+from shoots.uses.forms import BOTH_COPIES, CLASSES, COMMON_PLACES, COPIES_MISSING, found_both
+from shoots.uses.intended import ANY_NUMBER, MOST_COPIES, InvalidUse
 from shoots.uses.media_tree import media_choices
 from shoots.uses.sentences import territory_choices
 from shoots.uses.shipped import IN_FORCE
@@ -87,7 +87,7 @@ class FoundForm(SheetForm):
         label="More countries", choices=(), required=False, widget=forms.SelectMultiple(attrs={"size": "6"}),
         help_text="Hold Ctrl (Cmd on a Mac) to choose several.",
     )  # fmt: skip
-    use_copies = forms.IntegerField(label="Copies made, if known", required=False, min_value=1, max_value=1_000_000_000)
+    use_copies = forms.IntegerField(label="Copies made, if known", required=False, min_value=1, max_value=MOST_COPIES)
     note = forms.CharField(label="Note", required=False, max_length=2000, widget=forms.Textarea({"rows": 3}))
 
     def __init__(self, *args: Any, found: FoundUse | None = None, **kwargs: Any) -> None:
@@ -243,14 +243,19 @@ class OfferForm(SheetForm):
     first_day = DayField(label="First day it was used")
     last_day = DayField(label="Last day it was used")
     fee_net = MoneyField(label="Fee before VAT", min_value=0)
+    use_copies = forms.IntegerField(label="Copies made", required=False, min_value=1, max_value=MOST_COPIES)
+    use_any_number = forms.BooleanField(label="Any number of copies", required=False)
     goes_on_until = DayField(label="They go on until", required=False)
     goes_on_fee = MoneyField(label="Fee for these days", min_value=0, required=False)
     write_to_client = forms.BooleanField(label="Write to the client by e-mail", required=False)
 
-    def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, on: date, asks_for_copies: bool, **kwargs: Any) -> None:
+        """``asks_for_copies``: the medium counts them and nobody saw how many were made."""
         super().__init__(*args, **kwargs)
-        self.on = on
+        self.on, self.asks_for_copies = on, asks_for_copies
         self.fields["licensee"].queryset = clients_to_choose()
+        if not asks_for_copies:
+            del self.fields["use_copies"], self.fields["use_any_number"]
 
     def clean_last_day(self) -> date:
         day: date = self.cleaned_data["last_day"]
@@ -279,7 +284,18 @@ class OfferForm(SheetForm):
             self.add_error("goes_on_fee", "Enter the fee for the days after; 0 if they are free.")
         if typed.get("goes_on_fee") is not None and not until and "goes_on_until" not in self.errors:
             self.add_error("goes_on_until", "Say until when they go on, or leave this fee empty.")
+        if self.asks_for_copies and "use_copies" not in self.errors:
+            if found_both(typed):
+                self.add_error("use_copies", BOTH_COPIES)
+            elif not (typed.get("use_copies") or typed.get("use_any_number")):
+                self.add_error("use_copies", COPIES_MISSING)
         return typed
+
+    def terms(self) -> dict[str, Any]:
+        """What was typed, as ``offer_for_use`` takes it. Only after a clean form."""
+        typed = dict(self.cleaned_data)
+        number, is_any = typed.pop("use_copies", None), typed.pop("use_any_number", False)
+        return {**typed, "copies": ANY_NUMBER if is_any else number}
 
 
 class OutcomeForm(SheetForm):

@@ -26,6 +26,7 @@ from shoots.licences.queries import Holding, address_of, holdings_on, sender_of
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed
 from shoots.uses.days import last_day
+from shoots.uses.shipped import IN_FORCE
 
 PICTURES_TO_PICK = 24
 
@@ -161,12 +162,19 @@ def is_settled(found: FoundUse) -> bool:
     )
 
 
+ON_ITS_WAY = (LicenceState.DRAFT, LicenceState.OFFERED, LicenceState.ACCEPTED)
+"""States of a licence for a use that leave no room for a second one."""
+
+
 def may_be_offered(found: FoundUse, now: Verdict) -> bool:
     """True where it is known what was used, it is not covered, and no licence for it is on its way."""
-    is_on_its_way = found.licence is not None and found.licence.state in (
-        LicenceState.DRAFT, LicenceState.OFFERED, LicenceState.ACCEPTED,
-    )  # fmt: skip
+    is_on_its_way = found.licence is not None and found.licence.state in ON_ITS_WAY
     return not now.missing and not now.is_covered and not is_on_its_way
+
+
+def asks_for_copies(found: FoundUse) -> bool:
+    """True where the medium counts copies and nobody saw how many were made: a licence for it has to say so."""
+    return found.use_copies is None and IN_FORCE.media.is_counted(frozenset(found.use_media))
 
 
 def is_answer_overdue(found: FoundUse, on: date) -> bool:

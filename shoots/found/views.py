@@ -17,6 +17,7 @@ from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
 from shared.files.models import StoredFile
 from shared.words import formats
+from shared.words.formats import InvalidDay, parse_day
 from shoots.found import actions, queries
 from shoots.found import forms as sheets
 from shoots.found.models import FoundLetter, FoundShot, FoundState, FoundUse
@@ -219,17 +220,22 @@ def record_outcome(request: HttpRequest, pk: int) -> HttpResponse:
 def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
     """A licence for the days on which it was used. Whoever prices it hands the fee on in the address."""
     found, on = get_object_or_404(queries.found_in_full(pk)), _on()
+    try:
+        priced = parse_day(request.GET.get("last_day", ""))
+    except InvalidDay:
+        priced = found.seen_on
     initial = {
         "licensee": found.client,
         "first_day": found.since or found.seen_on,
-        "last_day": request.GET.get("last_day") or found.seen_on,
+        "last_day": min(priced, on),  # a begun month was priced whole; what is still to come is licensed apart
         "fee_net": fee_in_address(request.GET),
     }
-    form = sheets.OfferForm(request.POST or None, on=on, initial=initial)
+    asks = queries.asks_for_copies(found)
+    form = sheets.OfferForm(request.POST or None, on=on, asks_for_copies=asks, initial=initial)
     if form.is_valid():
         is_draft = request.POST.get("do") == "draft"
         try:
-            licence = actions.offer_for_use(found, **form.cleaned_data, is_draft=is_draft, at=timezone.now())
+            licence = actions.offer_for_use(found, **form.terms(), is_draft=is_draft, at=timezone.now())
         except Refusal as refusal:
             form.say(refusal)
         else:
@@ -242,8 +248,9 @@ def offer_for_found(request: HttpRequest, pk: int) -> HttpResponse:
 def _said_of_offer(licence: Licence) -> str:
     if licence.state == LicenceState.DRAFT:
         return f"{licence.number} is kept as a draft. Nobody was told."
-    numbers = formats.list_in_words([licence.number, *(each.number for each in licence.renewed_by.all())], "en")
-    return f"Licence {numbers} offered. Nothing is covered until it is accepted and paid."
+    after = [each.number for each in licence.renewed_by.all()]
+    numbers = formats.list_in_words([licence.number, *after], "en")
+    return f"{numbers} {'are' if after else 'is'} offered. Nothing is covered until it is accepted and paid."
 
 
 # The letter

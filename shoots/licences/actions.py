@@ -163,6 +163,17 @@ class NoCopies(Refusal):
         )
 
 
+class NothingToReport(Refusal):
+    """Copies are made under what is agreed."""
+
+    def __init__(self, licence: Licence) -> None:
+        super().__init__(
+            f"{licence.number} is {licence.get_state_display().lower()}, not agreed: no copy can be made under it yet.",
+            "No copies were recorded.",
+            "Enter the client’s yes first. If copies were made already, record a use found.",
+        )
+
+
 class NotInForce(Refusal):
     """There is no paper of what grants nothing."""
 
@@ -248,7 +259,7 @@ def agree_licence(
     agreed_with_the_house = selling_on_of(
         Shoot.objects.select_related("licensee").get(pk=shoot.pk)
     )  # as it stands under the lock
-    if agreed_with_the_house.free_from(str(licensee.pk), licensee.trade or None) is None:
+    if agreed_with_the_house.free_from(str(licensee.pk), licence.trade_listed or None) is None:
         raise NotForSale(shoot, None)
     pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
     _refuse_clashes(licence, pictures, shoots=[shoot.pk])
@@ -347,10 +358,21 @@ def offer_draft(licence: Licence, *, write_to_client: bool = False, at: datetime
 
 @transaction.atomic
 def discard_draft(licence: Licence, *, at: datetime) -> None:
-    """Delete a draft: nobody was told of it. Its number is not given again. Raises MoveRefused once it is offered."""
+    """Delete a draft: nobody was told of it. Its number is not given again. A draft for the days after it stays, by itself.
+
+    Raises MoveRefused once it is offered, CannotChange once a licence that goes on from it is.
+    """
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
     if licence.state != LicenceState.DRAFT:
         raise MoveRefused("licence", licence.get_state_display().lower(), "deleted")
+    following = licence.renewed_by.select_for_update().order_by("pk")
+    for after in following:
+        if after.state != LicenceState.DRAFT:
+            raise CannotChange(
+                f"{after.number} goes on from {licence.number} and is {after.get_state_display().lower()}.",
+                "Offer this draft too, or leave it as it is.",
+            )
+    licence.renewed_by.update(renews=None, origin="grant")
     record_evidence("discarded", subject=_subject(licence), payload={"number": licence.number}, at=at)
     # The room of uses found lies above: its rows are reached from the licence, by name.
     licence.found_uses.update(licence=None)
@@ -384,12 +406,13 @@ def _write_up(
     exclusive_until: date | None = None,
     origin: str = "",
     trade: str = "",
+    number: str = "",
     reason: str = "",
     at: datetime,
 ) -> Licence:
     """The row of a draft or an offer, checked. ``exclusive_until``: the first day it is not exclusive any more, where that is a day and
     no number of months. ``trade``: the licensee's for this use, where it is not the one they are listed with; a new one goes on the
-    list. ``reason``: what was seen, of a use that happened.
+    list. ``number``: taken already in this transaction. ``reason``: what was seen, of a use that happened.
     """
     pictures = list(pictures)
     if not pictures:
@@ -401,7 +424,7 @@ def _write_up(
     )  # before the trade, the number and the trees: whoever agrees or accepts takes them in this order
     trade = _listed(trade or licensee.trade)
     licence = Licence(
-        number=take_number("licence", on=on),
+        number=number or take_number("licence", on=on),
         shoot=pictures[0].shoot if len(shoots) == 1 else None,
         licensee=licensee,
         billing_party=billing_party or licensee,
@@ -688,6 +711,8 @@ def _succeed(
     before = Licence.objects.select_for_update().get(pk=licence.pk)
     _must_be_changeable(before, on=on)
     first_day = max(on, before.use_from or on)
+    # Before the log is written to below: whoever grants a licence takes its trade and its number first.
+    trade, number = _listed(before.trade_listed or before.licensee.trade), take_number("licence", on=on)
     alone_until = before.exclusive_until if use["exclusivity"] == before.exclusivity else None
     if alone_until is not None and alone_until <= first_day:
         use, alone_until = {**use, "exclusivity": Exclusivity.NONE.value}, None
@@ -705,7 +730,8 @@ def _succeed(
         embargo_until=before.embargo_until if is_embargo_ahead else None,
         origin=origin,
         supersedes=before,
-        trade=before.trade_listed,
+        trade=trade,
+        number=number,
         exclusive_until=alone_until,
         at=at,
         **terms,
@@ -889,10 +915,15 @@ def supersede_licence(licence: Licence, *, cut_on: date, at: datetime, by: Licen
 
 @transaction.atomic
 def report_copies(licence: Licence, *, copies: int, at: datetime) -> Licence:
-    """The client says how many copies were made since the last report; the sum is kept, also past what was granted. Raises NoCopies."""
+    """The client says how many copies were made since the last report; the sum is kept, also past what was granted.
+
+    Raises NoCopies, NothingToReport.
+    """
     if copies < 1:
         raise NoCopies
     licence = Licence.objects.select_for_update().get(pk=licence.pk)
+    if licence.state in (LicenceState.DRAFT, LicenceState.OFFERED):
+        raise NothingToReport(licence)
     licence.copies_used += copies
     licence.save(update_fields=["copies_used", "changed_at"])
     payload = {"number": licence.number, "copies": copies, "in_all": licence.copies_used}

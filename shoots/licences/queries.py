@@ -303,7 +303,8 @@ def licences_ending(on: date, *, days: int = standings.ENDS_SOON_DAYS) -> QueryS
     A licence cut short is no standing one, so the end of a standing one is its ``use_until``: an index finds it in a large archive.
     """
     near = Licence.objects.filter(_PLACED, use_until__gt=on, use_until__lte=on + timedelta(days=days + 1))
-    return licences_in_rows(near).annotate(ends=F("use_until")).filter(is_renewed=False).order_by("use_until", "pk")
+    found = licences_in_rows(near).select_related("supersedes__supersedes")
+    return found.annotate(ends=F("use_until")).filter(is_renewed=False).order_by("use_until", "pk")
 
 
 def licences_ending_before(on: date, *, after: date) -> QuerySet[Licence]:
@@ -872,6 +873,11 @@ def sentences_of(licence: Licence) -> list[str]:
     return [use_sentence(words, "en")]
 
 
+def are_copies_counted(licence: Licence) -> bool:
+    """Whether one of its media counts copies, so that a number, or any number, is a term of it."""
+    return IN_FORCE.media.is_counted(frozenset(licence.use_media))
+
+
 def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> LicenceWords:
     """All that the sentences of a licence tell, agreed on that day; groups of countries are those of the day."""
     return LicenceWords(
@@ -891,7 +897,7 @@ def words_of(licence: Licence, pictures: Iterable[Picture], *, on: date) -> Lice
         trade=licence.trade or None,
         trade_names=tuple(trade_names(licence.trade).items()) if licence.exclusivity == Exclusivity.TRADE else (),
         copies=licence.use_copies,
-        are_copies_unlimited=licence.use_copies is None and IN_FORCE.media.is_counted(frozenset(licence.use_media)),
+        are_copies_unlimited=licence.use_copies is None and are_copies_counted(licence),
         embargo_until=licence.embargo_until,
         fee=None if licence.is_billed_with_shoot else licence.fee_net,
         currency=licence.currency,

@@ -193,6 +193,7 @@ def _page(request: HttpRequest, pk: int, *, status: int = 200, **bound: Any) -> 
         "send_form": sheets.SendForm(initial={"to": queries.address_of(licence.licensee)[0]}),
         "no_export": why_not(queries.grant_of(licence, [str(each.pk) for each in licence.pictures.all()])),
         "told": queries.told_of_an_offer(licence),
+        "are_copies_counted": queries.are_copies_counted(licence),
         "accept_form": sheets.AcceptForm(licence=licence),
         "offer_form": sheets.OfferDraftForm(),
         "decline_form": sheets.DeclineForm(),
@@ -249,10 +250,19 @@ def licence_odrl(request: HttpRequest, pk: int) -> HttpResponse:
 
 @open_door
 @require_safe
-def licence_terms(request: HttpRequest, term: str = "") -> HttpResponse:
+def licence_terms(request: HttpRequest) -> HttpResponse:
     """What the own terms of exported licences mean, for programs: one document, at the profile's address and at each term's."""
-    at = Addresses(studio=settings.SITE_ADDRESS)
-    profile = licence_profile(at)
+    return _profile()
+
+
+@open_door
+@require_safe
+def licence_term(request: HttpRequest, term: str) -> HttpResponse:
+    return _profile(term)
+
+
+def _profile(term: str = "") -> HttpResponse:
+    profile = licence_profile(Addresses(studio=settings.SITE_ADDRESS))
     if term and f"own:{term}" not in {each["@id"] for each in profile["@reverse"]["skos:inScheme"]}:
         raise Http404
     return HttpResponse(
@@ -361,7 +371,9 @@ def decline_licence(request: HttpRequest, pk: int) -> HttpResponse:
 @once
 def renew_licence(request: HttpRequest, pk: int) -> HttpResponse:
     licence = get_object_or_404(queries.licence_in_full(pk))
-    start = {"months": _months_named(request) or 12, "fee_net": fee_in_address(request.GET) or licence.fee_net}
+    # What came on top for a change, or nothing for a part kept, is no fee of the whole use.
+    before = None if licence.supersedes else licence.fee_net
+    start = {"months": _months_named(request) or 12, "fee_net": fee_in_address(request.GET) or before}
     form = sheets.RenewForm(request.POST or None, initial=start)
     if form.is_valid():
         try:
@@ -415,6 +427,7 @@ def _seen_first(licence: Licence, form: sheets.ChangeForm, on: date) -> dict[str
             first_day=max(on, licence.use_from or on),
             last_day=typed["last_day"],
             exclusive_until=licence.exclusive_until if is_alone_as_before else None,
+            trade=licence.trade_listed,
         )
     except InvalidUse as refused:
         return {"mistake": str(refused)}

@@ -358,7 +358,8 @@ def sign_release(
     if release.is_minor:
         record_evidence("guardian", subject=subject, payload={"document": release.text_sha256, "via": via}, at=at)
     if release.witness_name:
-        _record_witness(release, signature=witness_signature_path or witness_name, via=via, at=at)
+        signature = witness_signature_path or witness_name
+        _record_witness(release, document=release.text_sha256, signature=signature, via=via, at=at)
     paper = release_pdf(_signed_snapshot(release, at))
     release.paper = keep_file(paper, name=f"release-{release.number}.pdf", kind="release", at=at)
     _move_to_signed(release)
@@ -634,7 +635,7 @@ def _record_paper(
             payload = {"document": document, "person": conceal(str(release.person)), "way": "pen", "via": "paper"}
             record_evidence("minor_signed", subject=subject, payload=payload, at=at)
     if witness_name:
-        _record_witness(release, signature="", via="paper", at=at)
+        _record_witness(release, document=document, signature="", via="paper", at=at)
     _move_to_signed(release)
     _close_signed(release, at)
     return release
@@ -652,9 +653,9 @@ def _keep_sheet(sheet: Sheet, at: datetime) -> StoredFile:
     return file
 
 
-def _record_witness(release: Release, *, signature: str, via: str, at: datetime) -> None:
+def _record_witness(release: Release, *, document: str, signature: str, via: str, at: datetime) -> None:
     payload = {
-        "document": release.text_sha256,
+        "document": document,
         "person": conceal(release.witness_name),
         "signature": conceal(signature) if signature else "",
         "via": via,

@@ -56,6 +56,7 @@ FIELD_OF_PART = {
     "copies": "use_copies",
 }
 COPIES_MISSING = "A printed use counts its copies. Enter how many at most, or tick Any number of copies."
+BOTH_COPIES = "Enter a number of copies or tick Any number, not both."
 
 
 class MediaField(forms.MultipleChoiceField):
@@ -142,7 +143,7 @@ class UseFields:
         if is_missing and not self.is_still_open and not self.errors:
             self.add_error("use_copies", COPIES_MISSING)
         if found_both(self.cleaned_data) and IN_FORCE.media.is_counted(use.media):
-            self.add_error("use_copies", "Enter a number of copies or tick Any number, not both.")
+            self.add_error("use_copies", BOTH_COPIES)
         if use.exclusive_months and use.exclusivity == Exclusivity.NONE:
             self.add_error("exclusive_months", "Choose who is shut out, or leave the months empty.")
         elif use.exclusive_months and use.months and use.exclusive_months > use.months:

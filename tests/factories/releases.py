@@ -64,7 +64,7 @@ def scan(pages: int = 1, *, kind: str = "PDF") -> bytes:
         with pikepdf.new() as paper:
             for _ in range(pages):
                 paper.add_blank_page()
-            paper.save(out)
+            paper.save(out, deterministic_id=True)
     else:
         Image.new("RGB", (40, 60), "white").save(out, kind)
     return out.getvalue()

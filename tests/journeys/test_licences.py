@@ -133,6 +133,7 @@ def test_who_may_use_a_picture_is_granted_refused_ended_and_renewed(
     studio.open(f"{live_server.url}/licences/grant/?picture={picture.pk}&use=magazine")
     studio.choose("Who may use them", "Spoon & Lamp")
     studio.write("Last day of use", say(on + timedelta(days=30)))
+    studio.write("Copies at most", "5000")
     studio.write("Fee before VAT", "0")
     studio.write("Who said yes for the client", "Odette Brindle")
     studio.press("Grant the licence")

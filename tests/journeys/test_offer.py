@@ -12,6 +12,7 @@ from billing.estimates.models import ClientQuestion, Estimate, EstimateLine, Est
 from billing.invoices.models import Invoice
 from shared.evidence.models import Evidence
 from shoots.brief.actions import cancel_shoot
+from shoots.brief.models import SellingOn
 from tests.factories.billing import accepted, drafted, offer_link, sent
 from tests.factories.clients import ClientFactory
 from tests.factories.licences import ALONE, agreed
@@ -78,7 +79,7 @@ def test_an_option_is_taken_by_keyboard_alone_and_every_sum_follows(
     # By hand: 260 + 780 + 150 + 1,710 + 150 = 3,050.00; 19% is 579.50; in all 3,629.50; 40% is 1,451.80
     page.get_by_role("button", name="Accept option B for €3,629.50").wait_for()
     assert portrait.evaluate("it => it === document.activeElement")  # the place on the page is kept
-    assert page.locator("#sum-said").text_content() == "B: With a portrait: to pay €3,629.50"
+    assert page.locator("#sum-said").inner_text().strip() == "B: With a portrait: to pay €3,629.50"
     assert "40% deposit, €1,451.80" in page.locator("#adds-up").inner_text()
     page.get_by_text("How this fee comes about").focus()
     page.keyboard.press("Enter")
@@ -200,6 +201,8 @@ def test_a_yes_that_a_rival_licence_stops_keeps_what_was_typed_and_names_nobody(
 ) -> None:
     page, estimate = client_page, offered(signed_by="Tindra Aldermoor", exclusivity="picture")
     rival = ClientFactory(name="Spoon & Lamp")
+    estimate.shoot.selling_on = SellingOn.FREE  # else nothing could be agreed with anybody but its client
+    estimate.shoot.save()
     agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
     page.goto(live_server.url + offer_link(estimate) + "?option=A")
     sign(page)

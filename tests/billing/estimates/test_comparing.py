@@ -9,6 +9,7 @@ from billing.estimates.models import EstimateLine
 from billing.estimates.queries import estimate_in_full, estimate_shown
 from shared.business.queries import current_business
 from shared.words.phrases import LICENCE_LANGUAGES
+from shoots.uses.intended import ANY_NUMBER
 from tests.billing.estimates.pages import MENU
 from tests.factories.billing import AT, drafted
 
@@ -49,6 +50,15 @@ def test_what_differs_stands_under_each_option_and_what_is_the_same_is_said_once
     assert same["Where shown"] == ("Website and social media",)
     assert same["What for"] == ("Own promotion of Walnut Lantern",)
     assert not same.keys() & left.keys()
+
+
+@pytest.mark.django_db
+def test_any_number_of_copies_is_not_told_as_none():
+    estimate = two(use_copies=ANY_NUMBER)
+    estimate.options.update(use_media=["print.brochure"])
+    estimate.options.filter(letter="A").update(use_copies=900)
+    left, right = (facts(column) for column in compared(shown_of(estimate)).columns)
+    assert (left["Copies printed"], right["Copies printed"]) == (("900",), ("any number of copies",))
 
 
 @pytest.mark.django_db

@@ -24,11 +24,18 @@ from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card, usage_kept
 from billing.rates.starting_card import STARTING_CARD
+from clients.actions import keep_trades
+from clients.models import Client
 from shared.business.models import BusinessProfile
 from shared.errors import Refusal
+from shared.evidence.actions import record_evidence
+from shared.numbers.actions import take_number
 from shared.papers.kept import as_json
+from shoots.brief.models import Shoot
 from shoots.licences.actions import LicenceConflict
 from shoots.licences.models import Licence, LicenceState
+from shoots.uses.intended import ANY_NUMBER
+from tests.factories.at_once import held_by_somebody_else
 from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
@@ -150,6 +157,18 @@ def test_everything_in_print_without_copies_is_said_before_sending() -> None:
         estimate_in_full(estimate.pk), business=BusinessProfile.objects.get(), on=AT.date() + timedelta(days=1)
     )
     assert any("how many copies are printed" in sentence for sentence in said)
+
+
+@pytest.mark.django_db
+def test_copies_that_nobody_said_are_asked_for_beside_a_typed_fee_too() -> None:
+    """What the client reads says nothing of copies, and the licence granted would not limit them."""
+    estimate = drafted(pictures=6)
+    option = option_of(estimate, **{**MENU, "use_copies": None})
+    option.lines.filter(kind="usage").update(unit_price=300)
+    known = {"business": BusinessProfile.objects.get(), "on": AT.date()}
+    assert any("copies are printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
+    EstimateOption.objects.update(use_copies=ANY_NUMBER)
+    assert not any("printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
 
 
 @pytest.mark.django_db
@@ -308,7 +327,8 @@ def test_page_paper_yes_and_invoice_agree_with_the_optional_use(client_for: Any)
     assert "€3,135.65" in added
     use = "Up to 900 copies may be made"
     about = added[added.index("What you may do with the pictures") :]
-    assert (use in about, use in plain[plain.index("What you may do with the pictures") :]) == (True, False), about
+    held, if_added = plain[plain.index("What you may do with the pictures") :].split("If you add it:")
+    assert (use in about, use in held, use in if_added, "If you add it:" in about) == (True, False, True, False), about
     paper = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=estimate.paper.read_bytes(), capture_output=True, check=True
     )
@@ -385,6 +405,8 @@ def test_a_use_is_changed_on_its_page(client_for: Any, owner: Any) -> None:
 
 
 def rival_of(estimate: Estimate) -> Any:
+    """Another client, and the shoot, whose pictures may be sold on."""
+    Shoot.objects.filter(pk=estimate.shoot_id).update(selling_on="free")
     return ClientFactory(name="Spoon & Lamp"), estimate.shoot
 
 
@@ -454,6 +476,20 @@ def test_an_option_of_several_uses_accepted_twice_in_the_same_moment_is_granted_
     key = key_of(estimate)
     assert at_once(*[lambda: take(Estimate.objects.get(), key)] * 2) == ["EstimateDecided", "done"]
     assert [each.fee_net for each in Licence.objects.order_by("pk")] == [1140, 305]
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("first", [lambda: keep_trades(["restaurant"]), lambda: take_number("licence", on=AT.date())])
+def test_a_yes_and_a_licence_granted_beside_it_at_once_wait_for_each_other_in_turn(first: Any) -> None:
+    """Whoever writes a licence takes its trade and its number before the log: taken after it, both waited for good."""
+    estimate = with_menu()
+    Client.objects.filter(pk=estimate.shoot.licensee_id).update(trade="restaurant")
+    estimate = sent(estimate)
+    log = {"subject": "licence:0", "payload": {}, "at": AT}
+    with held_by_somebody_else(first, lambda: record_evidence("granted", **log)):
+        take(Estimate.objects.get())
+    assert Licence.objects.count() == 2
 
 
 @pytest.mark.django_db

@@ -2,6 +2,7 @@ import pytest
 
 from billing.estimates import queries
 from billing.estimates.actions import draft_estimate, revise_estimate
+from billing.estimates.models import OptionItem
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
 from billing.rates.queries import rates_in_force, usage_card
@@ -111,6 +112,17 @@ def test_nothing_wider_is_offered_for_one_country_or_where_another_price_is_aske
     assert queries.wider_uses(drafted().options.get(), drafted()) == ()
     estimate = alpine()
     estimate.options.get().lines.filter(kind="usage").update(unit_price=999)
+    assert queries.wider_uses(estimate.options.get(), estimate) == ()
+
+
+def test_what_an_optional_use_costs_is_not_taken_for_the_price_of_the_licence():
+    """The widened licence would lose the price that was typed for it."""
+    estimate = alpine()
+    option = estimate.options.get()
+    line = option.lines.get(kind="usage")
+    item = OptionItem.objects.create(option=option, is_optional=True)
+    option.lines.create(kind="usage", what="More", unit_price=line.unit_price, item=item, is_optional=True)
+    option.lines.filter(pk=line.pk).update(unit_price=999)
     assert queries.wider_uses(estimate.options.get(), estimate) == ()
 
 

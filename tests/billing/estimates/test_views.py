@@ -305,6 +305,7 @@ def test_a_yes_that_a_rival_licence_stops_is_told_to_the_owner_and_not_to_the_cl
     sent(estimate, at=timezone.now(), signed_by="Tindra Aldermoor")
     stranger, page = client_for(None), offer_link(estimate)
     rival = ClientFactory(name="Spoon & Lamp")
+    Shoot.objects.update(selling_on="free")
     agreed(estimate.shoot, licensee=rival, billing_party=rival, terms=ALONE | {"use_media": ["all"]}, at=timezone.now())
     letters = Message.objects.count()
     for _again in range(2):
@@ -447,7 +448,10 @@ def test_a_printed_use_without_its_copies_is_said_to_the_photographer_not_to_the
     option.lines.filter(kind="usage").update(unit_price=0)
     type(option).objects.filter(pk=option.pk).update(use_media=[medium], use_copies=None)
     told = missing_before_sending(estimate_in_full(estimate.pk), business=None, on=AT.date())
-    assert "Say in option A how many copies are printed: a printed use is priced by its copies." in told
+    assert (
+        "Say in option A how many copies are printed, or that any number may be: a printed use is priced by its copies."
+        in told
+    )
 
 
 def test_a_licence_that_shuts_out_a_trade_needs_a_trade():

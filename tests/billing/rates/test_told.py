@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from billing.rates.fees import UNLIMITED, Exclusive, UseItem, usage_fee
 from billing.rates.starting_card import STARTING_CARD
-from billing.rates.told import TEXTS, UseTold, fee_told
+from billing.rates.told import TEXTS, UseTold, any_number_of_copies, fee_told
 from billing.rates.working import fee_data
 from shared.words.phrases import LICENCE_LANGUAGES
 
@@ -126,3 +126,8 @@ def test_no_word_of_the_card_is_left_untold_and_the_factors_multiply_out(items, 
             assert not any(
                 word in step.reason for word in ("exclusive", "without end", "month", "copies", "copy", "picture")
             ), step.reason
+
+
+def test_any_number_of_copies_is_said_in_the_clients_language():
+    assert any_number_of_copies("en") == "any number of copies"
+    assert any_number_of_copies("de") == "beliebig viele Exemplare"

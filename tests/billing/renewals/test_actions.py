@@ -10,9 +10,12 @@ from billing.rates.fees import UseItem
 from billing.rates.queries import rates_in_force, usage_card, usage_kept
 from billing.renewals.actions import FeeMoved, NothingTicked, Renewal, RenewedAlready, draft_renewals, hand_on_fee
 from billing.renewals.models import PricedFee
+from clients.actions import keep_trades
 from shared.evidence.queries import evidence_about
+from shared.numbers.actions import take_number
 from shoots.licences.models import Licence
 from tests.factories import found, licences
+from tests.factories.at_once import held_by_somebody_else
 from tests.factories.billing import RateCardFactory
 
 pytestmark = pytest.mark.django_db
@@ -78,3 +81,15 @@ def test_a_fee_handed_on_is_kept_for_the_use_found_it_was_tried_for():
     assert (kept.fee, kept.parts, kept.months) == (430, {"fee": "195.00", "late_factor": "2"}, 12)
     assert kept.working["lines"][0]["sum"] == "194.4"
     assert [row.kind for row in evidence_about(f"found:{use.pk}")][-1] == "priced"
+
+
+@pytest.mark.both
+@pytest.mark.django_db(transaction=True)
+def test_renewals_of_two_trades_and_a_licence_of_one_at_once_wait_for_each_other_in_turn():
+    """Trades come before numbers for everybody: one after the other they made two people wait for each other for good."""
+    shoot = licences.free_shoot()
+    first = ending([licences.picture_of(shoot)], trade="bakery")
+    second = ending([licences.picture_of(shoot)], licensee=licences.oystercatcher(), trade="dairy")
+    wanted = [Renewal(each.pk, 12, Decimal(305)) for each in (first, second)]
+    with held_by_somebody_else(lambda: keep_trades(["dairy"]), lambda: take_number("licence", on=LAST)):
+        assert len(draft_renewals(wanted, at=licences.AT)) == 2

@@ -8,10 +8,12 @@ from django.urls import reverse
 from billing.estimates import actions
 from billing.rates.queries import rates_in_force
 from billing.renewals.queries import by_client, endings_priced, fee_carriers, months_of
+from shoots.licences.actions import give_up_part
 from shoots.licences.models import Licence
 from shoots.licences.queries import licence_for_paper, licence_shown
 from tests.factories import billing, licences
 from tests.factories.billing import accepted, drafted, sent
+from tests.factories.clients import ClientFactory
 from tests.factories.licences import AT, OWN
 
 pytestmark = pytest.mark.django_db
@@ -36,6 +38,17 @@ def priced(*rows):
 def test_begun_months_count_whole():
     assert months_of(ending()) == 12
     assert months_of(ending(last_day=date(2026, 12, 20))) == 13
+
+
+def test_what_took_the_place_of_another_goes_on_as_long_as_both_were_sold_for():
+    licence = ending(fee_net=Decimal(0))
+    part = give_up_part(
+        licence, classes=licence.use_classes, media=licence.use_media, territories=licence.use_territories,
+        pictures=list(licence.pictures.all()), last_day=date(2026, 12, 10), accepted_by="Runa Tallow", at=AT,
+    )  # fmt: skip
+    assert (part.use_from, months_of(part)) == (ON, 12)
+    (row,) = priced(part)
+    assert (row.began, row.months_before) == (date(2025, 12, 20), 12)
 
 
 def test_print_without_a_number_of_copies_is_priced_as_any_number():
@@ -118,3 +131,25 @@ def test_uses_priced_in_lines_of_their_own_each_carry_their_fee():
     rows = list(Licence.objects.order_by("pk"))
     assert all(each.fee_net for each in rows)
     assert fee_carriers(rows) == {}
+
+
+def test_a_licence_goes_on_in_the_trade_it_was_granted_for_not_in_the_clients():
+    """What the renewal is drafted and accepted as: otherwise a price is shown for what is refused afterwards."""
+    shoot = licences.free_shoot()
+    picture = licences.picture_of(shoot)
+    licence = ending([picture], trade="dairy")
+    assert licence.licensee.trade != "dairy"
+    rival = ClientFactory(name="Alder Dairy", trade="dairy")
+    alone = {**licences.ADVERTISING, "exclusivity": "trade"}
+    licences.granted([picture], use=alone, licensee=rival, first_day=date(2026, 12, 20))
+    (row,) = priced(licence)
+    assert row.choices == ()
+    assert [each for each, _why in row.kept_out] == [picture]
+
+
+def test_selling_on_is_asked_for_the_trade_of_the_licence():
+    picture = licences.picture_of()
+    licence = ending([picture], trade="dairy")
+    type(picture.shoot).objects.update(selling_on="not_to", selling_on_not_to=["dairy"])
+    (row,) = priced(licence)
+    assert row.choices == ()

@@ -268,10 +268,9 @@ def test_a_use_found_shows_what_a_licence_for_it_costs_and_the_fee_is_taken_into
     _, answer = hand_on(studio, address)
     assert answer.url.startswith(reverse("offer_for_found", args=[use.pk]))
     form = studio.get(answer.url)
-    assert 'value="130.00"' in form.content.decode()
-    studio.post(
-        answer.url, {"licensee": client.pk, "first_day": "18 Nov 2026", "last_day": "17 Dec 2026", "fee_net": "130"}
-    )
+    filled = dict(re.findall(r'<input type="text" name="(\w+)" value="([^"]+)"', form.content.decode()))
+    assert filled == {"first_day": "18 Nov 2026", "last_day": "20 Nov 2026", "fee_net": "130.00"}, "up to today"
+    studio.post(answer.url, {"licensee": client.pk, **filled})
     licence = Licence.objects.get()
     panel = words(studio.get(reverse("licence_fee_panel", args=[licence.pk])))
     assert "€130.00 as your fees said on" in panel

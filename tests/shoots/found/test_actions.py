@@ -15,6 +15,7 @@ from shoots.found import actions
 from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.queries import answer_of, found_in_full, may_be_offered, state_words
 from shoots.licences.actions import (
+    CannotChange,
     LicenceConflict,
     NotForSale,
     accept_licence,
@@ -24,6 +25,7 @@ from shoots.licences.actions import (
     start_licence,
 )
 from shoots.licences.models import Licence
+from shoots.uses.intended import ANY_NUMBER
 from tests.factories import licences
 from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written
 
@@ -274,6 +276,23 @@ def test_a_draft_for_it_is_told_and_may_be_deleted():
     assert state_words(found_in_full(found.pk).get(), SEEN) == "Licence offered"
 
 
+def test_a_draft_with_days_after_it_is_deleted_alone_until_those_are_offered():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    more = {"goes_on_until": date(2027, 11, 18), "goes_on_fee": Decimal(400)}
+    past = actions.offer_for_use(found, **offer_terms(client, **more), is_draft=True, at=AT)
+    follows = past.renewed_by.get()
+    discard_draft(past, at=AT)
+    follows.refresh_from_db()
+    assert (follows.state, follows.renews, FoundUse.objects.get().licence) == ("draft", None, None)
+
+    past = actions.offer_for_use(found, **offer_terms(client, **more), is_draft=True, at=AT)
+    follows = offer_draft(past.renewed_by.get(), at=AT)
+    with pytest.raises(CannotChange, match=follows.number):
+        discard_draft(past, at=AT)
+    assert FoundUse.objects.get().licence == past
+
+
 def test_without_a_picture_nothing_is_offered():
     with pytest.raises(actions.NotKnownEnough):
         actions.offer_for_use(recorded([]), **offer_terms(licences.kvernmoor()), at=AT)
@@ -289,3 +308,34 @@ def test_pictures_that_may_not_be_sold_on_are_not_offered_for_it_either():
     with pytest.raises(NotForSale):
         actions.offer_for_use(found, **offer_terms(client), at=AT)
     assert (FoundUse.objects.get().licence, Licence.objects.count()) == (None, 0)
+
+
+PRINTED = {"use_media": ["print.ad"]}
+
+
+def test_copies_of_a_printed_use_that_nobody_counted_are_asked_for_before_it_is_offered():
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10), **PRINTED)
+    with pytest.raises(actions.NotKnownEnough, match="how many copies were made"):
+        actions.offer_for_use(found, **offer_terms(client), at=AT)
+    assert (FoundUse.objects.get().licence, Licence.objects.count()) == (None, 0)
+    assert actions.offer_for_use(found, **offer_terms(client), copies=4000, at=AT).use_copies == 4000
+
+
+@pytest.mark.parametrize(("seen", "said", "granted"), [(None, ANY_NUMBER, None), (900, None, 900), (900, 5, 900)])
+def test_copies_that_were_seen_count_and_any_number_is_said(seen, said, granted):
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10), use_copies=seen, **PRINTED)
+    assert actions.offer_for_use(found, **offer_terms(client), copies=said, at=AT).use_copies == granted
+
+
+@pytest.mark.parametrize("is_draft", [True, False])
+def test_while_a_licence_for_it_is_on_its_way_no_second_one_is_made(is_draft):
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10))
+    first = actions.offer_for_use(found, **offer_terms(client), is_draft=is_draft, at=AT)
+    with pytest.raises(actions.OnItsWay, match=first.number):
+        actions.offer_for_use(
+            found, **offer_terms(client, first_day=date(2026, 11, 1), last_day=date(2026, 11, 9)), is_draft=True, at=AT
+        )
+    assert (FoundUse.objects.get().licence, Licence.objects.count()) == (first, 1)

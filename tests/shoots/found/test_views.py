@@ -220,6 +220,8 @@ def test_a_licence_for_its_days_is_offered_with_the_fee_handed_in_and_the_page_s
     assert 'value="240.00"' in page
     assert 'value="10 Nov 2026"' in page
     assert 'value="18 Nov 2026"' in page
+    for asked, shown in (("2026-11-12", "12 Nov 2026"), ("2026-12-09", "20 Nov 2026"), ("x", "18 Nov 2026")):
+        assert f'value="{shown}"' in words(browser.get(f"{path}?last_day={asked}")), "up to today at the latest"
     for odd in ("-1", "1e9", "x", "1.234"):
         box = re.search(r'<input[^>]*name="fee_net"[^>]*>', words(browser.get(f"{path}?fee={odd}")))
         assert "value=" not in box[0]
@@ -240,7 +242,7 @@ def test_a_licence_for_its_days_is_offered_with_the_fee_handed_in_and_the_page_s
     offer, follows = Licence.objects.order_by("pk")
     assert answer.redirect_chain[-1][0] == reverse("found_page", args=[found.pk])
     page = words(answer)
-    assert f"Licence {offer.number} and {follows.number} offered" in page
+    assert f"{offer.number} and {follows.number} are offered" in page
     assert (offer.use_from, offer.last_day, offer.fee_net) == (date(2026, 11, 10), date(2026, 11, 18), 240)
     assert "Enter the client’s answer" in page
     assert "Licence offered" in page
@@ -280,6 +282,26 @@ def test_a_licence_for_it_is_kept_as_a_draft_and_tells_its_rivals_before_it_is_o
     draft.refresh_from_db()
     assert draft.state == "offered"
     assert browser.post(reverse("discard_draft", args=[draft.pk])).status_code == 409
+
+
+def test_the_copies_of_a_printed_use_are_asked_for_where_nobody_counted_them(browser):
+    picture, client = licences.picture_of(), licences.kvernmoor()
+    found = used_by(client, picture, since=date(2026, 11, 10), use_media=["print.ad"])
+    path = reverse("offer_for_found", args=[found.pk])
+    assert "Any number of copies" in words(browser.get(path))
+    sent = {"licensee": client.pk, "first_day": "10 Nov 2026", "last_day": "18 Nov 2026", "fee_net": "240"}
+    for typed, said in (
+        ({}, "Enter how many at most, or tick Any number of copies"),
+        ({"use_copies": "5", "use_any_number": "on"}, "not both"),
+    ):
+        refused = browser.post(path, {**sent, **typed})
+        assert refused.status_code == 422
+        assert said in words(refused)
+    assert not Licence.objects.exists()
+    browser.post(path, {**sent, "use_copies": "4000"})
+    assert Licence.objects.get().use_copies == 4000
+    online = reverse("offer_for_found", args=[used_by(client, picture).pk])
+    assert "Any number of copies" not in words(browser.get(online))
 
 
 def test_the_list_filters_and_today_and_the_panels_show_it(browser):

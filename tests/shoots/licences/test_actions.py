@@ -5,18 +5,22 @@ from decimal import Decimal
 import pytest
 from django.db import IntegrityError, connection, transaction
 
+from clients.models import Trade
 from shared.business.queries import today
 from shared.evidence.queries import evidence_about, first_broken_link
 from shared.outbox.models import Message
 from shared.states import MoveRefused
 from shared.words.formats import plain_spaces
+from shoots.brief.actions import agree_selling_on
 from shoots.brief.models import SellingOn
 from shoots.licences import actions, queries
 from shoots.licences.conflicts import find_clashes
 from shoots.licences.models import Licence, LicenceBox
 from shoots.licences.queries import licence_for_paper, licence_shown
 from shoots.pictures.models import Assessment, PicturePerson
+from shoots.trades.actions import rename_trade
 from shoots.uses.intended import ANY_NUMBER, InvalidUse
+from tests.factories.at_once import held_by_somebody_else
 from tests.factories.clients import ClientFactory, ClientPersonFactory, PersonFactory
 from tests.factories.licences import (
     ADVERTISING,
@@ -265,6 +269,18 @@ def test_pictures_are_not_sold_on_before_the_client_has_agreed():
     with pytest.raises(actions.NotForSale, match="selling on is not agreed for this client"):
         granted([picture_of(shoot)])
     assert placed(shoot).state == "accepted"
+
+
+def test_a_trade_renamed_meanwhile_is_not_sold_to_by_its_old_name():
+    """An estimate holds its client as read when the page was opened: by the old name the shoot was not closed to it."""
+    shoot, client = free_shoot(), ClientFactory(name="Rook Roastery", trade="coffee")
+    agree_selling_on(shoot, selling_on=SellingOn.NOT_TO, not_to=["coffee"], at=AT)
+    row = Trade.objects.get(name="coffee")
+    rename_trade(row, name="roastery", names=row.names, version=row.version, by="Tindra Aldermoor", at=AT)
+    assert client.trade == "coffee"
+    with pytest.raises(actions.NotForSale):
+        agreed(shoot, licensee=client, billing_party=client)
+    assert not Licence.objects.exists()
 
 
 def test_selling_on_after_a_date_begins_the_day_after():
@@ -582,6 +598,15 @@ def test_copies_reported_add_up():
     licence = granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": 1000})
     actions.report_copies(licence, copies=400, at=AT)
     assert actions.report_copies(licence, copies=700, at=AT).copies_used == 1100
+
+
+def test_nobody_reports_copies_of_what_is_not_agreed():
+    counted = {**ADVERTISING, "use_media": ["print.ad"], "use_copies": 1000}
+    licence = offered(use=counted)
+    with pytest.raises(actions.NothingToReport, match="is offered, not agreed"):
+        actions.report_copies(licence, copies=400, at=AT)
+    licence.refresh_from_db()
+    assert licence.copies_used == 0
 
 
 # Kept as agreed
@@ -1234,3 +1259,13 @@ def test_a_draft_whose_days_are_over_or_that_is_sold_twice_is_not_offered():
         actions.offer_draft(draft, at=AT)
     draft.refresh_from_db()
     assert draft.state == "draft"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_change_and_a_licence_granted_beside_it_at_once_wait_for_each_other_in_turn():
+    licence = paid()
+    log = {"subject": "licence:0", "payload": {}, "at": AT}
+    with held_by_somebody_else(
+        lambda: actions.take_number("licence", on=AT.date()), lambda: actions.record_evidence("granted", **log)
+    ):
+        assert changed(licence).state == "accepted"

@@ -15,6 +15,7 @@ from shoots.brief.models import SellingOn, Shoot
 from shoots.licences import actions
 from shoots.licences.models import Licence
 from shoots.pictures.actions import name_person
+from shoots.uses.intended import ANY_NUMBER
 from tests.factories.clients import PersonFactory
 from tests.factories.found import used_by
 from tests.factories.licences import (
@@ -424,14 +425,44 @@ def test_less_than_is_held_is_a_part_given_up_and_costs_nothing(browser):
     change(browser, licence, last_day="2027-03-31")
     new = Licence.objects.get(supersedes=licence)
     assert (new.origin, new.state, new.last_day) == ("part_given_up", "paid", date(2027, 3, 31))
+    assert f"Takes the place of {licence.number}" in text(browser.get(reverse("licence_page", args=[new.pk])))
+    form = browser.get(reverse("renew_licence", args=[new.pk])).content.decode()
+    assert re.findall(r'<input type="text" name="fee_net"[^>]*>', form)
+    assert not re.findall(r'<input type="text" name="fee_net" value[^>]*>', form), "nothing paid for a part is no fee"
 
 
 def test_more_copies_alone_are_a_top_up(browser):
     media = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": 1000}
     licence = running(use=media)
+    seen = text(change(browser, licence, use_copies="4000", do="show", accepted_by=""))
+    assert "Copies are added; what is reported so far, 0, counts on." in seen
     change(browser, licence, use_copies="4000", fee_net="80")
     new = Licence.objects.get(supersedes=licence)
     assert (new.origin, new.use_copies) == ("top_up", 4000)
+
+
+def test_the_terms_say_how_many_copies_before_anything_is_agreed(browser):
+    counted = {**ADVERTISING, "use_media": ["print.brochure"]}
+    for use, said in (
+        ({**counted, "use_copies": 4000}, "Copies 4,000 at most"),
+        ({**counted, "use_copies": ANY_NUMBER}, "Copies Any number"),
+    ):
+        licence = offered(use=use)
+        page = text(browser.get(reverse("licence_page", args=[licence.pk])))
+        assert said in page
+        assert "Record the copies" not in page
+    assert "Copies" not in text(browser.get(reverse("licence_page", args=[offered().pk])))
+
+
+def test_any_number_of_copies_stands_ticked_and_goes_on_in_a_change(browser):
+    media = {**ADVERTISING, "use_media": ["print.brochure"], "use_copies": ANY_NUMBER}
+    licence = running(use=media)
+    page = browser.get(reverse("change_licence", args=[licence.pk])).content.decode()
+    ticks = re.findall(r'<input type="checkbox" name="use_any_number"[^>]*>', page)
+    assert [" checked" in tick for tick in ticks] == [True]
+    change(browser, licence, use_copies="", use_any_number="on", use_places=["DE", "AT"], fee_net="300")
+    new = Licence.objects.get(supersedes=licence)
+    assert (new.use_copies, new.use_territories) == (None, ["AT", "DE"])
 
 
 def test_a_change_that_a_rival_stops_keeps_what_was_typed(browser):
@@ -471,6 +502,15 @@ def test_a_change_is_seen_first_with_its_rivals_and_what_it_comes_to(browser):
     page = words(change(browser, licence, do="show", use_places=["DE", "CH"], accepted_by=""))
     assert "Nothing stands in the way" in page
     assert "The fee for the change is still open" in page
+
+
+def test_a_change_is_seen_first_in_the_trade_of_the_licence_not_in_the_clients(browser):
+    """As it is granted: the page said that nothing stands in the way, and the change was refused."""
+    licence = running(trade="dairy")
+    assert licence.licensee.trade != "dairy"
+    use = {**ALONE, "exclusivity": "trade", "use_territories": ["AT"]}
+    rival = granted(list(licence.pictures.all()), licensee=oystercatcher(), use=use, trade="dairy")
+    assert rival.number in words(change(browser, licence, do="show", use_places=["DE", "AT"], accepted_by=""))
 
 
 def test_less_than_is_held_is_asked_of_nobody_and_said_first(browser):

@@ -424,6 +424,15 @@ FOREIGN = {
 }  # fmt: skip
 
 
+def test_the_log_says_which_foreign_paper_a_witness_signed(db):
+    shoot = shoot_with_cook()
+    signed = record_foreign_paper(
+        shoot, person=shoot.people.get().person, sheets=sheets("JPEG"), witness_name="Oda Fenwick", **FOREIGN
+    )
+    rows = evidence_about(f"release:{signed.pk}").filter(kind__in=("signed", "witness"))
+    assert {row.payload["document"] for row in rows} == {signed.paper.sha256}
+
+
 def test_a_paper_with_words_of_its_own_counts_with_the_limits_typed_from_it(db):
     shoot = shoot_with_cook()
     signed = record_foreign_paper(shoot, person=shoot.people.get().person, sheets=sheets("JPEG"), **FOREIGN)
