@@ -29,6 +29,7 @@ from billing.estimates.queries import (
     billed_by,
     card_of,
     draft_lines,
+    drafted_words,
     estimate_in_full,
     estimate_shown,
     fee_by_terms,
@@ -38,6 +39,7 @@ from billing.estimates.queries import (
     items_of,
     licence_line,
     missing_before_sending,
+    opening_of,
     optional_items_of,
     optional_line,
     other_agreed,
@@ -54,7 +56,7 @@ from billing.estimates.repricing import Price, own_price
 from billing.estimates.sizes import Size, larger, smaller
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted, valid_until
-from billing.estimates.wording import opening_in_words, option_title, size_in_words, size_title
+from billing.estimates.wording import option_title, size_in_words, size_title
 from billing.rates.fees import MOST_ITEMS
 from billing.rates.models import RateCard
 from billing.rates.queries import frozen_card, rates_in_force
@@ -391,8 +393,6 @@ def _new_draft(shoot: Shoot, card: RateCard, *, at: datetime, instead: Mapping[s
     on = today(at)
     client = shoot.client
     tax = tax_of(current_business(on), shoot.billing_party)
-    orderer = client.parts.filter(orders=True).select_related("person").first()
-    name = orderer.person.name.split()[0] if orderer else client.name
     terms = {
         "currency": card.currency,
         **_frozen(card),
@@ -415,7 +415,7 @@ def _new_draft(shoot: Shoot, card: RateCard, *, at: datetime, instead: Mapping[s
         number=take_number("estimate", on=on),
         shoot=shoot,
         language=client.language,
-        opening=opening_in_words(name, shoot.title, shoot.first_on, client.language, last=shoot.last_on),
+        opening=opening_of(shoot, client.language),
         valid_until=valid_until(on, card.validity_days),
         tax_category=tax.category,
         tax_percent=tax.rate,
@@ -435,10 +435,11 @@ def save_estimate(
 ) -> Estimate:
     """Saves what was typed: terms, options, lines in their order, with the VAT of today. Where pictures or use changed, finishing and licence are reckoned anew.
 
-    Raises ``EstimateNotDraft``, ``EditedMeanwhile``, ``SumTooLarge``.
+    In another language, what still stands as it was drafted is said in that one; what was typed stays as it is. Raises ``EstimateNotDraft``, ``EditedMeanwhile``, ``SumTooLarge``.
     """
     _need_draft(estimate)
     with_tax_of(current_business(today(at)), estimate)
+    spoken = Estimate.objects.values_list("language", flat=True).get(pk=estimate.pk)
     save_edit(estimate, [*fields, *TAX_FIELDS], version=version)
     for edit in options:
         option = edit.option
@@ -455,7 +456,25 @@ def save_estimate(
         if before != _priced_by(option):
             _reckon_anew(option, estimate)
         sums_with(estimate, EstimateLine.objects.filter(option=option), option)  # not the lines read before
+    if spoken != estimate.language:
+        _translate(estimate, spoken)
     return estimate
+
+
+def _translate(estimate: Estimate, spoken: str) -> None:
+    """Says what stands as it was drafted in the language ``spoken`` in the estimate's own."""
+    before, now = (drafted_words(estimate, language) for language in (spoken, estimate.language))
+    said = {old: new for old, new in zip(before, now, strict=True) if old and old != new}
+    lines = EstimateLine.objects.filter(option__estimate=estimate)
+    rows: list[tuple[Any, Sequence[str]]] = [(estimate, ["opening"])]
+    rows += [(option, ["title", "summary"]) for option in EstimateOption.objects.filter(estimate=estimate)]
+    rows += [(line, ["what", "working"]) for line in lines]
+    for row, names in rows:
+        changed = {name: said[getattr(row, name)] for name in names if getattr(row, name) in said}
+        if changed:
+            type(row).objects.filter(pk=row.pk).update(**changed)
+            for name, text in changed.items():
+                setattr(row, name, text)
 
 
 @transaction.atomic

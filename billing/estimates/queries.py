@@ -1,5 +1,6 @@
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -40,9 +41,13 @@ from billing.estimates.wording import (
     is_usage_working,
     kit_working,
     line_name,
+    opening_in_words,
+    option_title,
     passed_on_working,
     preparation_working,
     promise_in_words,
+    size_in_words,
+    size_title,
     terms_in_words,
     travel_working,
     usage_working,
@@ -781,6 +786,44 @@ def licence_line(option: EstimateOption, card: RateCard, estimate: Estimate) -> 
         "kind": LineKind.USAGE, "what": line_name("usage", language), "working": working, "quantity": Decimal(1), "unit": "",
         "figures": fee_data(fee) if fee else {}, **price_fields(fee.fee if fee else ZERO, estimate),
     }  # fmt: skip
+
+
+def drafted_words(estimate: Estimate, language: str) -> list[str]:
+    """Every text the draft of an estimate puts into it, in a language: first words, names of options and lines, workings.
+
+    In the same order for each language, so that a text still standing as it was drafted can be said in another.
+    """
+    shoot, card, said = estimate.shoot, card_of(estimate), copy(estimate)
+    said.language = language
+    found = [opening_of(shoot, language)]
+    options = list(EstimateOption.objects.filter(estimate=estimate).order_by("letter"))
+    for option in options:
+        option.estimate = said
+    planned = [size_asked(option, card) for option in options]
+    sizes = [
+        replace(size, on_set=_own_days(option) or size.on_set) for option, size in zip(options, planned, strict=True)
+    ]
+    for option, size in zip(options, sizes, strict=True):
+        found.append(option_title(size.pictures, language))
+        found += [size_title(which, size.pictures, language) for which in ("smaller", "asked", "larger")]
+        found += [size_in_words(size, each, language) for each in sizes]
+        lines = draft_lines(shoot, option, card, language, on_set=_own_days(option))
+        lines += [optional_line(option, item, card, said) for item in optional_items_of(option)]
+        found += [line[name] for line in lines for name in ("what", "working")]
+    return found
+
+
+def opening_of(shoot: Shoot, language: str) -> str:
+    """The first words to whoever ordered the shoot."""
+    orderer = shoot.client.parts.filter(orders=True).select_related("person").first()
+    name = orderer.person.name.split()[0] if orderer else shoot.client.name
+    return opening_in_words(name, shoot.title, shoot.first_on, language, last=shoot.last_on)
+
+
+def _own_days(option: EstimateOption) -> Decimal | None:
+    """The days on set of an option's own lines; None where it has none."""
+    worth = {LineKind.SHOOTING_DAY: Decimal(1), LineKind.HALF_DAY: Decimal("0.5")}
+    return sum((worth.get(line.kind, ZERO) * line.quantity for line in option.lines.all()), ZERO) or None
 
 
 def added_fee(option: EstimateOption, item: OptionItem, usage: Card, estimate: Estimate) -> tuple[Fee, Decimal] | None:

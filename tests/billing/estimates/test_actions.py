@@ -6,8 +6,8 @@ import pytest
 from django.db import connection
 
 from billing.estimates import actions
-from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
-from billing.estimates.queries import SumTooLarge, estimate_in_full, sums_with
+from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateOption, EstimateState
+from billing.estimates.queries import SumTooLarge, drafted_words, estimate_in_full, sums_with
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
@@ -20,9 +20,10 @@ from shared.outbox.models import Job, Message
 from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.licences.models import Licence
-from tests.factories.billing import AT, accepted, beside, drafted, sent
+from tests.factories.billing import AT, accepted, beside, drafted, sent, shoot_to_quote
 from tests.factories.clients import ClientFactory, KitchenFactory
 from tests.factories.invoices import DAY, MONTH_END, done
+from tests.factories.licences import ADVERTISING
 from tests.factories.shared import BusinessProfileFactory
 from tests.factories.shoots import AgreedPictureFactory, ShootFactory
 
@@ -681,3 +682,31 @@ def test_a_wider_use_of_a_sent_estimate_is_refused():
     estimate = sent(alpine_draft())
     with pytest.raises(actions.EstimateNotDraft):
         actions.take_wider_use(estimate, letter="A", key="territories-0")
+
+
+@pytest.mark.django_db
+def test_in_another_language_what_stands_as_drafted_is_said_anew_and_what_was_typed_stays():
+    estimate = actions.draft_three_options(shoot_to_quote(), at=AT)
+    actions.add_item(estimate, letter="B", use=ADVERTISING, is_optional=True)
+    typed = EstimateLine.objects.filter(option__estimate=estimate, option__letter="A", kind="preparation").get()
+    typed.what = "A quiet word with the cook"
+    typed.save()
+    other = EstimateOption.objects.get(estimate=estimate, letter="C")
+    other.title = "All of it"
+    other.save()
+    english = drafted_words(estimate, "en")
+    german = drafted_words(estimate, "de")
+    row = estimate_in_full(estimate.pk)
+    row.language = "de"
+    actions.save_estimate(row, fields=["language"], version=row.version, options=[], at=AT)
+    row = estimate_in_full(estimate.pk)
+    texts = [row.opening]
+    for option in row.options.all():
+        texts += [option.title, option.summary]
+        texts += [text for line in option.lines.all() for text in (line.what, line.working)]
+    only_english = set(english) - set(german)
+    assert not only_english & set(texts)
+    assert {"A quiet word with the cook", "All of it"} <= set(texts)
+    assert row.opening.startswith("Guten Tag")
+    drafted = [text for text in texts if text and text not in ("A quiet word with the cook", "All of it")]
+    assert set(drafted) <= set(german)
