@@ -9,13 +9,16 @@ import os
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import django
 import pytest
+from django.apps import apps
 from django.conf import settings
 from django.db import connection
+from django.db.models.signals import post_migrate
 from django.test import Client
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
@@ -99,6 +102,20 @@ def emptying_passes_the_triggers() -> None:
                     cursor.execute(sql)
 
     operations.execute_sql_flush = flush  # type: ignore[method-assign]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def emptied_books_begin_with_the_trades() -> Iterator[None]:
+    """What a migration put on the list of trades is there again after tables were emptied, as in any new books."""
+    begin = import_module("clients.migrations.0004_trades").begin
+
+    def put_back(sender: Any, **_said: Any) -> None:
+        if sender.label == "clients" and not apps.get_model("clients", "Trade").objects.exists():
+            begin(apps, None)
+
+    post_migrate.connect(put_back)
+    yield
+    post_migrate.disconnect(put_back)
 
 
 # --- People ----------------------------------------------------------------------------------------------------------
