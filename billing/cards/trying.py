@@ -12,7 +12,7 @@ from billing.rates.fees import Fee, UseItem, change_fee, renewal_fee, retroactiv
 from billing.rates.steps import LineInWords, Step, lines_in_words, named
 from billing.rates.working import fee_data, wider_offers
 from shared.money import round_money
-from shared.words.formats import list_in_words
+from shared.words.formats import list_in_words, with_capital
 
 
 class Case(StrEnum):
@@ -73,7 +73,7 @@ class Tried:
             return ""
         said = [f"use {line.uses[0]} alone" if len(line.uses) == 1 else f"uses {list_in_words([str(each) for each in line.uses], 'en')} together" for line in self.lines]  # fmt: skip
         text = ", ".join(said)
-        return text[:1].upper() + text[1:]
+        return with_capital(text)
 
     @property
     def exact(self) -> Decimal:

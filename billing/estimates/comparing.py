@@ -11,6 +11,7 @@ from billing.estimates.pricing import LineKind
 from billing.estimates.snapshot import EstimateShown, OptionShown, UseShown
 from billing.rates.told import any_number_of_copies
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.phrases import licence_language
 from shoots.uses.intended import ANY_NUMBER
 from shoots.uses.sentences import media_in_words, territories_in_words
@@ -184,8 +185,8 @@ def _use_rows(options: Sequence[OptionShown], language: str) -> list[tuple[str, 
 
     return [
         ("purpose", side(lambda use: use.heading)),
-        ("media", side(lambda use: _capital(media_in_words(use.media, language)))),
-        ("places", side(lambda use: _capital(territories_in_words(use.territories, language)))),
+        ("media", side(lambda use: with_capital(media_in_words(use.media, language)))),
+        ("places", side(lambda use: with_capital(territories_in_words(use.territories, language)))),
         (
             "term",
             side(
@@ -227,7 +228,3 @@ def _alone(use: UseShown, language: str) -> str:
     if use.exclusive_months is None or not use.is_exclusive:
         return texts[use.exclusivity]
     return texts[f"{use.exclusivity}_months"].format(months=formats.quantity(use.exclusive_months, "month", language))
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

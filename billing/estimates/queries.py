@@ -72,6 +72,7 @@ from shared.errors import Refusal
 from shared.money import ZERO
 from shared.related import number_of
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
 from shoots.licences.models import Begins
@@ -890,7 +891,7 @@ def repriced(estimate: Estimate, *, to_card: RateCard, to_rate: Decimal | None) 
         own = own_price(Price(getattr(estimate, name), Decimal(own_kept) if own_kept else None), rate)
         after = new[of_card] if own == old[of_card] else own
         label = str(Estimate._meta.get_field(name).verbose_name)
-        found.append(Repriced(label[:1].upper() + label[1:], own, after, price_in(after, to_rate), term=name))
+        found.append(Repriced(with_capital(label), own, after, price_in(after, to_rate), term=name))
     return found
 
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from billing.estimates.sizes import Size
 from billing.rates.fees import Fee, FeeLine
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.uses.sentences import territories_in_words
 
 TEXTS: dict[str, dict[str, str]] = {
@@ -239,7 +240,7 @@ def size_in_words(size: Size, asked: Size, language: str) -> str:
         places = [territories_in_words(each.places, language) for each in (size, asked)]
         parts.append(texts["size_places"].format(this=places[0], that=places[1]))
     said = "; ".join(parts) or texts["size_as_talked"]
-    return said[:1].upper() + said[1:]
+    return with_capital(said)
 
 
 def currency_in_words(rate: Decimal, on: date, source: str, *, own: str, offered: str, language: str) -> Term:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from billing.rates.card import Card, CardCheck
 from billing.rates.fees import UNLIMITED, Exclusive, FeeLine, UseItem, usage_fee
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.uses.media_tree import medium_name
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words, territory_name
 
@@ -99,7 +100,7 @@ def code_in_words(tree: str, code: str) -> str:
         name = "all classes" if code == ALL_CLASSES else classes_in_words([code], "en")
     else:
         name = medium_name(code, "en") if tree == "media" else territory_name(code, "en").removeprefix("the ")
-    return name[:1].upper() + name[1:]
+    return with_capital(name)
 
 
 def _use(

@@ -9,6 +9,7 @@ from typing import Any
 from billing.rates.examples import code_in_words, decimal_of
 from shared.money import round_exact
 from shared.words import formats
+from shared.words.formats import with_capital
 
 FACTOR_NAMES = {
     "base": "Base fee",
@@ -66,4 +67,4 @@ def named(tree: str, codes: Iterable[str]) -> str:
 def _reason(name: str, reason: str) -> str:
     if name in ("classes", "media", "territories"):
         return named(name, reason.split(", "))
-    return reason[:1].upper() + reason[1:]
+    return with_capital(reason)

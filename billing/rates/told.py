@@ -14,6 +14,7 @@ from typing import Any
 from billing.rates.examples import decimal_of
 from shared.money import round_exact
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.phrases import licence_language
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
 
@@ -203,16 +204,16 @@ def _reason(name: str, value: Fraction, reason: str, held: Sequence[UseTold], la
     if name == "base":
         return ""
     if name == "classes":
-        return _capital(classes_in_words(_codes(each.classes for each in held), language))
+        return with_capital(classes_in_words(_codes(each.classes for each in held), language))
     if name == "media":
-        return _capital(media_in_words(_codes(each.media for each in held), language))
+        return with_capital(media_in_words(_codes(each.media for each in held), language))
     if name == "territories":
-        return _capital(territories_in_words(_codes(each.territories for each in held), language))
+        return with_capital(territories_in_words(_codes(each.territories for each in held), language))
     if name == "term":
-        return _capital(_term(reason, texts, language))
+        return with_capital(_term(reason, texts, language))
     counted = COUNTED.fullmatch(reason)
     if counted is None:
-        return _capital(texts["unlimited"])
+        return with_capital(texts["unlimited"])
     count = int(counted["count"].replace(",", ""))
     if name == "copies":
         return formats.quantity(count, "copy", language)
@@ -233,7 +234,3 @@ def _term(reason: str, texts: Mapping[str, str], language: str) -> str:
 
 def _codes(of_uses: Iterable[Sequence[str]]) -> frozenset[str]:
     return frozenset(code for codes in of_uses for code in codes)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

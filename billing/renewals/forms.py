@@ -7,6 +7,7 @@ from django import forms
 from billing.renewals.actions import Renewal
 from billing.renewals.queries import ENDLESS, Choice, Ending
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.forms import ChoiceCards, SheetForm
 
 WITHIN = [("30", "30 days"), ("60", "60 days"), ("90", "90 days"), ("180", "180 days"), ("366", "A year")]
@@ -32,7 +33,7 @@ class DraftForm(SheetForm):
         for key, each in self.endings.items():
             self.fields[f"term-{key}"] = field = forms.ChoiceField(
                 label=f"From {formats.day(each.licence.use_until, 'en')} for", initial=each.choices[0].key,
-                choices=[(choice.key, choice.term[:1].upper() + choice.term[1:]) for choice in each.choices],
+                choices=[(choice.key, with_capital(choice.term)) for choice in each.choices],
                 widget=ChoiceCards(
                     figures={choice.key: formats.money(choice.fee, currency, "en") for choice in each.choices},
                     details={choice.key: _compared(choice, each, currency) for choice in each.choices},

@@ -240,6 +240,11 @@ def rate(amount: Decimal, currency: str, unit: str, language: str) -> str:
     return RATE_WORDS[_spoken(language)].get(unit, "{sum} " + unit).format(sum=figure)
 
 
+def with_capital(text: str) -> str:
+    """The text with a large first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def day(value: date, language: str) -> str:
     """14 Nov 2026, 14. Nov. 2026."""
     return _date(value, DAY_PATTERNS.get(_spoken(language), f"d{HARD}MMM{HARD}y"), language)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.asking.answers import Answer, Asked, Found
 from shoots.asking.changes import Change, Place
 from shoots.licences.conflicts import Clash
@@ -101,7 +102,7 @@ def change_in_words(change: Change, asked: Asked, names: Names) -> str:
 def changes_in_words(changes: Iterable[Change], asked: Asked, names: Names) -> str:
     """All changes of a set as one sentence: *Begin on 1 Jun 2027 and leave out Germany*."""
     said = " and ".join(change_in_words(change, asked, names) for change in changes)
-    return said[:1].upper() + said[1:]
+    return with_capital(said)
 
 
 def _dropped(tree: Tree, before: frozenset[str], after: tuple[str, ...]) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from django.utils import timezone
 from clients.models import Client
 from clients.queries import clients_to_choose
 from shared.business.queries import today
+from shared.words.formats import with_capital
 from shared.words.forms import DayField, FilesField, FilesInput, MoneyField, SheetForm, TickList
 from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.found.models import OUTCOMES, FoundState, FoundUse
@@ -97,7 +98,7 @@ class FoundForm(SheetForm):
         self.on = on
         known = set(found.use_territories) if found else {home_of(on)}
         self.fields["client"].queryset = clients_to_choose()
-        self.fields["use_media"].choices = [(code, _capital(name)) for code, name in media_choices()]
+        self.fields["use_media"].choices = [(code, with_capital(name)) for code, name in media_choices()]
         common, more = _places(known)
         self.fields["use_places"].choices = _common_places()
         self.fields["use_more_places"].choices = territory_choices("en")
@@ -356,7 +357,7 @@ def _first_values(on: date) -> dict[str, Any]:
 
 def _common_places() -> list[tuple[str, str]]:
     names = dict(territory_choices("en"))
-    return [(code, _capital(GROUPS[code].name if code in GROUPS else names[code])) for code in COMMON_PLACES]
+    return [(code, with_capital(GROUPS[code].name if code in GROUPS else names[code])) for code in COMMON_PLACES]
 
 
 def _places(codes: set[str]) -> tuple[list[str], list[str]]:
@@ -368,7 +369,3 @@ def _places(codes: set[str]) -> tuple[list[str], list[str]]:
             left -= GROUPS[code].members
     ticked += [code for code in COMMON_PLACES if code in left]
     return ticked, sorted(left - set(ticked))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -7,6 +7,7 @@ from django.utils.translation import gettext, ngettext
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.found.snapshot import LetterShown, LicenceFound
 from shoots.licences.cover import Reason
 from shoots.uses.sentences import classes_in_words, media_in_words, territories_in_words
@@ -71,8 +72,8 @@ def seen_rows(shown: LetterShown) -> list[tuple[str, str]]:
         (gettext("In use since, as far as known"), _day(shown.since, language)),
         (gettext("Where"), shown.place),
         (gettext("Address"), shown.link),
-        (gettext("Kind of use"), _capital(classes_in_words(shown.classes, language))),
-        (gettext("Medium"), _capital(media_in_words(shown.media, language))),
+        (gettext("Kind of use"), with_capital(classes_in_words(shown.classes, language))),
+        (gettext("Medium"), with_capital(media_in_words(shown.media, language))),
         (gettext("Market"), _places(shown.territories, language)),
         (gettext("Copies seen"), formats.number(shown.copies, language) if shown.copies else ""),
     ]
@@ -115,7 +116,7 @@ def _licence(found: LicenceFound, language: str) -> tuple[str, str, list[str]]:
     else:
         days = gettext("from %(day)s, without end") % {"day": _day(found.first_on, language)}
     said = gettext("%(use)s; %(media)s; %(places)s; %(days)s.") % {
-        "use": _capital(classes_in_words(found.classes, language)),
+        "use": with_capital(classes_in_words(found.classes, language)),
         "media": media_in_words(found.media, language),
         "places": _places(found.territories, language),
         "days": days,
@@ -124,12 +125,8 @@ def _licence(found: LicenceFound, language: str) -> tuple[str, str, list[str]]:
 
 
 def _places(codes: tuple[str, ...], language: str) -> str:
-    return gettext("Worldwide") if WORLD in codes else _capital(territories_in_words(codes, language))
+    return gettext("Worldwide") if WORLD in codes else with_capital(territories_in_words(codes, language))
 
 
 def _day(day: date | None, language: str) -> str:
     return formats.day(day, language) if day else ""
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

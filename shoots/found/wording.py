@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.found.verdict import Held, Seen
 from shoots.licences.cover import Reason
 from shoots.licences.states import State
@@ -104,7 +105,7 @@ def use_seen_in_words(seen: Seen) -> str:
         territories_in_words(seen.territories, "en") if seen.territories else "",
     ]
     text = ": ".join(part for part in (kind, ", ".join(each for each in rest if each)) if part)
-    return text[:1].upper() + text[1:]
+    return with_capital(text)
 
 
 def first_answer_day(on: date) -> date:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from shared.papers.letterhead import Letterhead
 from shared.papers.printing import print_paper
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.phrases import LICENCE_LANGUAGES
 from shoots.licences.snapshot import LicenceShown, PictureShown, Released
 
@@ -88,8 +89,8 @@ def terms(shown: LicenceShown) -> list[tuple[str, str, str]]:
         (gettext("First day of use"), *_first(shown)),
         (gettext("Last day of use"), *_last(shown)),
         (gettext("Not to be shown before"), _day(shown.embargo_until, shown), ""),
-        (gettext("Media"), _capital(shown.media), ""),
-        (gettext("Market aimed at") if shown.is_aimed and shown.territory else gettext("Territory"), _capital(territory), ""),
+        (gettext("Media"), with_capital(shown.media), ""),
+        (gettext("Market aimed at") if shown.is_aimed and shown.territory else gettext("Territory"), with_capital(territory), ""),
         (gettext("Copies at most"), copies, ""),
         (gettext("Exclusivity"), _exclusivity(shown), ""),
         (gettext("Credit line"), shown.credit_line, ""),
@@ -216,7 +217,3 @@ def _rows(pictures: list[PictureShown], frames: Mapping[str, str]) -> list[list[
 
 def _day(day: date | None, shown: LicenceShown) -> str:
     return formats.day(day, shown.language) if day else ""
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

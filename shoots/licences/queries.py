@@ -21,6 +21,7 @@ from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
 from shared.related import number_of
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn, offers
@@ -397,7 +398,7 @@ def use_line(licence: Licence) -> str:
     line = shared_in_words(licence.use_classes, licence.use_media, licence.use_territories)
     if licence.is_own_promotion:
         line = "own promotion" + line.removeprefix("advertising")
-    return line[:1].upper() + line[1:]
+    return with_capital(line)
 
 
 def licence_in_full(pk: int) -> QuerySet[Licence]:
@@ -631,7 +632,7 @@ def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Pict
         line = shared_in_words(of["use_classes"], of["use_media"], of["use_territories"])
         return {
             "For": "Own promotion" if of["is_own_promotion"] else ", ".join(of["use_classes"]).capitalize(),
-            "Use": line[:1].upper() + line[1:],
+            "Use": with_capital(line),
             "Last day": formats.day(end, "en") if end else "Without end",
             "Exclusive": str(exclusivity.get(of["exclusivity"], "")),
             "Copies": f"{of['use_copies']:,}" if of["use_copies"] else "Not limited",

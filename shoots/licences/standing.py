@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from shared.words import formats
 from shared.words.chart import Bar
+from shared.words.formats import with_capital
 from shoots.licences.grants import Grant
 from shoots.licences.states import State
 from shoots.uses.days import earliest, is_before, last_day
@@ -136,7 +137,7 @@ def bars_of(grant: Grant, on: date, *, who: str, url: str = "", is_named: bool =
 
     def bar(kind: str, first: date, last: date | None, fact: str, joint: str = ", ") -> Bar:
         alone = fact.removeprefix(", ")
-        drawn = f"{short}{joint if fact else ''}{fact}" if short else alone[:1].upper() + alone[1:] or "Without end"
+        drawn = f"{short}{joint if fact else ''}{fact}" if short else with_capital(alone) or "Without end"
         words = f"{who}{joint if fact else ''}{fact}"
         return Bar(kind, first, last, words, url, "" if drawn == words else drawn)
 

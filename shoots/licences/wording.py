@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shared.words import formats
+from shared.words.formats import with_capital
 from shoots.licences.conflicts import Clash, Left
 from shoots.licences.cover import Reason
 from shoots.releases.clearance import Clearance, Verdict
@@ -117,7 +118,7 @@ def note_in_words(note: str, names: Mapping[str, str]) -> str:
 def notes_in_words(notes: Iterable[str], names: Mapping[str, str]) -> str:
     """All notes, the first letter large: *Maro Lantadze: no release is signed; …*."""
     text = "; ".join(note_in_words(note, names) for note in notes)
-    return text[:1].upper() + text[1:]
+    return with_capital(text)
 
 
 EDITORIAL = "For editorial use that may pass; in some countries a portrait needs consent for it too"

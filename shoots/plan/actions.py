@@ -16,6 +16,7 @@ from shared.files.models import StoredFile
 from shared.links.actions import call_back_links, make_link
 from shared.links.models import PrivateLink
 from shared.outbox.actions import queue_mail
+from shared.words.formats import with_capital
 from shoots.brief.actions import change_dish
 from shoots.brief.models import AgreedPicture, Dish, Shoot
 from shoots.plan.models import Moment, SheetChoice, Shot, ShotKind
@@ -270,7 +271,7 @@ def _write_shot(shoot: Shoot, coming: ShotToCome) -> Shot:
         shoot=shoot,
         dish=coming.dish,
         moment=moment,
-        title=_first_capital(draft.title)[:160],
+        title=with_capital(draft.title)[:160],
         kind=draft.kind,
         stage=stage_of(draft.kind, moment.action if moment else None, moment.hazards if moment else ())
         if coming.dish
@@ -322,10 +323,6 @@ def _join_pictures(shoot: Shoot, shots: list[Shot]) -> None:
     by_key = {shot.pk: shot for shot in shots}
     for picture, shot in match_pictures(titled_pictures(without), titled_shots(shots)).items():
         by_key[shot].agreed_pictures.add(picture)
-
-
-def _first_capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _locked(shoot: Shoot) -> Shoot:

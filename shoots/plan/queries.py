@@ -17,6 +17,7 @@ from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from clients.models import Person
 from shared.business.queries import business_or_none
+from shared.words.formats import with_capital
 from shoots.brief.models import AgreedPicture, Dish, Part, Shoot, ShootPerson
 from shoots.plan.allergens import (
     CONTAINS,
@@ -583,7 +584,7 @@ def dish_allergens(shoot: Shoot) -> list[tuple[Dish, DishAllergens]]:
 def hazards_of(shots: Iterable[Shot]) -> str:
     """What is hot, sharp or slippery at some shots, each thing once, in a line."""
     said = ", ".join(dict.fromkeys(piece for shot in shots for piece in hazard_pieces(shot.hazard)))
-    return _dot(said[:1].upper() + said[1:])
+    return _dot(with_capital(said))
 
 
 def call_sheet_of(shoot: Shoot, *, language: str, at: datetime) -> CallSheet:

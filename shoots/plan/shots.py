@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from shared.words.formats import with_capital
 from shoots.plan.moments import MomentDraft, worth_a_picture
 from shoots.plan.titles import tell_apart, title_of
 
@@ -159,7 +160,7 @@ def grey_card(light: str) -> ShotDraft:
 def hazard_words(hazards: Sequence[str], celsius: int | None = None) -> str:
     """What is hot or sharp, in one line, with the temperature where something is hot: *Hot oil, steam, 180 °C*."""
     words = ", ".join(hazards)
-    words = words[:1].upper() + words[1:]
+    words = with_capital(words)
     is_hot = any(hot in hazard for hazard in hazards for hot in HOT)
     return f"{words}, {celsius} °C" if celsius and is_hot else words
 

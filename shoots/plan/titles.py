@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from shared.words.formats import with_capital
+
 LONGEST = 72
 _OPENERS = frozenset({"and", "then", "now", "next", "also", "or", "but", "finally"})
 # A clause that was cut short ends before the last of these; none of them may end a title.
@@ -36,7 +38,7 @@ def title_of(clause: str, visible: str = "") -> str:
     seen = visible.partition(";")[0].strip()
     if seen and " " not in said:
         said = f"{said}: {seen}" if said else seen
-    return said[:1].upper() + said[1:]
+    return with_capital(said)
 
 
 def tell_apart(titles: Iterable[str], taken: Iterable[str] = ()) -> list[str]:

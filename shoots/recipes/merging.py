@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from shared.words.formats import with_capital
 from shoots.plan.lexicon import REPEATS
 
 LONGEST_WHAT = 200
@@ -57,7 +58,9 @@ def merged(first: MomentWords, second: MomentWords) -> MomentWords:
 
 def parts_of(moment: MomentWords, first: str, second: str) -> tuple[MomentWords, MomentWords]:
     """One moment as two that say the same but for what happens."""
-    return replace(moment, what=_cut(first, LONGEST_WHAT)), replace(moment, what=_cut(_capital(second), LONGEST_WHAT))
+    return replace(moment, what=_cut(first, LONGEST_WHAT)), replace(
+        moment, what=_cut(with_capital(second), LONGEST_WHAT)
+    )
 
 
 def parts_suggested(what: str) -> tuple[str, str]:
@@ -65,7 +68,7 @@ def parts_suggested(what: str) -> tuple[str, str]:
     for joint in _JOINTS:
         first, *rest = re.split(joint, what, maxsplit=1, flags=re.IGNORECASE)
         if rest and first.strip() and rest[0].strip():
-            return first.strip(), _capital(rest[0].strip())
+            return first.strip(), with_capital(rest[0].strip())
     return what, ""
 
 
@@ -79,10 +82,6 @@ def _both(first: str, second: str) -> str:
 
 def _small(text: str) -> str:
     return text[:1].lower() + text[1:]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _cut(text: str, longest: int) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from shared.words.formats import day
+from shared.words.formats import day, with_capital
 from shoots.brief.models import Dish
 from shoots.plan.ingredients import read_ingredient
 from shoots.plan.lexicon import Action, Lexicon
@@ -253,7 +253,7 @@ def _words_read(read: RecipeRead, drafts: Sequence[MomentDraft]) -> RecipeWords:
 def words_of_draft(draft: MomentDraft) -> str:
     """What a drafted moment is called on the page."""
     words = draft.clause or draft.word
-    return (words[:1].upper() + words[1:])[:200]
+    return (with_capital(words))[:200]
 
 
 def values_of(draft: MomentDraft) -> dict[str, Any]:

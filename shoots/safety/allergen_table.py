@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from shared.words.formats import with_capital
 from shoots.plan.allergens import (
     ASK,
     CONTAINS,
@@ -142,7 +143,7 @@ def _differences(rows: Iterable[Row], told_by: str, source: str) -> list[str]:
         if told_by and level == CONTAINS and not row.is_told:
             found.append(f"The {source} names {row.name} (“{said}”); {told_by} did not tell {row.name}: ask.")
         elif told_by and level == ASK and not row.is_told:
-            found.append(f"{_capital(row.name)}: often in “{said}”, and {told_by} did not tell it. Ask.")
+            found.append(f"{with_capital(row.name)}: often in “{said}”, and {told_by} did not tell it. Ask.")
     return found
 
 
@@ -154,7 +155,3 @@ def _not_understood(meant: dict[str, tuple[str, ...]], names: dict[str, str]) ->
         elif not keys:
             found.append(f"“{typed}” is none of the fourteen by its name. It is shown as typed: ask what is in it.")
     return found
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

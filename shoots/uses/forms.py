@@ -9,6 +9,7 @@ from typing import Any
 from django import forms
 
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.forms import ChoiceCards, SheetForm, TickList
 from shoots.uses.intended import (
     ANY_NUMBER,
@@ -253,7 +254,7 @@ def _kind(known: Mapping[str, Any]) -> str:
 def _media(*, own: bool) -> list[tuple[str, str]]:
     """The media that a house uses for itself, or the others, with the words of the tree as labels."""
     return [
-        (code, name[:1].upper() + name[1:])
+        (code, with_capital(name))
         for code, name in media_choices()
         if IN_FORCE.media.is_own_promotion(frozenset({code})) is own
     ]
@@ -263,7 +264,7 @@ def _common_places() -> list[tuple[str, str]]:
     names = dict(territory_choices("en"))
     groups = {code: f"{group.name} ({len(group.members)} countries)" for code, group in GROUPS.items()}
     words = [(code, groups.get(code) or names[code]) for code in COMMON_PLACES]
-    return [(code, name[:1].upper() + name[1:]) for code, name in words]
+    return [(code, with_capital(name)) for code, name in words]
 
 
 def _places(codes: Iterable[str]) -> tuple[list[str], list[str]]:

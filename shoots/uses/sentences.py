@@ -15,6 +15,7 @@ from decimal import Decimal
 
 from clients.trades import name_in
 from shared.words import formats
+from shared.words.formats import with_capital
 from shared.words.phrases import Phrases, gettext_noop, licence_language, pgettext_noop, phrases_of
 from shoots.uses.days import last_day
 from shoots.uses.in_force import given_name
@@ -261,7 +262,7 @@ def purpose_in_words(words: LicenceWords, language: str) -> str:
         return say.gettext("Own promotion of {licensee}").format(licensee=words.licensee)
     classes = classes_in_words(words.classes, language)
     purpose = say.gettext("{classes} by {licensee}").format(classes=classes, licensee=words.licensee)
-    return purpose[:1].upper() + purpose[1:]
+    return with_capital(purpose)
 
 
 def classes_in_words(classes: Iterable[str], language: str) -> str:
