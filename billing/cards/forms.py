@@ -9,10 +9,10 @@ from django.http import QueryDict
 
 from billing.cards.card_file import LARGEST_FILE
 from billing.cards.trying import Asked, Case
-from billing.rates.fees import MOST_ITEMS, UNLIMITED, CannotPrice, Exclusive, InvalidItem, UseItem
+from billing.rates.fees import MOST_ITEMS, CannotPrice, Exclusive, InvalidItem, UseItem, copies_priced
 from shared.words.forms import DayField, MoneyField, QuantityField, SegmentSelect, SheetForm
 from shoots.uses.forms import UseFields
-from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS
+from shoots.uses.intended import LONGEST_MONTHS
 
 
 class CardFileForm(SheetForm):
@@ -143,5 +143,5 @@ def _item(form: UseFields, use_from: date) -> UseItem:
     use = form.use_values()
     return UseItem(
         frozenset(use["use_classes"]), frozenset(use["use_media"]), frozenset(use["use_territories"]), use_from, use["use_months"],
-        UNLIMITED if use["use_copies"] == ANY_NUMBER else use["use_copies"], Exclusive(use["exclusivity"]), use["exclusive_months"],
+        copies_priced(use["use_copies"]), Exclusive(use["exclusivity"]), use["exclusive_months"],
     )  # fmt: skip

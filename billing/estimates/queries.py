@@ -54,7 +54,7 @@ from billing.estimates.wording import (
 )  # fmt: skip
 from billing.rates.card import Card
 from billing.rates.examples import ALL_CLASSES
-from billing.rates.fees import UNLIMITED, CannotPrice, Exclusive, Fee, UseItem, usage_fee
+from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, copies_priced, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
 from billing.rates.steps import named
@@ -772,7 +772,7 @@ def licence_fee(
 def _use_item(use: IntendedUse, on: date) -> UseItem:
     return UseItem(
         frozenset(use.use_classes), frozenset(use.use_media), frozenset(use.use_territories), on, use.use_months,
-        UNLIMITED if use.use_copies == intended.ANY_NUMBER else use.use_copies, Exclusive(use.exclusivity), use.exclusive_months,
+        copies_priced(use.use_copies), Exclusive(use.exclusivity), use.exclusive_months,
     )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ from math import ceil
 
 from billing.rates.card import Card, PriceTree, band_factor
 from shared.dates import add_months, months_between
-from shoots.uses.intended import LONGEST_MONTHS
+from shoots.uses.intended import ANY_NUMBER, LONGEST_MONTHS
 
 MOST_ITEMS = 6
 MOST_COVERS_KEPT = 4096  # a card lives as long as the process
@@ -27,6 +27,11 @@ UNLIMITED = "unlimited"
 CALENDAR_ROUND = (
     400  # years after which the Gregorian calendar repeats itself, weekday for weekday (146,097 days are 20,871 weeks)
 )
+
+
+def copies_priced(asked: int | None) -> int | str | None:
+    """The copies of a use asked for, as an item has them: ``UNLIMITED`` for any number."""
+    return UNLIMITED if asked == ANY_NUMBER else asked
 
 
 class Unpriced(StrEnum):

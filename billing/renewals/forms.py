@@ -5,10 +5,11 @@ from typing import Any
 from django import forms
 
 from billing.renewals.actions import Renewal
-from billing.renewals.queries import ENDLESS, Choice, Ending
+from billing.renewals.queries import Choice, Ending
 from shared.words import formats
 from shared.words.formats import with_capital
 from shared.words.forms import ChoiceCards, SheetForm
+from shoots.uses.intended import ENDLESS
 
 WITHIN = [("30", "30 days"), ("60", "60 days"), ("90", "90 days"), ("180", "180 days"), ("366", "A year")]
 

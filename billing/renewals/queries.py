@@ -10,7 +10,7 @@ from django.db.models import Q
 
 from billing.estimates.models import Estimate, EstimateLine, LineKind
 from billing.rates.card import Card
-from billing.rates.fees import UNLIMITED, Exclusive, UseItem, retroactive_fee, usage_fee
+from billing.rates.fees import Exclusive, UseItem, copies_priced, retroactive_fee, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card, usage_kept, usage_money
 from billing.rates.steps import LineInWords, lines_in_words
@@ -31,10 +31,7 @@ from shoots.licences.wording import clash_sentence, notes_in_words
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import subjects_of
 from shoots.releases.clearance import Verdict, clear
-from shoots.uses.intended import Exclusivity, InvalidUse, Use, end_of_term
-from shoots.uses.shipped import IN_FORCE
-
-ENDLESS = "endless"
+from shoots.uses.intended import ENDLESS, Exclusivity, InvalidUse, Use, copies_as_asked, end_of_term
 
 
 def card_digest(card: RateCard) -> str:
@@ -119,10 +116,9 @@ def last_day_of(first: date, months: int | None) -> str:
 
 def use_of_licence(licence: Licence, *, use_from: date, months: int | None) -> UseItem:
     """What a licence grants as a use to price. Printed without a number of copies it grants any number."""
-    media = frozenset(licence.use_media)
-    copies = licence.use_copies or (UNLIMITED if IN_FORCE.media.is_counted(media) else None)
     return UseItem(
-        frozenset(licence.use_classes), media, frozenset(licence.use_territories), use_from, months, copies,
+        frozenset(licence.use_classes), frozenset(licence.use_media), frozenset(licence.use_territories), use_from, months,
+        copies_priced(copies_as_asked(licence.use_copies, licence.use_media)),
         Exclusive(licence.exclusivity), licence.exclusive_months,
     )  # fmt: skip
 

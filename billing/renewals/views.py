@@ -19,6 +19,7 @@ from billing.renewals.forms import DraftForm, EndingFilter
 from clients.models import Client
 from shared.access.doors import NOBODY, OWNER, door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.words import formats
@@ -26,7 +27,7 @@ from shoots.found.models import FoundUse
 from shoots.licences.models import Licence
 from shoots.licences.queries import licences_ending
 from shoots.uses.forms import use_address
-from shoots.uses.intended import copies_as_asked
+from shoots.uses.intended import ENDLESS, copies_as_asked
 
 A_PAGE = 20
 A_YEAR = timedelta(days=365)
@@ -144,8 +145,8 @@ def hand_on_fee(request: HttpRequest) -> HttpResponse:
     """Keep a tried fee and open the form it is for, filled in with it. The address is that of the page it was tried on."""
     on = today(timezone.now())
     form, card = TryFeeForm(request.GET, use_on=on), rates_in_force(on)
-    of_licence = _row(Licence, request.GET.get("licence", ""))
-    found = _row(FoundUse, request.GET.get("found", ""))
+    of_licence = row_named(request.GET, "licence", Licence.objects.all())
+    found = row_named(request.GET, "found", FoundUse.objects.all())
     try:
         asked = form.asked() if form.is_valid() else None
         tried = try_fee(usage_card(card), asked) if asked else None
@@ -162,11 +163,6 @@ def hand_on_fee(request: HttpRequest) -> HttpResponse:
     return redirect(f"{to}?{urlencode(_handed(request.GET, asked, tried), doseq=True)}")
 
 
-def _row(model: Any, key: str) -> Any:
-    """The row that the address names, or None."""
-    return model.objects.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 15 else None
-
-
 def _form_for(case: Case, of_licence: Licence | None, found: FoundUse | None) -> str | None:
     """The address of the form that takes a fee of this case."""
     if case == Case.FOUND:
@@ -180,7 +176,7 @@ def _handed(typed: QueryDict, asked: Asked, tried: Tried) -> dict[str, Any]:
     """What the form is filled in with: the fee, and the use or the term it was reckoned for."""
     handed: dict[str, Any] = {"fee": f"{tried.to_pay:.2f}"}
     if asked.case == Case.RENEWAL:
-        return handed | {"months": asked.more_months or queries.ENDLESS}
+        return handed | {"months": asked.more_months or ENDLESS}
     last_day = queries.last_day_of(asked.use.use_from, asked.use.months)
     if asked.case == Case.FOUND:
         return handed | {"last_day": last_day}

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from clients.models import Client
 from shared.access.doors import NOBODY, STUDIO, door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
@@ -32,12 +33,6 @@ A_PAGE, FRAMES_A_PAGE = 30, 24
 
 def _on() -> Any:
     return today(timezone.now())
-
-
-def _named(request: HttpRequest, name: str, rows: Any) -> Any:
-    """The row that the address names, or None."""
-    key = request.GET.get(name, "")
-    return rows.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 15 else None
 
 
 def _uploads(files: list[Any]) -> list[actions.Upload]:
@@ -62,8 +57,11 @@ def found_uses(request: HttpRequest) -> HttpResponse:
 @door(reads=STUDIO, writes=STUDIO)
 @once
 def record_found(request: HttpRequest) -> HttpResponse:
-    picture = _named(request, "picture", Picture.objects.all())
-    initial = {"pictures": [picture.pk] if picture else [], "client": _named(request, "client", Client.objects.all())}
+    picture = row_named(request.GET, "picture", Picture.objects.all())
+    initial = {
+        "pictures": [picture.pk] if picture else [],
+        "client": row_named(request.GET, "client", Client.objects.all()),
+    }
     form = sheets.RecordForm(request.POST or None, request.FILES or None, initial=initial)
     if form.is_valid():
         try:

@@ -221,9 +221,8 @@ def agree_licence(
     unplaced licences of different clients, one of them exclusive, never stand on one shoot: the plain one could not be placed on
     any picture. Raises LicenceConflict (the other one's number, what of it is free), NotForSale.
     """
-    lock_shoots(
-        shoot.pk
-    )  # before the trade, the number and the trees: whoever offers or accepts takes them in this order
+    # before the trade, the number and the trees: whoever offers or accepts takes them in this order
+    lock_shoots(shoot.pk)
     trade = _listed(licensee.trade)
     on = today(at)
     licence = Licence(
@@ -256,9 +255,8 @@ def agree_licence(
     if supersedes is not None:
         supersede_licence(supersedes, cut_on=_end_of_the_one_before(supersedes, on=on), at=at)
     _freeze(licence, (), language=language, on=on)
-    agreed_with_the_house = selling_on_of(
-        Shoot.objects.select_related("licensee").get(pk=shoot.pk)
-    )  # as it stands under the lock
+    locked = Shoot.objects.select_related("licensee").get(pk=shoot.pk)  # what was handed in may be older than the lock
+    agreed_with_the_house = selling_on_of(locked)
     if agreed_with_the_house.free_from(str(licensee.pk), licence.trade_listed or None) is None:
         raise NotForSale(shoot, None)
     pictures = _lock_pictures(shoot.pictures.all(), shoots=[shoot.pk])
@@ -419,9 +417,8 @@ def _write_up(
         raise NoCell("No picture is ticked.", "Tick the pictures that the client may use.")
     on = today(at)
     shoots = {picture.shoot_id for picture in pictures}
-    lock_shoots(
-        *shoots
-    )  # before the trade, the number and the trees: whoever agrees or accepts takes them in this order
+    # before the trade, the number and the trees: whoever agrees or accepts takes them in this order
+    lock_shoots(*shoots)
     trade = _listed(trade or licensee.trade)
     licence = Licence(
         number=number or take_number("licence", on=on),

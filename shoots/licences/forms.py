@@ -12,8 +12,8 @@ from shoots.brief.models import Exclusivity, Shoot
 from shoots.licences.models import Begins, Licence
 from shoots.licences.queries import changes_of, pictures_to_change_to, pictures_to_tick
 from shoots.pictures.models import Picture
-from shoots.uses.forms import EMPTY, ENDLESS, TERMS, UseFields
-from shoots.uses.intended import copies_as_asked
+from shoots.uses.forms import EMPTY, TERMS, UseFields
+from shoots.uses.intended import ENDLESS, MOST_COPIES, copies_as_asked
 
 STATES = [
     ("", "All"), ("ending", "Ending within 60 days"), ("running", "Running"), ("coming", "Beginning later"), ("draft", "Drafts"), ("offered", "Offered"),
@@ -259,4 +259,4 @@ class RevokeForm(SheetForm):
 
 
 class CopiesForm(SheetForm):
-    copies = forms.IntegerField(label="Copies made since the last report", min_value=1, max_value=1_000_000_000)
+    copies = forms.IntegerField(label="Copies made since the last report", min_value=1, max_value=MOST_COPIES)

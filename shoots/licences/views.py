@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from clients.models import Client
 from shared.access.doors import NOBODY, STUDIO, door, open_door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import today
 from shared.errors import Refusal
 from shared.evidence.queries import evidence_about
@@ -29,20 +30,14 @@ from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
 from shoots.releases.models import Release
-from shoots.uses.forms import ENDLESS, fee_in_address, use_in_address
-from shoots.uses.intended import LONGEST_MONTHS, InvalidUse
+from shoots.uses.forms import fee_in_address, use_in_address
+from shoots.uses.intended import ENDLESS, LONGEST_MONTHS, InvalidUse
 
 A_PAGE = 50
 
 
 def _on() -> Any:
     return today(timezone.now())
-
-
-def _named(request: HttpRequest, name: str, rows: Any) -> Any:
-    """The row that the address names, or None."""
-    key = request.GET.get(name, "")
-    return rows.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 15 else None
 
 
 def _months_named(request: HttpRequest) -> str:
@@ -80,9 +75,9 @@ def licences(request: HttpRequest) -> HttpResponse:
 @once
 def grant_licence(request: HttpRequest) -> HttpResponse:
     """Without a picture or a shoot in the address the shoot is chosen first."""
-    picture = _named(request, "picture", Picture.objects.select_related("shoot"))
-    client = _named(request, "client", Client.objects.all())
-    shoot = picture.shoot if picture else _named(request, "shoot", Shoot.objects.all())
+    picture = row_named(request.GET, "picture", Picture.objects.select_related("shoot"))
+    client = row_named(request.GET, "client", Client.objects.all())
+    shoot = picture.shoot if picture else row_named(request.GET, "shoot", Shoot.objects.all())
     if shoot is None:
         page = Paginator(queries.shoots_with_pictures(client), A_PAGE).get_page(request.GET.get("page"))
         return render(request, "shoots/licences/choose_shoot.html", {"page": page, "client": client})
@@ -157,7 +152,7 @@ def _check(form: sheets.GrantForm) -> dict[str, Any]:
 @door(reads=STUDIO)
 def grant_check(request: HttpRequest) -> HttpResponse:
     """What the grant form says while it is filled in: the days, and who stands in the way."""
-    shoot = _named(request, "shoot", Shoot.objects.all())
+    shoot = row_named(request.GET, "shoot", Shoot.objects.all())
     form = sheets.GrantCheckForm(request.GET, shoot=shoot, use_on=_on()) if shoot else None
     context = _check(form) if form and form.is_valid() else {}
     return render(request, "shoots/licences/grant_check.html", context)

@@ -13,6 +13,7 @@ from shared.words.formats import with_capital
 from shared.words.forms import ChoiceCards, SheetForm, TickList
 from shoots.uses.intended import (
     ANY_NUMBER,
+    ENDLESS,
     LONGEST_MONTHS,
     MOST_COPIES,
     Exclusivity,
@@ -41,7 +42,6 @@ KIND_DETAILS = {
 }
 CLASSES = (("advertising", "Advertising"), ("editorial", "Editorial"), ("stock", "Stock sale"))
 COMMON_PLACES = ("DE", "AT", "CH", "DACH", "EU", "GB", "europe", "world")
-ENDLESS = "endless"
 TERMS = (("12", "1 year"), ("24", "2 years"), ("36", "3 years"), ("60", "5 years"), (ENDLESS, "Without end"))
 EXCLUSIVITIES = (("none", "Not exclusive"), ("trade", "No other firm of the same trade"), ("picture", "Nobody else"))
 EMPTY: dict[str, Any] = {

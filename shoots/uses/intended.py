@@ -19,6 +19,8 @@ from shoots.uses.trees import Tree, Trees, UnknownCode
 CLASS_BITS = {"editorial": 1, "advertising": 2, "stock": 4}
 LONGEST_MONTHS = 1200
 MOST_COPIES = 1_000_000_000
+ENDLESS = "endless"
+"""A term without end, as forms and addresses send it."""
 
 ANY_NUMBER = 0
 """Copies of a use asked for that are not to be limited: said explicitly, where None says nothing. A licence without a limit has None."""
