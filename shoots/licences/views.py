@@ -30,8 +30,8 @@ from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
 from shoots.releases.models import Release
-from shoots.uses.forms import fee_in_address, use_in_address
-from shoots.uses.intended import ENDLESS, LONGEST_MONTHS, InvalidUse
+from shoots.uses.forms import fee_in_address, is_term, use_in_address
+from shoots.uses.intended import ENDLESS, InvalidUse
 
 A_PAGE = 50
 
@@ -42,7 +42,7 @@ def _on() -> Any:
 
 def _months_named(request: HttpRequest) -> str:
     text = request.GET.get("months", "")
-    return text if text == ENDLESS or (text.isdecimal() and 1 <= int(text) <= LONGEST_MONTHS) else ""
+    return text if text == ENDLESS or is_term(text) else ""
 
 
 def _handed_in(request: HttpRequest, on: date) -> dict[str, Any]:

@@ -95,12 +95,7 @@ class UseFields:
     def _offer_sent_term(self) -> None:
         """A page that hands a use over sends its months as they are: any term is taken, and shown as chosen."""
         sent, field = str(self.data.get(self.add_prefix("use_months"), "")), self.fields["use_months"]
-        if (
-            sent.isdecimal()
-            and 1 <= len(sent) <= 5
-            and 1 <= int(sent) <= LONGEST_MONTHS
-            and not field.valid_value(sent)
-        ):
+        if is_term(sent) and not field.valid_value(sent):
             *terms, endless = field.choices
             field.choices = [*terms, (sent, formats.quantity(int(sent), "month", "en")), endless]
 
@@ -196,6 +191,11 @@ def use_words(values: Mapping[str, Any], licensee: str, language: str = "en") ->
         are_copies_unlimited=values["use_copies"] == ANY_NUMBER,
     )
     return use_sentence(words, language)
+
+
+def is_term(text: str) -> bool:
+    """Whether a text names a number of months that a licence can have."""
+    return text.isdecimal() and len(text) <= 5 and 1 <= int(text) <= LONGEST_MONTHS
 
 
 def found_both(found: Mapping[str, Any]) -> bool:
