@@ -110,7 +110,9 @@ def emptied_books_begin_with_the_trades() -> Iterator[None]:
     begin = import_module("clients.migrations.0004_trades").begin
 
     def put_back(sender: Any, **_said: Any) -> None:
-        if sender.label == "clients" and not apps.get_model("clients", "Trade").objects.exists():
+        if sender.label != "clients" or "clients_trade" not in connection.introspection.table_names():
+            return  # a test may go only part of the way through the migrations
+        if not apps.get_model("clients", "Trade").objects.exists():
             begin(apps, None)
 
     post_migrate.connect(put_back)

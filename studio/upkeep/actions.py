@@ -26,7 +26,16 @@ from shared.evidence.queries import evidence_head
 from shared.files.actions import write_whole
 from shared.files.models import StoredFile
 from studio.upkeep.archive import ArchiveWriter, BackupDamaged, check_parts, kept_files, open_archive, read_manifest
-from studio.upkeep.tables import columns_of, columns_there, own_models, own_tables, raw_tables, rows_of, written
+from studio.upkeep.tables import (
+    FILLED_BY_MIGRATE,
+    columns_of,
+    columns_there,
+    own_models,
+    own_tables,
+    raw_tables,
+    rows_of,
+    written,
+)
 
 DATABASE = "database.sqlite3"
 ROWS = "rows.jsonl"
@@ -252,9 +261,9 @@ def _refuse_unless_empty() -> None:
 
 
 def _has_rows() -> bool:
-    """Any row in a table of ours. Tables alone are no books: `migrate` makes them."""
-    there = set(raw_tables())
-    return any(model._default_manager.exists() for model in own_models() if model._meta.db_table in there)
+    """Any row in a table of ours but those `migrate` makes: tables and the list of trades alone are no books."""
+    asked = set(raw_tables()) - FILLED_BY_MIGRATE
+    return any(model._default_manager.exists() for model in own_models() if model._meta.db_table in asked)
 
 
 def _refuse_without_room(needed: int) -> None:

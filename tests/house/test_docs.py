@@ -27,7 +27,7 @@ def paths_of_the_docs() -> list[str]:
 
 def exists(path: str) -> bool:
     """A path from the top, or, for a bare file name, such a file somewhere."""
-    by_products = (".venv", ".data")
+    by_products = (".venv", ".data", ".pytest_cache")
     if path.startswith(by_products):
         return True
     if (rooms.ROOT / path).exists():

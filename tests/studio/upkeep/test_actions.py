@@ -34,7 +34,7 @@ from studio.upkeep.actions import (
 )
 from studio.upkeep.archive import BackupDamaged
 from studio.upkeep.queries import check_findings
-from studio.upkeep.tables import raw_tables
+from studio.upkeep.tables import FILLED_BY_MIGRATE, raw_tables
 from tests.factories.shared import EARLY, BusinessProfileFactory, UserFactory, kept_file
 from tests.shared.outbox.test_actions import a_link
 
@@ -110,6 +110,16 @@ def test_a_restore_brings_back_every_table_row_for_row_and_every_file(tmp_path: 
     again = command(folder, "restore", str(made.path))
     assert again.returncode == 1
     assert "There are books in" in again.stderr
+
+
+@pytest.mark.usefixtures("books")
+def test_books_that_hold_only_what_migrate_put_there_are_empty(tmp_path: Path) -> None:
+    made, folder = make_backup(tmp_path / "books.zip", at=EARLY), tmp_path / "new books"
+    assert command(folder, "migrate", "-v0").returncode == 0
+    assert any(all_rows(folder / "ledger.sqlite3")[table] for table in FILLED_BY_MIGRATE)
+    done = command(folder, "restore", str(made.path))
+    assert done.returncode == 0, done.stderr
+    assert all_rows(folder / "ledger.sqlite3") == all_rows(connection.settings_dict["NAME"])
 
 
 @pytest.mark.usefixtures("books")
