@@ -5,7 +5,7 @@ Built once from the tables, in the estimate's language. Sums are reckoned before
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -217,26 +217,38 @@ def accepted_from_json(kept: Mapping[str, Any]) -> AcceptedShown:
     return shown
 
 
-@cache
-def _types_of(kind: Any) -> dict[str, Any]:
-    return get_type_hints(kind)
-
-
 def read_kept(kind: Any, value: Any) -> Any:
     """A snapshot, or a part of one, back from JSON, by the types of its fields; a field with a default may be missing. Raises SnapshotUnreadable."""
     try:
-        if get_origin(kind) is tuple:
-            return tuple(read_kept(get_args(kind)[0], each) for each in value)
-        if get_origin(kind) is UnionType:
-            return None if value is None else read_kept(get_args(kind)[0], value)
-        if is_dataclass(kind):
-            hints = _types_of(kind)  # type: ignore[arg-type]
-            there = [each for each in fields(kind) if each.name in value or each.default is MISSING]
-            return kind(**{field.name: read_kept(hints[field.name], value[field.name]) for field in there})  # type: ignore[operator]
-        if kind is Decimal:
-            return Decimal(value)
-        if kind is date:
-            return date.fromisoformat(value)
+        return _reader_of(kind)(value)
     except (KeyError, TypeError, ArithmeticError, ValueError) as error:
         raise SnapshotUnreadable(f"What was kept of this paper cannot be read: {error}.") from error
+
+
+@cache
+def _reader_of(kind: Any) -> Callable[[Any], Any]:
+    """What turns JSON into ``kind``, made once: a list page reads dozens of snapshots, and asking types for their parts is slow."""
+    if get_origin(kind) is tuple:
+        read = _reader_of(get_args(kind)[0])
+        return lambda value: tuple(map(read, value))
+    if get_origin(kind) is UnionType:
+        read = _reader_of(get_args(kind)[0])
+        return lambda value: None if value is None else read(value)
+    if is_dataclass(kind):
+        hints = get_type_hints(kind)
+        parts = [(each.name, _reader_of(hints[each.name]), each.default is MISSING) for each in fields(kind)]
+        return lambda value: kind(  # type: ignore[operator]
+            **{
+                name: value[name] if read is _as_it_is else read(value[name])
+                for name, read, is_needed in parts
+                if is_needed or name in value
+            }
+        )
+    return _READERS.get(kind, _as_it_is)
+
+
+def _as_it_is(value: Any) -> Any:
     return value
+
+
+_READERS: dict[Any, Callable[[Any], Any]] = {Decimal: Decimal, date: date.fromisoformat}

@@ -30,6 +30,7 @@ MONEY: Any = DecimalField(max_digits=12, decimal_places=2)
 NOTHING = Value(ZERO, output_field=MONEY)
 CREDIT_NOTE = Invoice.Kind.CREDIT_NOTE
 NOT_BY_PAYMENT = "cancellation:"
+NOT_SENT = Q(sent_at=None, is_cancelled=False)
 
 
 def with_paid(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
@@ -48,7 +49,7 @@ def invoices_listed(*, on: date, state: str = "", text: str = "") -> QuerySet[In
         "late": owed & Q(due_on__lt=on),
         "part_paid": owed & Q(paid__gt=CRUMB),
         "paid": Q(left__lte=CRUMB, is_cancelled=False) & ~Q(kind=CREDIT_NOTE),
-        "not_sent": Q(sent_at=None, is_cancelled=False),
+        "not_sent": NOT_SENT,
         "cancelled": Q(is_cancelled=True),
         "credit_notes": Q(kind=CREDIT_NOTE),
     }
@@ -92,7 +93,16 @@ def invoices_owed() -> QuerySet[Invoice]:
         .filter(left__gt=CRUMB)
         .exclude(kind=CREDIT_NOTE)
         .order_by("due_on", "number")
+        .only(
+            *("number", "kind", "is_cancelled", "currency", "issued_on", "due_on", "to_pay", "sent_at", "snapshot"),
+            *("client__name", "shoot__title", "shoot__state"),
+        )
     )
+
+
+def invoices_not_sent() -> QuerySet[Invoice]:
+    """Papers that stand and have not gone out: those that ``invoices_listed`` lists under the same name."""
+    return Invoice.objects.filter(NOT_SENT)
 
 
 def invoices_standing(job_keys: Iterable[str]) -> QuerySet[Invoice]:
@@ -148,8 +158,9 @@ def deposits_to_bill() -> QuerySet[Estimate]:
         Estimate.objects.filter(state=EstimateState.ACCEPTED, deposit_percent__gt=0)
         .exclude(number__in=billed)
         .exclude(shoot__state="cancelled")
-        .select_related("shoot__client", "shoot__billing_party")
+        .select_related("shoot__client")
         .order_by("decided_at")
+        .only("number", "issue", "deposit_percent", "shoot__title", "shoot__client__name")
     )
 
 

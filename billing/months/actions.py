@@ -16,6 +16,7 @@ from shared.errors import Refusal
 from shared.files.actions import DiskFull
 from shared.words import formats
 from shoots.brief.actions import change_shoot, lock_shoots
+from shoots.brief.models import Shoot
 from shoots.licences.actions import set_lapse
 from shoots.licences.models import Licence
 
@@ -135,8 +136,9 @@ def enter_order_number(key: str, *, order_number: str, by: str = "", at: datetim
     if billable.licence is not None:
         Licence.objects.filter(pk=billable.licence.pk).update(order_number=order_number)
     elif billable.shoot is not None:
-        billable.shoot.order_number = order_number
-        change_shoot(billable.shoot, fields=["order_number"], version=billable.shoot.version, at=at, by=by)
+        shoot = Shoot.objects.get(pk=billable.shoot)
+        shoot.order_number = order_number
+        change_shoot(shoot, fields=["order_number"], version=shoot.version, at=at, by=by)
 
 
 def _send_if_there_is_an_address(invoice: Invoice, *, at: datetime) -> bool:

@@ -70,7 +70,7 @@ class BillableJob:
     client: Client
     business: BusinessProfile
     tax_reason: Reason
-    shoot: Shoot | None = None
+    shoot: int | None = None
     estimate: Estimate | None = None
     licence: Licence | None = None
     sentences: tuple[str, ...] = ()
@@ -95,6 +95,19 @@ class _Cost:
         return replace(self.row, line_key=key)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Beside:
+    """What the jobs of all kinds take from the books beside their own rows, read once for all of them."""
+
+    business: BusinessProfile
+    clients: dict[int, Client]
+    costs: dict[int, list[_Cost]]  # by shoot; whoever bills a cost takes it out
+    pictures: dict[int, tuple[int, int]]  # by shoot: agreed, gone out
+    numbers: dict[int, list[str]]  # by shoot called off: all its jobs are called off with it
+    deposits: dict[str, tuple[IssuedDeposit, ...]]  # by number of the estimate
+    raised: dict[str, list[CapRaise]]  # by number of the estimate
+
+
 def issue_day(month: date, on: date) -> date:
     """The day the month's invoices bear: its last day, or today while the month is running."""
     return min(last_of_month(month), on)
@@ -108,15 +121,17 @@ def jobs_to_bill(on: date, *, key: str = "", shoot: int | None = None) -> dict[s
     """
     kind, _, name = key.partition(":")
     business = current_business(on)
-    found: list[BillableJob] = []
-    if kind in {"", "estimate"}:
-        found += _agreed_jobs(business, number=name, shoot=shoot)
-    if kind in {"", "cancellation"}:
-        found += _fee_jobs(business, pk=name, shoot=shoot)
-    if kind in {"", "licence"}:
-        found += _licence_jobs(business, pk=name, shoot=shoot)
-    if kind in {"", "shoot"}:
-        found += _unagreed_jobs(business, on, pk=name, shoot=shoot)
+    estimates = list(_estimates_to_bill(number=name, shoot=shoot)) if kind in {"", "estimate"} else []
+    fees = list(_fees_to_bill(pk=name, shoot=shoot)) if kind in {"", "cancellation"} else []
+    licences = list(_licences_to_bill(pk=name, shoot=shoot)) if kind in {"", "licence"} else []
+    unagreed = list(_shoots_to_bill(on, pk=name, shoot=shoot)) if kind in {"", "shoot"} else []
+    beside = _beside(business, estimates, fees, licences, unagreed)
+    found = [
+        *_agreed_jobs(estimates, beside),
+        *_fee_jobs(fees, beside),
+        *_licence_jobs(licences, beside),
+        *_unagreed_jobs(unagreed, beside),
+    ]
     return {each.job.key: each for each in found}
 
 
@@ -152,7 +167,7 @@ def draft_of(billable: BillableJob, coming: InvoiceToCome) -> InvoiceDraft:
         language=job.language,
         currency=job.currency,
         client=billable.client.pk,
-        shoot=billable.shoot.pk if billable.shoot else None,
+        shoot=billable.shoot,
         estimate=billable.estimate.pk if billable.estimate else None,
         licence=billable.licence.pk if billable.licence else None,
         estimate_name=estimate_name(billable.estimate) if billable.estimate else "",
@@ -284,47 +299,81 @@ def made_and_not_sent(month: date) -> QuerySet[Invoice]:
     )
 
 
-def _agreed_jobs(business: BusinessProfile, *, number: str, shoot: int | None) -> list[BillableJob]:
+def _beside(
+    business: BusinessProfile,
+    estimates: list[Estimate],
+    fees: list[CancellationFee],
+    licences: list[Licence],
+    unagreed: list[Shoot],
+) -> _Beside:
+    called_off = {fee.estimate.shoot_id for fee in fees if fee.kind == FeeKind.CANCELLED}
+    numbers = _numbers_agreed(called_off)
+    shoots = {row.shoot_id for row in estimates} | {row.pk for row in unagreed}
+    billed = [
+        *(row.shoot for row in estimates),
+        *(fee.estimate.shoot for fee in fees),
+        *licences,
+        *unagreed,
+    ]
+    return _Beside(
+        business=business,
+        clients=Client.objects.in_bulk({row.billing_party_id for row in billed}),
+        costs=_costs(shoots | called_off),
+        pictures=_pictures(shoots),
+        numbers=numbers,
+        deposits=_deposits(
+            [*(row.number for row in estimates), *(each for those in numbers.values() for each in those)]
+        ),
+        raised=_raised([row.number for row in estimates]),
+    )
+
+
+def _numbers_agreed(shoots: Iterable[int]) -> dict[int, list[str]]:
+    found: dict[int, list[str]] = defaultdict(list)
+    agreed = Estimate.objects.filter(shoot__in=list(shoots), state=EstimateState.ACCEPTED).order_by("pk")
+    for shoot, number in agreed.values_list("shoot", "number"):
+        found[shoot].append(number)
+    return found
+
+
+_OF_ITS_SHOOT = ("title", "first_on", "last_on", "shot_on", "delivered_on", "order_number", "billing_party")
+
+
+def _of_shoot(path: str) -> list[str]:
+    return [f"{path}__{name}" for name in _OF_ITS_SHOOT]
+
+
+def _estimates_to_bill(*, number: str, shoot: int | None) -> QuerySet[Estimate]:
     rows = (
         Estimate.objects.filter(state=EstimateState.ACCEPTED)
         .filter(Q(shoot__shot_on__isnull=False) | Q(shoot__delivered_on__isnull=False))
         .exclude(shoot__state="cancelled")
         .exclude(_billed("estimate:", OuterRef("number")))
-        .select_related("shoot__client", "shoot__billing_party", "accepted_option")
         .annotate(is_one_of_several=_one_of_several("shoot", "number"))
         .order_by("pk")
     )
     rows = rows.filter(number=number) if number else rows
     rows = rows.filter(shoot=shoot) if shoot else rows
+    return rows.select_related("shoot", "accepted_option").only(
+        *("number", "snapshot", "accepted_snapshot", "accepted_option__letter", "currency", "language"),
+        *("billable_when", "promise", "tolerance_percent", "lapse_days", "begins", *_of_shoot("shoot")),
+    )
+
+
+def _agreed_jobs(rows: list[Estimate], beside: _Beside) -> list[BillableJob]:
     estimates = {row.number: row for row in rows}
     accepted = {number: accepted_from_json(row.accepted_snapshot) for number, row in estimates.items()}
-    costs, deposits, raised = (
-        _costs({row.shoot_id for row in estimates.values()}),
-        _deposits(estimates),
-        _raised(estimates),
-    )
-    pictures = _pictures(row.shoot_id for row in estimates.values())
     jobs = []
     for each, estimate in estimates.items():
         taken = accepted[each].taken
         keys = {line.key for line in taken}
         mine, others = [], []
-        for cost in costs.get(estimate.shoot_id, []):
+        for cost in beside.costs.get(estimate.shoot_id, []):
             under = cost.under(taken)
             is_mine = under.line_key in keys or not cost.line_pk or not _belongs_elsewhere(cost, accepted.values())
             (mine if is_mine else others).append((cost, under))
-        costs[estimate.shoot_id] = [cost for cost, _ in others]
-        jobs.append(
-            _agreed_job(
-                estimate,
-                accepted[each],
-                mine,
-                deposits.get(each, ()),
-                raised.get(each, []),
-                pictures.get(estimate.shoot_id, (0, 0)),
-                business,
-            )
-        )
+        beside.costs[estimate.shoot_id] = [cost for cost, _ in others]
+        jobs.append(_agreed_job(estimate, accepted[each], mine, beside))
     return jobs
 
 
@@ -336,14 +385,14 @@ def _agreed_job(
     estimate: Estimate,
     accepted: AcceptedShown,
     costs: list[tuple[_Cost, RecordedCost]],
-    deposits: tuple[IssuedDeposit, ...],
-    raised: list[CapRaise],
-    pictures: tuple[int, int],
-    business: BusinessProfile,
+    beside: _Beside,
 ) -> BillableJob:
-    shoot, client = estimate.shoot, estimate.shoot.billing_party
+    shoot, business = estimate.shoot, beside.business
+    client = beside.clients[shoot.billing_party_id]
+    pictures = beside.pictures.get(shoot.pk, (0, 0))
+    deposits = beside.deposits.get(estimate.number, ())
     caps: dict[str, list[Decimal]] = defaultdict(list)
-    for each in raised:
+    for each in beside.raised.get(estimate.number, ()):
         caps[_line_of(str(each.line_id), each.line.kind, each.line.what, accepted.taken)].append(each.amount_net)
     tax = TaxCase(Category(accepted.tax_category), accepted.tax_percent, Reason(accepted.tax_reason))
     usable, questions = _in_currency(costs, estimate.currency)
@@ -396,7 +445,7 @@ def _agreed_job(
         client=client,
         business=business,
         tax_reason=tax.reason,
-        shoot=shoot,
+        shoot=shoot.pk,
         estimate=estimate,
         sentences=(
             *accepted.option.use.sentences[:1],
@@ -430,34 +479,37 @@ def _tax_in_words(tax: TaxCase) -> str:
     return f"no VAT ({why})" if why else "no VAT"
 
 
-def _fee_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
+def _fees_to_bill(*, pk: str, shoot: int | None) -> QuerySet[CancellationFee]:
     """Fees of shoots called off or put off; a cancelled shoot's costs and deposit go with its fee."""
     rows = (
         CancellationFee.objects.filter(Q(amount_net__gt=0) | Q(kind=FeeKind.CANCELLED))
         .exclude(_billed("cancellation:", Cast(OuterRef("pk"), CharField())))
-        .select_related("estimate__shoot__client", "estimate__shoot__billing_party", "estimate__accepted_option")
         .annotate(is_one_of_several=_one_of_several("estimate__shoot", "estimate__number"))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
-    fees = list(rows.filter(estimate__shoot=shoot) if shoot else rows)
-    called_off = [fee for fee in fees if fee.kind == FeeKind.CANCELLED]
-    costs = _costs({fee.estimate.shoot_id for fee in called_off})
-    numbers: dict[int, list[str]] = defaultdict(list)  # all jobs of a shoot are called off with it
-    agreed = Estimate.objects.filter(shoot__in=[fee.estimate.shoot_id for fee in called_off])
-    for of_shoot, number in agreed.filter(state=EstimateState.ACCEPTED).order_by("pk").values_list("shoot", "number"):
-        numbers[of_shoot].append(number)
-    deposits = _deposits(number for each in numbers.values() for number in each)
+    rows = rows.filter(estimate__shoot=shoot) if shoot else rows
+    of_estimate = (
+        "number snapshot accepted_option__letter currency language tax_category tax_percent tax_reason order_number"
+    )
+    return rows.select_related("estimate__shoot", "estimate__accepted_option").only(
+        *("kind", "percent", "amount_net", "was_on", "at"),
+        *(f"estimate__{name}" for name in of_estimate.split()),
+        *_of_shoot("estimate__shoot"),
+    )
+
+
+def _fee_jobs(fees: list[CancellationFee], beside: _Beside) -> list[BillableJob]:
     days = days_of(fee.at for fee in fees)
     jobs = []
     for fee in fees:
         estimate, is_last = fee.estimate, fee.kind == FeeKind.CANCELLED
-        spent = costs.pop(estimate.shoot_id, []) if is_last else []
+        spent = beside.costs.pop(estimate.shoot_id, []) if is_last else []
         usable, questions = _in_currency([(cost, cost.row) for cost in spent], estimate.currency)
         lines = _fee_lines(fee, usable)
-        mine = numbers[estimate.shoot_id] if is_last else []
-        paid = tuple(deposit for number in mine for deposit in deposits.get(number, ()))
+        mine = beside.numbers[estimate.shoot_id] if is_last else []
+        paid = tuple(deposit for number in mine for deposit in beside.deposits.get(number, ()))
         if lines or paid:
-            jobs.append(_fee_job(fee, lines, usable, questions, paid, business, on=days[fee.at]))
+            jobs.append(_fee_job(fee, lines, usable, questions, paid, beside, on=days[fee.at]))
     return jobs
 
 
@@ -492,11 +544,12 @@ def _fee_job(
     costs: list[RecordedCost],
     questions: list[Question],
     deposits: tuple[IssuedDeposit, ...],
-    business: BusinessProfile,
+    beside: _Beside,
     *,
     on: date,
 ) -> BillableJob:
-    estimate, client = fee.estimate, fee.estimate.shoot.billing_party
+    estimate, business = fee.estimate, beside.business
+    client = beside.clients[estimate.shoot.billing_party_id]
     tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent, Reason(estimate.tax_reason))
     own = tuple(
         RecordedCost(
@@ -531,29 +584,36 @@ def _fee_job(
         client=client,
         business=business,
         tax_reason=tax.reason,
-        shoot=estimate.shoot,
+        shoot=estimate.shoot_id,
         estimate=estimate,
     )
 
 
-def _licence_jobs(business: BusinessProfile, *, pk: str, shoot: int | None) -> list[BillableJob]:
+def _licences_to_bill(*, pk: str, shoot: int | None) -> QuerySet[Licence]:
     """Licences sold without a shoot: renewals and further uses; a paid one again once its invoice was cancelled."""
     cancelled = Invoice.objects.filter(is_cancelled=True, licence=OuterRef("pk"))
     to_bill = Q(state=LicenceState.ACCEPTED) | Q(Exists(cancelled), state=LicenceState.PAID)
     rows = (
         Licence.objects.filter(to_bill, is_billed_with_shoot=False, fee_net__gt=0)
         .exclude(_billed("licence:", Cast(OuterRef("pk"), CharField())))
-        .select_related("billing_party", "shoot")
         .annotate(covered=number_of(Licence.licence_pictures))
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
-    licences = list(rows.filter(shoot=shoot) if shoot else rows)
+    rows = rows.filter(shoot=shoot) if shoot else rows
+    return rows.only(
+        *("number", "shoot", "billing_party", "renews", "frozen", "pictures_agreed", "fee_net", "currency"),
+        *("use_months", "begins", "lapse_days", "order_number", "accepted_at"),
+    )
+
+
+def _licence_jobs(licences: list[Licence], beside: _Beside) -> list[BillableJob]:
     days = days_of(row.accepted_at for row in licences if row.accepted_at)
-    return [_licence_job(row, business, on=days.get(row.accepted_at)) for row in licences]
+    return [_licence_job(row, beside, on=days.get(row.accepted_at)) for row in licences]
 
 
-def _licence_job(licence: Licence, business: BusinessProfile, *, on: date | None) -> BillableJob:
-    client, language = licence.billing_party, licence.billing_party.language
+def _licence_job(licence: Licence, beside: _Beside, *, on: date | None) -> BillableJob:
+    business, client = beside.business, beside.clients[licence.billing_party_id]
+    language = client.language
     tax = tax_of(business, client)
     count = licence.covered or licence.pictures_agreed
     sentences = tuple(licence.frozen.get("sentences", ()))[:2]
@@ -588,7 +648,7 @@ def _licence_job(licence: Licence, business: BusinessProfile, *, on: date | None
         client=client,
         business=business,
         tax_reason=tax.reason,
-        shoot=licence.shoot,
+        shoot=licence.shoot_id,
         licence=licence,
         sentences=sentences,
         lapse_days=None if licence.begins == Begins.ON_PAYMENT else licence.lapse_days,
@@ -603,7 +663,7 @@ def _term(months: int | None) -> str:
     return formats.quantity(months, "month", "en").replace("\u00a0", " ")
 
 
-def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int | None) -> list[BillableJob]:
+def _shoots_to_bill(on: date, *, pk: str, shoot: int | None) -> QuerySet[Shoot]:
     """Shoots that are done without an accepted estimate: with costs to charge, or done this month, so that none is forgotten."""
     costly = Exists(Expense.objects.filter(shoot=OuterRef("pk"), billed_on="").exclude(charge=Charge.NOT)) | Exists(
         Journey.objects.filter(shoot=OuterRef("pk"), billed_on="").exclude(charge=Charge.NOT)
@@ -615,17 +675,18 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
         .exclude(Exists(agreed))
         .exclude(_billed("shoot:", Cast(OuterRef("pk"), CharField())))
         .filter(costly | Q(shot_on__gte=first) | Q(delivered_on__gte=first))
-        .select_related("client", "billing_party")
     )
     rows = rows.filter(pk=pk) if pk.isdecimal() else rows
-    shoots = list(rows.filter(pk=shoot) if shoot else rows)
-    costs, pictures = _costs({each.pk for each in shoots}), _pictures(each.pk for each in shoots)
-    jobs = []
+    return (rows.filter(pk=shoot) if shoot else rows).only(*_OF_ITS_SHOOT, "billable_when")
+
+
+def _unagreed_jobs(shoots: list[Shoot], beside: _Beside) -> list[BillableJob]:
+    jobs, business = [], beside.business
     for each in shoots:
-        client = each.billing_party
-        agreed, gone = pictures.get(each.pk, (0, 0))
+        client = beside.clients[each.billing_party_id]
+        agreed, gone = beside.pictures.get(each.pk, (0, 0))
         tax = tax_of(business, client)
-        usable, questions = _in_currency([(cost, cost.row) for cost in costs.get(each.pk, [])], client.currency)
+        usable, questions = _in_currency([(cost, cost.row) for cost in beside.costs.get(each.pk, [])], client.currency)
         job = Job(
             key=f"shoot:{each.pk}",
             client=client.name,
@@ -645,7 +706,7 @@ def _unagreed_jobs(business: BusinessProfile, on: date, *, pk: str, shoot: int |
             **_party(client, business, tax, client.language),
         )
         jobs.append(
-            BillableJob(job=job, what="Costs", client=client, business=business, tax_reason=tax.reason, shoot=each)
+            BillableJob(job=job, what="Costs", client=client, business=business, tax_reason=tax.reason, shoot=each.pk)
         )
     return jobs
 
@@ -704,10 +765,11 @@ def _deposits(numbers: Iterable[str]) -> dict[str, tuple[IssuedDeposit, ...]]:
     return found
 
 
-def _raised(estimates: Mapping[str, Estimate]) -> dict[str, list[CapRaise]]:
+def _raised(numbers: Iterable[str]) -> dict[str, list[CapRaise]]:
     found: dict[str, list[CapRaise]] = defaultdict(list)
-    agreed = CapRaise.objects.filter(estimate__number__in=list(estimates), state=CapRaise.State.AGREED)
-    for row in agreed.select_related("line", "estimate"):
+    agreed = CapRaise.objects.filter(estimate__number__in=list(numbers), state=CapRaise.State.AGREED)
+    wanted = ("amount_net", "line__kind", "line__what", "estimate__number")
+    for row in agreed.select_related("line", "estimate").only(*wanted):
         found[row.estimate.number].append(row)
     return found
 
@@ -720,7 +782,9 @@ def _costs(shoots: Iterable[int]) -> dict[int, list[_Cost]]:
         return found
     profiles = all_profiles()
     open_ones = {"shoot__in": shoots, "billed_on": ""}
-    for row in Expense.objects.filter(**open_ones).exclude(charge=Charge.NOT).select_related("estimate_line"):
+    of_both = ("what", "shoot", "charge", "estimate_line__kind", "estimate_line__what")
+    expenses = Expense.objects.filter(**open_ones).exclude(charge=Charge.NOT).select_related("estimate_line")
+    for row in expenses.only(*of_both, "spent_on", "currency", "gross", "tax", "markup_percent"):
         charged = charge_on(
             row.gross,
             row.tax,
@@ -741,7 +805,10 @@ def _costs(shoots: Iterable[int]) -> dict[int, list[_Cost]]:
                 )
             )
     journeys = Journey.objects.filter(**open_ones).exclude(charge=Charge.NOT)
-    for row in journeys.select_related("estimate_line", "shoot__billing_party"):
+    of_journey = ("travelled_on", "from_place", "to_place", "distance", "unit", "charge_rate")
+    for row in journeys.select_related("estimate_line", "shoot__billing_party").only(
+        *of_both[1:], *of_journey, "shoot__billing_party__language"
+    ):
         net = round_money(row.distance * row.charge_rate)
         language = row.shoot.billing_party.language
         with translation.override(language):

@@ -13,7 +13,7 @@ from billing.invoices.papers import invoice_pdf
 from billing.invoices.queries import (
     deposits_to_bill,
     invoice_shown,
-    invoices_listed,
+    invoices_not_sent,
     invoices_of_shoot,
     invoices_owed,
     standing_of,
@@ -54,8 +54,8 @@ def money(request: HttpRequest) -> HttpResponse:
         "plan": plan,
         "received": received_in(first, until),
         "deposits": deposits_to_bill(),
-        "reminders": reminders_to_send(on),
-        "not_sent": invoices_listed(on=on, state="not_sent").count(),
+        "reminders": reminders_to_send(on, owed),
+        "not_sent": invoices_not_sent().count(),
     }
     return render(request, "billing/months/money.html", context)
 
@@ -230,7 +230,7 @@ def _order_form(held: HeldBack, form: Any) -> Any:
 
 def _way(held: HeldBack, billable: BillableJob) -> str:
     """Where the way round of a job held back begins."""
-    shoot = billable.shoot.pk if billable.shoot else None
+    shoot = billable.shoot
     match held.why:
         case Why.NOT_DELIVERED:
             return _address("delivery_checklist", shoot) or _address("shoot_page", shoot)
@@ -245,7 +245,7 @@ def _way(held: HeldBack, billable: BillableJob) -> str:
 
 def _way_of(problem: Problem, billable: BillableJob) -> str:
     """Where the way round of a problem begins."""
-    shoot = billable.shoot.pk if billable.shoot else None
+    shoot = billable.shoot
     match problem.why:
         case Why.ABOVE_CAP:
             return _address("ask_for_more", int(problem.line_key))

@@ -2,7 +2,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 
-from django.db.models import CharField, Exists, OuterRef, Prefetch, Q, QuerySet, Value
+from django.db.models import CharField, Exists, OuterRef, Prefetch, Q, QuerySet, Value, prefetch_related_objects
 from django.db.models.functions import Cast, Concat
 
 from billing.estimates.models import CancellationFee, FeeKind
@@ -49,9 +49,21 @@ def deposits_in_doubt() -> Q:
     return Q(kind=Invoice.Kind.DEPOSIT, shoot__state=ShootState.CANCELLED) & ~Exists(fees)
 
 
-def reminders_to_send(on: date) -> list[tuple[Invoice, Settlement, int]]:
-    """Late invoices whose next reminder is due, the oldest first, in a constant number of queries. See ``deposits_in_doubt``."""
-    late = list(with_payments(invoices_owed().filter(due_on__lt=on).exclude(deposits_in_doubt())))
+def _may_be_in_doubt(invoice: Invoice) -> bool:
+    """Spares the query of ``deposits_in_doubt`` where no deposit of a cancelled shoot is among the late."""
+    return invoice.kind == Invoice.Kind.DEPOSIT and bool(invoice.shoot and invoice.shoot.state == ShootState.CANCELLED)
+
+
+def reminders_to_send(on: date, owed: Iterable[Invoice] | None = None) -> list[tuple[Invoice, Settlement, int]]:
+    """Late invoices whose next reminder is due, the oldest first, in a constant number of queries. See ``deposits_in_doubt``.
+
+    ``owed`` are the rows of ``invoices_owed`` where they were read already.
+    """
+    late = [row for row in (invoices_owed() if owed is None else owed) if row.due_on < on]
+    if any(_may_be_in_doubt(row) for row in late):
+        doubtful = set(Invoice.objects.filter(deposits_in_doubt()).values_list("pk", flat=True))
+        late = [row for row in late if row.pk not in doubtful]
+    prefetch_related_objects(late, "payments", "reminders")
     days = days_of(each.sent_at for invoice in late for each in invoice.reminders.all())
     found = []
     for invoice in late:
@@ -95,6 +107,7 @@ def payments_of_month(first: date, until: date) -> QuerySet[Payment]:
 def received_in(first: date, until: date) -> dict[str, Decimal]:
     """Money received in the half-open span, per currency."""
     sums: dict[str, Decimal] = {}
-    for payment in payments_of_month(first, until):
-        sums[payment.invoice.currency] = sums.get(payment.invoice.currency, ZERO) + payment.amount
+    received = Payment.objects.filter(received_on__gte=first, received_on__lt=until).order_by("received_on", "pk")
+    for currency, amount in received.values_list("invoice__currency", "amount"):
+        sums[currency] = sums.get(currency, ZERO) + amount
     return sums

@@ -73,6 +73,13 @@ SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED
 # A licence as the value that the calculations ask of
 
 
+OF_GRANT = (
+    *("frozen", "accepted_at", "made_at", "licensee", "shoot", "state", "left", "is_placed", "trade_listed"),
+    *("use_classes", "use_media", "use_territories", "use_from", "use_until", "use_copies", "copies_used"),
+    *("exclusivity", "exclusive_until", "embargo_until", "cut_on", "begins", "begins_on", "delivered_on", "lapses_on"),
+)  # what ``grant_of`` reads
+
+
 def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
     """A licence on these pictures (their keys as text). Unplaced, it stands from the day of its acceptance without end."""
     agreed_on = licence.frozen.get("on")  # the calendar day where the business is
@@ -199,10 +206,11 @@ def use_of(licence: Licence) -> Use:
 
 
 def with_people(pictures: QuerySet[Picture]) -> QuerySet[Picture]:
-    """Pictures with what clearance asks about."""
+    """Pictures with what clearance asks about, and the names of who and what they show."""
+    persons = PicturePerson.objects.select_related("person").only("picture", "recognisable", "is_minor", "person__name")
+    things = PictureProperty.objects.select_related("kitchen").only("picture", "description", "kitchen__name")
     return pictures.select_related("shoot").prefetch_related(
-        Prefetch("persons_shown", PicturePerson.objects.select_related("person")),
-        Prefetch("properties_shown", PictureProperty.objects.select_related("kitchen")),
+        Prefetch("persons_shown", persons), Prefetch("properties_shown", things)
     )
 
 
@@ -350,7 +358,8 @@ def licences_listed(on: date, *, text: str = "", state: str = "", client: Client
         default=Value(len(order)),
         output_field=IntegerField(),
     )
-    return found.annotate(rank=rank).order_by("rank", "ends", "-pk")
+    of_row = ("number", "pictures_agreed", "is_own_promotion", "licensee__name", "shoot__title")
+    return found.annotate(rank=rank).order_by("rank", "ends", "-pk").only(*OF_GRANT, *of_row)
 
 
 def counts_on(on: date) -> dict[str, int]:

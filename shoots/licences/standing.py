@@ -68,9 +68,9 @@ def standing_of(grant: Grant, on: date) -> Standing:
 
 def ends_soon(grant: Grant, on: date, *, days: int = ENDS_SOON_DAYS) -> bool:
     """True when a licence that runs, or will, has its last day within so many days."""
-    if standing_of(grant, on) not in (Standing.RUNNING, Standing.COMING, Standing.WAITING, Standing.LAPSED):
+    if grant.until is None or grant.until > on + timedelta(days=days + 1):
         return False
-    return grant.until is not None and grant.until <= on + timedelta(days=days + 1)
+    return standing_of(grant, on) in (Standing.RUNNING, Standing.COMING, Standing.WAITING, Standing.LAPSED)
 
 
 def shown_on(grant: Grant, on: date, language: str = "en") -> Shown:
