@@ -128,7 +128,8 @@ def _pictures_of(licence: Licence, of_shoot: dict[int, set[str]]) -> set[str]:
 
 def _in_words(meeting: Meeting, by_id: dict[str, Licence]) -> MeetingInWords:
     clash = meeting.clash
-    one, other = by_id[clash.wanted], by_id[clash.held]
+    # The older licence first: by their ids as text the tenth would stand before the ninth.
+    one, other = sorted((by_id[clash.wanted], by_id[clash.held]), key=lambda licence: licence.pk)
     until = f" to {formats.day(last_day(clash.shared_until), 'en')}" if clash.shared_until else ", without end"
     what = shared_in_words(clash.classes, clash.media, clash.territories)
     return MeetingInWords(

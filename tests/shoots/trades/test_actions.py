@@ -128,6 +128,8 @@ def test_a_kept_certificate_and_its_sentences_stay_as_they_were_agreed():
 
 
 def test_joined_trades_shut_each_other_out_and_the_log_says_so():
+    while granted().pk % 10 != 8:  # the ninth and the tenth: by their keys as text the tenth would be named first
+        pass
     picture = picture_of()
     held = granted([picture], licensee=roastery(), use=ALONE_IN_TRADE)
     other = granted([picture], licensee=drinks())
