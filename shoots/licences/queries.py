@@ -485,7 +485,7 @@ def picture_answer(picture: Picture, on: date) -> dict[str, Any]:
     chart = picture_chart(
         f"Who may use {picture}, where and until when. The table below says the same.",
         on,
-        held=[_held(holding) for holding in holdings],
+        held=[_held(holding, row["use"]) for holding, row in zip(holdings, rows, strict=True)],
         sales=sales,
         clashing={str(row["licence"].pk) for row in rows if row["clashes"]},
         grant_urls=urls,
@@ -526,9 +526,9 @@ def _use_of_wish(wish: CommonWish, first: date) -> Use:
     )
 
 
-def _held(holding: Holding) -> Held:
+def _held(holding: Holding, use: str) -> Held:
     licence = holding.licence
-    return Held(holding.grant, licence.licensee.name, use_line(licence), reverse("licence_page", args=[licence.pk]))
+    return Held(holding.grant, licence.licensee.name, use, reverse("licence_page", args=[licence.pk]))
 
 
 def client_answer(client: Client, on: date) -> dict[str, Any]:

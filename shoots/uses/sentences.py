@@ -293,8 +293,8 @@ def territories_in_words(
 
 def _ordered(codes: Iterable[str], tree: Tree) -> list[str]:
     """As the tree has them; what is elsewhere or other comes last, or it would be read of what follows."""
-    order = {code: place for place, code in enumerate(tree.nodes)}
-    return sorted(codes, key=lambda code: (code.endswith(REST), order.get(code.removesuffix(REST), len(order)), code))
+    order, last = tree.position, len(tree.position)
+    return sorted(codes, key=lambda code: (code.endswith(REST), order.get(code.removesuffix(REST), last), code))
 
 
 def territory_name(code: str, language: str) -> str:

@@ -69,6 +69,7 @@ class Tree:
             if not node.code or node.code.endswith(REST):
                 raise InvalidTree(node.code, f"“{node.code}” can't be a code: it is empty or ends in {REST}.")
             self.nodes[node.code] = node
+        self.position = {code: place for place, code in enumerate(self.nodes)}
         self._children: dict[str | None, list[str]] = {}
         for node in self.nodes.values():
             if node.parent is not None and node.parent not in self.nodes:

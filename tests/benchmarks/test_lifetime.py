@@ -69,9 +69,9 @@ def test_the_same_seed_writes_the_same_lifetime():
 
 
 def test_the_table_names_what_each_question_costs_beside_a_lookup_and_a_scan():
-    lookup = Timed("one picture by its key", [0.001] * 20, 1)
-    asked = Timed("clash check", [0.004] * 20, 6)
-    scan = Timed("clash check", [0.1] * 20, 0)
+    lookup = Timed("one picture by its key", [0.001] * 20, [0.001] * 20, 1)
+    asked = Timed("clash check", [0.004] * 20, [0.002] * 20, 6)
+    scan = Timed("clash check", [0.1] * 20, [0.002] * 20, 0)
     lines = table([asked], lookup, [scan])
-    assert lines[-1].split() == ["4.00", "4.00", "6", "4.0", "0.040", "clash", "check"]
+    assert lines[-1].split() == ["4.00", "4.00", "6", "2.0", "0.040", "clash", "check"]
     assert lines[1].split()[:4] == ["1.00", "1.00", "1", "1.0"]
