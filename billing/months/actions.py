@@ -7,9 +7,10 @@ from django.db import transaction
 from billing.invoices.actions import JobAlreadyBilled, NoAddress, issue_invoice, send_invoice
 from billing.invoices.models import Invoice
 from billing.invoices.queries import invoices_standing, licences_waiting_for
+from billing.jobs.plan import HeldBack, plan_job
+from billing.jobs.queries import draft_of, jobs_to_bill, plan_for, shoot_of_job
 from billing.months.models import MonthRun
-from billing.months.plan import HeldBack, plan_job
-from billing.months.queries import draft_of, issue_day, jobs_to_bill, made_and_not_sent, plan_for, shoot_of_job
+from billing.months.queries import issue_day, made_and_not_sent
 from billing.payments.actions import start_paid_licences
 from shared.business.queries import today
 from shared.errors import Refusal

@@ -19,11 +19,11 @@ from billing.invoices.queries import (
     standing_of,
     total_left,
 )
+from billing.jobs.plan import HeldBack, Problem, Why
+from billing.jobs.queries import BillableJob, draft_of, jobs_to_bill, plan_for
 from billing.months import actions, queries
 from billing.months.accounts import write_table
 from billing.months.forms import OrderNumberForm
-from billing.months.plan import HeldBack, Problem, Why
-from billing.months.queries import BillableJob
 from billing.payments.queries import received_in, reminders_to_send
 from shared.access.doors import BOOKS, NOBODY, OWNER, STUDIO, door
 from shared.access.models import Role
@@ -42,7 +42,7 @@ def money(request: HttpRequest) -> HttpResponse:
     on = today(at)
     first, until = month_bounds(on)
     owed = list(invoices_owed())
-    plan = queries.plan_for(queries.jobs_to_bill(on), issued_on=on, made_on=on) if business_or_none(at) else None
+    plan = plan_for(jobs_to_bill(on), issued_on=on, made_on=on) if business_or_none(at) else None
     context = {
         "today": on,
         "month": first,
@@ -87,7 +87,7 @@ def month_drafts(request: HttpRequest, month: str) -> HttpResponse:
     shown = _shown(first, at)
     business = current_business(shown["issued_on"])
     drafts = [
-        (billable, invoice_shown(queries.draft_of(billable, coming), business, billable.client))
+        (billable, invoice_shown(draft_of(billable, coming), business, billable.client))
         for billable, coming, _problems in shown["rows"]
     ]
     return render(request, "billing/months/drafts.html", shown | {"drafts": drafts})
@@ -97,12 +97,12 @@ def month_drafts(request: HttpRequest, month: str) -> HttpResponse:
 def month_draft_paper(request: HttpRequest, month: str) -> HttpResponse:
     first, at, key = _month(month), timezone.now(), request.GET.get("job", "")
     issued_on = queries.issue_day(first, today(at))
-    jobs = queries.jobs_to_bill(issued_on, key=key) if key else {}
-    plan = queries.plan_for(jobs, issued_on=issued_on, made_on=today(at))
+    jobs = jobs_to_bill(issued_on, key=key) if key else {}
+    plan = plan_for(jobs, issued_on=issued_on, made_on=today(at))
     if not plan.invoices:
         raise Http404
     billable = jobs[key]
-    shown = invoice_shown(queries.draft_of(billable, plan.invoices[0]), current_business(issued_on), billable.client)
+    shown = invoice_shown(draft_of(billable, plan.invoices[0]), current_business(issued_on), billable.client)
     headers = {"Content-Disposition": 'inline; filename="draft.pdf"'}
     return HttpResponse(invoice_pdf(shown, mark="Draft"), content_type="application/pdf", headers=headers)
 
@@ -147,8 +147,8 @@ def shoot_invoices_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
         return HttpResponse("")
     shoot, at = get_object_or_404(Shoot, pk=shoot_pk), timezone.now()
     on = today(at)
-    jobs = queries.jobs_to_bill(on, shoot=shoot.pk) if business_or_none(at) else {}
-    plan = queries.plan_for(jobs, issued_on=on, made_on=on)
+    jobs = jobs_to_bill(on, shoot=shoot.pk) if business_or_none(at) else {}
+    plan = plan_for(jobs, issued_on=on, made_on=on)
     context = {
         "shoot": shoot,
         "rows": [(row, standing_of(row, on)) for row in invoices_of_shoot(shoot.pk)],
@@ -180,8 +180,8 @@ def _shown(first: date, at: datetime, *, keys: list[str] | None = None, form: An
     on = today(at)
     shows_late = add_months(first, 2) > on  # this month and the last: older ones are closed
     issued_on = queries.issue_day(first, on)
-    jobs = queries.jobs_to_bill(issued_on)
-    plan = queries.plan_for(jobs, issued_on=issued_on, made_on=on)
+    jobs = jobs_to_bill(issued_on)
+    plan = plan_for(jobs, issued_on=issued_on, made_on=on)
     problems: dict[str, list[Problem]] = {}
     for problem in plan.problems:
         problems.setdefault(problem.job_key, []).append(problem)

@@ -7,8 +7,8 @@ from django.db import IntegrityError, connection, transaction
 
 from billing.estimates.actions import call_off_shoot
 from billing.invoices.actions import cancel_by_credit_note
+from billing.jobs.queries import jobs_to_bill
 from billing.months.actions import bill_job
-from billing.months.queries import jobs_to_bill
 from billing.payments.actions import (
     NotLate,
     NotPayable,

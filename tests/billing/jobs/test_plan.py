@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from billing.estimates.terms import PriceKind
-from billing.months.plan import (
+from billing.jobs.plan import (
     AgreedLine,
     Billable,
     InvalidPlan,
