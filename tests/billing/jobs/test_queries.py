@@ -4,6 +4,7 @@ from decimal import Decimal as D
 import pytest
 
 from billing.estimates.actions import call_off_shoot
+from billing.estimates.models import Estimate
 from billing.expenses.models import CapRaise, Journey
 from billing.expenses.queries import caps_of
 from billing.invoices.actions import cancel_by_credit_note
@@ -14,6 +15,7 @@ from billing.payments.actions import record_payment
 from tests.factories import licences
 from tests.factories.billing import accepted, beside
 from tests.factories.clients import ClientFactory
+from tests.factories.expenses import JourneyFactory
 from tests.factories.invoices import AGREED_AT, DAY, GROCERIES, LINES, MONTH_END, agreed, cost, deposit, done
 from tests.factories.shared import BusinessProfileFactory
 
@@ -213,6 +215,36 @@ def test_fees_and_licences_cost_the_same_queries_for_one_and_for_three(django_as
     fee_and_licence()
     with django_assert_max_num_queries(len(one)):
         assert len(jobs_to_bill(DAY)) == 6
+
+
+def test_jobs_with_all_that_belongs_to_them_cost_the_same_queries_for_one_and_for_three_drafts_included(
+    django_assert_max_num_queries,
+):
+    """A row fetches what a job reads: a field left out would be fetched again for each job."""
+
+    def jobs():
+        estimate = agreed(lines=(*LINES, GROCERIES), terms={"deposit_percent": D(40)})
+        deposit(estimate)
+        done(estimate)
+        groceries = estimate.accepted_option.lines.get(what="Groceries")
+        CapRaise.objects.create(estimate=estimate, line=groceries, amount_net=D(90), state="agreed", asked_at=MONTH_END)
+        cost(estimate, line_what="Groceries")
+        JourneyFactory(shoot=estimate.shoot, charge="at_cost", travelled_on=date(2026, 11, 13))
+        own = done(title="Not agreed")
+        Estimate.objects.filter(pk=own.pk).update(state="superseded")
+        cost(own)
+
+    def drafts():
+        found, planned = plan()
+        return [draft_of(found[each.job.key], each) for each in planned.invoices]
+
+    jobs()
+    with django_assert_max_num_queries(100) as one:
+        assert len(drafts()) == 2
+    jobs()
+    jobs()
+    with django_assert_max_num_queries(len(one)):
+        assert len(drafts()) == 6
 
 
 def test_a_billed_job_is_gone_and_a_cancelled_invoice_brings_it_back():
