@@ -11,7 +11,7 @@ from clients.calls import MOST_CALLS, USUAL_CALLS, read_calls, with_usual
 from clients.choices import country_choices, currency_choices
 from clients.compass import InvalidBearing, read_bearing
 from clients.models import Client, ClientKind, Kitchen, Person, SpokenLanguage, Weekday
-from clients.queries import clients_to_choose, persons_listed, trades_by_key, trades_to_choose
+from clients.queries import clients_to_choose, trades_by_key, trades_to_choose
 from clients.trades import LONGEST_TRADE, TradeRefused, read_trade
 from shared.business.checks import InvalidVatNumber, check_vat_number
 from shared.business.models import Language
@@ -327,7 +327,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
         owner_pk = self.instance.client_id or (client.pk if client else None)
         self.fields["country"].choices = country_choices("en")
         self.fields["client"].queryset = clients_to_choose() | Client.objects.filter(pk=owner_pk)
-        self.fields["key_holder"].queryset = persons_listed()
+        self.fields["key_holder"].queryset = Person.objects.only("name")
         self.fields["key_holder"].empty_label = "Nobody named yet"
         self.fields["time_zone"].widget.attrs["list"] = "time-zones"
         self.time_zones = zones_to_choose()

@@ -1,6 +1,6 @@
 """What an address names: the query of a request in, rows out."""
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 from django.http import QueryDict
@@ -12,5 +12,11 @@ LONGEST_KEY = 14
 
 def row_named(query: QueryDict, name: str, rows: QuerySet[Row]) -> Row | None:
     """The one of ``rows`` whose key an address names as ``name``; None where it names none, or what is no key."""
-    key = str(query.get(name, ""))
-    return rows.filter(pk=int(key)).first() if key.isdecimal() and len(key) <= LONGEST_KEY else None
+    key = key_in(query.get(name, ""))
+    return rows.filter(pk=key).first() if key is not None else None
+
+
+def key_in(text: Any) -> int | None:
+    """The key of a row that stands in what an address or a form hands in; None for what can be none."""
+    key = str(text)
+    return int(key) if key.isdecimal() and len(key) <= LONGEST_KEY else None

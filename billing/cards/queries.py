@@ -1,3 +1,4 @@
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -5,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import models
-from django.db.models import Count
+from django.db.models import Count, Min
 
 from billing.cards.card_file import CardFile, Problem, RateKind, problem_at, read_card_file, write_card_file
 from billing.cards.changes import Change, Sections, differences
@@ -187,8 +188,13 @@ def versions() -> list[Version]:
 
 def _estimates_by_card() -> dict[str, int]:
     """How many estimates keep the card of a first day, each version of an estimate counted."""
-    rows = Estimate.objects.exclude(card={}).order_by().values_list("card__valid_from").annotate(number=Count("pk"))
-    return dict(rows)
+    # By their digests: the day stands inside the kept card, and opening thousands of cards takes half a second.
+    kept = Estimate.objects.exclude(card_sha256="").order_by().values("card_sha256")
+    by_card = {row["one"]: row["number"] for row in kept.annotate(number=Count("pk"), one=Min("pk"))}
+    found: Counter[str] = Counter()
+    for key, day in Estimate.objects.filter(pk__in=by_card).values_list("pk", "card__valid_from"):
+        found[day] += by_card[key]
+    return dict(found)
 
 
 def where_it_goes(typed: Mapping[str, Any]) -> str:

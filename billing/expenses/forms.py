@@ -11,10 +11,12 @@ from billing.expenses.models import Charge, Expense, Journey
 from billing.expenses.queries import currency_on, lines_at_cost
 from billing.rates.models import MileageRate
 from clients.choices import currency_choices
+from shared.addresses import key_in
 from shared.business.queries import today
-from shared.words.forms import EditedFormMixin, MoneyField, SheetForm, SheetModelForm
+from shared.words.forms import EditedFormMixin, MoneyField, SheetForm, SheetModelForm, show_latest
 from shoots.brief.models import Shoot
 
+AN_OLDER_SHOOT = "For an older one begin at its page."
 MOST_RECEIPT = "PDF, JPEG or PNG, up to 80 MB."
 
 
@@ -63,14 +65,13 @@ class ExpenseForm(EditedFormMixin, SheetModelForm):
         own = self.instance.currency if self.instance.pk else ""
         choices = currency_choices("en")
         self.fields["currency"].choices = choices if own in {"", *dict(choices)} else ((own, own), *choices)
-        self.fields["shoot"].queryset = Shoot.objects.select_related("client")
+        self.fields["shoot"].queryset = Shoot.objects.only("title")
         self.fields["shoot"].empty_label = "No shoot: a cost of the studio"
         self.fields["tax"].required = self.fields["markup_percent"].required = False
         shoot = self.instance.shoot if self.instance.pk else self.initial.get("shoot")
-        shoot_pk = self.data.get(self.add_prefix("shoot")) or getattr(shoot, "pk", shoot)
-        lines = EstimateLine.objects.none()
-        if shoot_pk and str(shoot_pk).isdigit():
-            lines = lines_at_cost(Shoot(pk=int(shoot_pk)))
+        shoot_pk = key_in(self.data.get(self.add_prefix("shoot")) or getattr(shoot, "pk", shoot))
+        show_latest(self.fields["shoot"], shoot_pk, at=AN_OLDER_SHOOT)
+        lines = lines_at_cost(Shoot(pk=shoot_pk)) if shoot_pk is not None else EstimateLine.objects.none()
         self.fields["estimate_line"].queryset = lines
         self.fields["estimate_line"].empty_label = "None: an extra cost"
         self.helper.layout = Layout(
@@ -155,7 +156,9 @@ class JourneyForm(SheetModelForm):
             ("", "None"),
         ]
         self.fields["shoot"].empty_label = "No shoot"
-        self.fields["shoot"].queryset = Shoot.objects.select_related("client")
+        self.fields["shoot"].queryset = Shoot.objects.only("title")
+        chosen = self.data.get(self.add_prefix("shoot")) or self.initial.get("shoot")
+        show_latest(self.fields["shoot"], chosen, at=AN_OLDER_SHOOT)
         self.fields["charge"].choices = [(Charge.NOT, "Not charged on"), (Charge.AT_COST, "At the agreed rate")]
         self.fields["charge_rate"].required = False
         self.helper.layout = Layout(

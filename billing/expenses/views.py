@@ -14,6 +14,7 @@ from billing.expenses.forms import AnswerForm, AskForMoreForm, ExpenseFilter, Ex
 from billing.expenses.models import CapRaise, Expense, Journey
 from shared.access.doors import EVERYONE, NOBODY, OWNER, STUDIO, door, link_door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import today
 from shared.errors import Refusal
 from shoots.brief.models import Shoot
@@ -42,11 +43,7 @@ def expenses(request: HttpRequest) -> HttpResponse:
 @once
 def new_expense(request: HttpRequest) -> HttpResponse:
     at = timezone.now()
-    shoot = (
-        Shoot.objects.filter(pk=request.GET.get("shoot") or 0).first()
-        if (request.GET.get("shoot") or "0").isdigit()
-        else None
-    )
+    shoot = row_named(request.GET, "shoot", Shoot.objects.all())
     form = ExpenseForm(
         request.POST or None,
         request.FILES or None,

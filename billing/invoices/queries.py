@@ -1,7 +1,7 @@
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.conf import settings
 from django.db.models import Case, DecimalField, F, Max, Q, QuerySet, Sum, Value, When
@@ -21,7 +21,7 @@ from shared.business.models import BusinessProfile
 from shared.business.particulars import InvoiceBuyer, InvoiceCase, Missing, missing_particulars
 from shared.business.queries import seller_of
 from shared.money import ZERO, round_money
-from shared.related import reckoned
+from shared.related import in_order, reckoned
 from shared.words import formats
 from shoots.brief.models import ShootState
 from shoots.licences.models import Licence, LicenceState
@@ -30,6 +30,8 @@ MONEY: Any = DecimalField(max_digits=12, decimal_places=2)
 NOTHING = Value(ZERO, output_field=MONEY)
 CREDIT_NOTE = Invoice.Kind.CREDIT_NOTE
 NOT_BY_PAYMENT = "cancellation:"
+BESIDE_A_ROW = ("client", "shoot", "corrects")
+OF_A_ROW = ("number", "kind", "is_cancelled", "currency", "due_on", "to_pay", "sent_at", "snapshot")
 NOT_SENT = Q(sent_at=None, is_cancelled=False)
 
 
@@ -42,7 +44,7 @@ def with_paid(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
 
 def invoices_listed(*, on: date, state: str = "", text: str = "") -> QuerySet[Invoice]:
     """Papers in a state whose number, client, job or order number holds ``text``, the newest first."""
-    found = with_paid(Invoice.objects.select_related("client", "shoot", "corrects"))
+    found = with_paid(Invoice.objects.select_related(*BESIDE_A_ROW))
     owed = Q(left__gt=CRUMB) & ~Q(kind=CREDIT_NOTE)
     known = {
         "owed": owed,
@@ -64,6 +66,11 @@ def invoices_listed(*, on: date, state: str = "", text: str = "") -> QuerySet[In
             | Q(reference__icontains=word)
         )
     return found.order_by("-issued_on", "-number")
+
+
+def papers_of_page(keys: Iterable[int]) -> list[Invoice]:
+    """The papers of one page of ``invoices_listed``, by the keys it gives."""
+    return in_order(with_paid(Invoice.objects.select_related(*BESIDE_A_ROW)), keys)
 
 
 def invoice_in_full(pk: int) -> QuerySet[Invoice]:
@@ -89,15 +96,31 @@ def standing_of(invoice: Invoice, on: date) -> Standing:
 def invoices_owed() -> QuerySet[Invoice]:
     """Papers on which something is still owed, the one due longest ago first."""
     return (
-        with_paid(Invoice.objects.select_related("client", "shoot"))
-        .filter(left__gt=CRUMB)
-        .exclude(kind=CREDIT_NOTE)
-        .order_by("due_on", "number")
-        .only(
-            *("number", "kind", "is_cancelled", "currency", "issued_on", "due_on", "to_pay", "sent_at", "snapshot"),
-            *("client__name", "shoot__title", "shoot__state"),
-        )
+        with_paid(Invoice.objects.all()).filter(left__gt=CRUMB).exclude(kind=CREDIT_NOTE).order_by("due_on", "number")
     )
+
+
+class OwedRow(NamedTuple):
+    """A paper on which something is owed, as plain values: years of books hold many, and sums need no more of them."""
+
+    pk: int
+    kind: str
+    currency: str
+    to_pay: Decimal
+    left: Decimal
+    due_on: date
+    shoot_state: str | None
+
+
+def owed_rows() -> list[OwedRow]:
+    """All of ``invoices_owed`` as plain rows, in the same order."""
+    rows = invoices_owed().values_list("pk", "kind", "currency", "to_pay", "left", "due_on", "shoot__state")
+    return [OwedRow(*row) for row in rows]
+
+
+def papers_named(keys: Iterable[int]) -> list[Invoice]:
+    """The papers with these keys, in their order, with what a row shows."""
+    return in_order(with_paid(Invoice.objects.select_related("client")).only(*OF_A_ROW, "client__name"), keys)
 
 
 def invoices_not_sent() -> QuerySet[Invoice]:
@@ -319,11 +342,11 @@ def _address(business: BusinessProfile, language: str, client_country: str) -> t
     return (*business.address_lines, *abroad)
 
 
-def total_left(rows: Iterable[Invoice]) -> dict[str, Decimal]:
+def total_left(rows: Iterable[Invoice | OwedRow]) -> dict[str, Decimal]:
     """What is left to pay on these papers, per currency."""
     sums: dict[str, Decimal] = {}
     for row in rows:
-        sums[row.currency] = sums.get(row.currency, ZERO) + round_money(row.left)
+        sums[row.currency] = sums.get(row.currency, ZERO) + round_money(row.left)  # type: ignore[union-attr]
     return sums
 
 

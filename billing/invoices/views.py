@@ -20,18 +20,19 @@ from shared.evidence.queries import evidence_about
 from shared.outbox.queries import messages_about
 
 MOST_IN_PANEL = 6
+A_PAGE = 40
 
 
 @door(reads=BOOKS)
 def invoices(request: HttpRequest) -> HttpResponse:
     on, form = today(timezone.now()), InvoiceFilter(request.GET)
     found = queries.invoices_listed(on=on, **(form.cleaned_data if form.is_valid() else {}))
-    page = Paginator(found, 50).get_page(request.GET.get("page"))
-    owed = list(queries.invoices_owed())
+    page = Paginator(found.values_list("pk", flat=True), A_PAGE).get_page(request.GET.get("page"))
+    owed = queries.owed_rows()
     context = {
         "form": form,
         "page": page,
-        "rows": [(row, queries.standing_of(row, on)) for row in page],
+        "rows": [(row, queries.standing_of(row, on)) for row in queries.papers_of_page(page)],
         "owed": queries.total_left(owed),
         "late": queries.total_left(row for row in owed if row.due_on < on),
         "is_filtered": bool(request.GET),

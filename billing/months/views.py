@@ -15,7 +15,8 @@ from billing.invoices.queries import (
     invoice_shown,
     invoices_not_sent,
     invoices_of_shoot,
-    invoices_owed,
+    owed_rows,
+    papers_named,
     standing_of,
     total_left,
 )
@@ -24,7 +25,7 @@ from billing.jobs.queries import BillableJob, draft_of, jobs_to_bill, plan_for
 from billing.months import actions, queries
 from billing.months.accounts import write_table
 from billing.months.forms import OrderNumberForm
-from billing.payments.queries import received_in, reminders_to_send
+from billing.payments.queries import received_in, reminders_due, with_papers
 from shared.access.doors import BOOKS, NOBODY, OWNER, STUDIO, door
 from shared.access.models import Role
 from shared.access.once import once
@@ -33,6 +34,7 @@ from shared.dates import InvalidMonth, add_months, last_of_month, month_bounds, 
 from shared.words.formats import money as money_words
 from shoots.brief.models import Shoot
 
+ROWS = 20
 PARTICULARS_OF_THE_BUSINESS = "Your "
 
 
@@ -41,7 +43,8 @@ def money(request: HttpRequest) -> HttpResponse:
     at = timezone.now()
     on = today(at)
     first, until = month_bounds(on)
-    owed = list(invoices_owed())
+    owed = owed_rows()
+    due = reminders_due(on, owed)
     plan = plan_for(jobs_to_bill(on), issued_on=on, made_on=on) if business_or_none(at) else None
     context = {
         "today": on,
@@ -49,12 +52,13 @@ def money(request: HttpRequest) -> HttpResponse:
         "last_month": _month_before(first),
         "owed": total_left(owed),
         "late": total_left(row for row in owed if row.due_on < on),
-        "owed_rows": [(row, standing_of(row, on)) for row in owed[:20]],
+        "owed_rows": [(row, standing_of(row, on)) for row in papers_named(row.pk for row in owed[:ROWS])],
         "owed_count": len(owed),
         "plan": plan,
         "received": received_in(first, until),
         "deposits": deposits_to_bill(),
-        "reminders": reminders_to_send(on, owed),
+        "reminders": with_papers(due[:ROWS]),
+        "reminder_count": len(due),
         "not_sent": invoices_not_sent().count(),
     }
     return render(request, "billing/months/money.html", context)

@@ -1,14 +1,16 @@
-from collections.abc import Iterable, Mapping
-from datetime import date, datetime
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
-from django.db.models import CharField, Exists, OuterRef, Prefetch, Q, QuerySet, Value, prefetch_related_objects
+from django.db.models import CharField, Exists, OuterRef, Prefetch, Q, QuerySet, Value
 from django.db.models.functions import Cast, Concat
 
 from billing.estimates.models import CancellationFee, FeeKind
 from billing.invoices.models import Invoice
-from billing.invoices.queries import NOT_BY_PAYMENT, invoices_owed
-from billing.payments.models import Payment
+from billing.invoices.queries import NOT_BY_PAYMENT, OwedRow, owed_rows, papers_named
+from billing.payments.models import Payment, Reminder
 from billing.payments.settling import Received, Settlement, reminder_due, settle
 from shared.business.queries import days_of
 from shared.money import ZERO
@@ -34,11 +36,9 @@ def settlement_of(invoice: Invoice, on: date) -> Settlement:
 
 def next_reminder(invoice: Invoice, settlement: Settlement, on: date) -> int | None:
     """The step of the reminder that is due, if one is."""
-    return _due_step(invoice, settlement, on, days_of(each.sent_at for each in invoice.reminders.all()))
-
-
-def _due_step(invoice: Invoice, settlement: Settlement, on: date, days: Mapping[datetime, date]) -> int | None:
-    return reminder_due(settlement, [days[each.sent_at] for each in invoice.reminders.all()], on=on)
+    sent = [each.sent_at for each in invoice.reminders.all()]
+    days = days_of(sent)
+    return reminder_due(settlement, [days[moment] for moment in sent], on=on)
 
 
 def deposits_in_doubt() -> Q:
@@ -49,29 +49,46 @@ def deposits_in_doubt() -> Q:
     return Q(kind=Invoice.Kind.DEPOSIT, shoot__state=ShootState.CANCELLED) & ~Exists(fees)
 
 
-def _may_be_in_doubt(invoice: Invoice) -> bool:
-    """Spares the query of ``deposits_in_doubt`` where no deposit of a cancelled shoot is among the late."""
-    return invoice.kind == Invoice.Kind.DEPOSIT and bool(invoice.shoot and invoice.shoot.state == ShootState.CANCELLED)
+class DueReminder(NamedTuple):
+    """A late invoice, by its key, how it stands, and the step of the reminder that is due."""
+
+    invoice: int
+    settlement: Settlement
+    step: int
 
 
-def reminders_to_send(on: date, owed: Iterable[Invoice] | None = None) -> list[tuple[Invoice, Settlement, int]]:
+def reminders_due(on: date, owed: Iterable[OwedRow] | None = None) -> list[DueReminder]:
     """Late invoices whose next reminder is due, the oldest first, in a constant number of queries. See ``deposits_in_doubt``.
 
-    ``owed`` are the rows of ``invoices_owed`` where they were read already.
+    ``owed`` are the ``owed_rows`` where they were read already.
     """
-    late = [row for row in (invoices_owed() if owed is None else owed) if row.due_on < on]
-    if any(_may_be_in_doubt(row) for row in late):
+    late = [row for row in (owed_rows() if owed is None else owed) if row.due_on < on]
+    if any(row.kind == Invoice.Kind.DEPOSIT and row.shoot_state == ShootState.CANCELLED for row in late):
         doubtful = set(Invoice.objects.filter(deposits_in_doubt()).values_list("pk", flat=True))
         late = [row for row in late if row.pk not in doubtful]
-    prefetch_related_objects(late, "payments", "reminders")
-    days = days_of(each.sent_at for invoice in late for each in invoice.reminders.all())
+    keys = [row.pk for row in late]
+    received, sent = defaultdict(list), defaultdict(list)
+    for key, day, amount in Payment.objects.filter(invoice__in=keys).values_list("invoice", "received_on", "amount"):
+        received[key].append(Received(day, amount))
+    for key, moment in Reminder.objects.filter(invoice__in=keys).order_by("step").values_list("invoice", "sent_at"):
+        sent[key].append(moment)
+    days = days_of(moment for moments in sent.values() for moment in moments)
     found = []
-    for invoice in late:
-        settlement = settlement_of(invoice, on)
-        step = _due_step(invoice, settlement, on, days)
+    for row in late:
+        settlement = settle(row.to_pay, received[row.pk], due_on=row.due_on, on=on)
+        step = reminder_due(settlement, [days[moment] for moment in sent[row.pk]], on=on)
         if step is not None:
-            found.append((invoice, settlement, step))
+            found.append(DueReminder(row.pk, settlement, step))
     return found
+
+
+def with_papers(due: Iterable[DueReminder]) -> list[tuple[Invoice, Settlement, int]]:
+    """The same with the invoices, for the rows of a page."""
+    due = list(due)
+    return [
+        (paper, each.settlement, each.step)
+        for paper, each in zip(papers_named(each.invoice for each in due), due, strict=True)
+    ]
 
 
 def papers_of_job(invoice: Invoice) -> QuerySet[Invoice]:

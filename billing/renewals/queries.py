@@ -180,9 +180,9 @@ def _problem(licence: Licence, card: RateCard) -> str:
 def _pictures_of(licences: Sequence[Licence]) -> dict[int, list[Picture]]:
     rows = LicencePicture.objects.filter(licence__in=[each.pk for each in licences]).values_list("licence", "picture")
     pairs = list(rows)
-    found = with_people(Picture.objects.filter(pk__in={picture for _, picture in pairs})).select_related(
-        "shoot__licensee", "thumbnail"
-    )
+    # Many pictures of few shoots: joined, each picture would bring its whole shoot and house along again.
+    found = with_people(Picture.objects.filter(pk__in={picture for _, picture in pairs})).select_related(None)
+    found = found.prefetch_related("shoot__licensee", "thumbnail")
     by_key = {picture.pk: picture for picture in found}
     held: dict[int, list[Picture]] = {each.pk: [] for each in licences}
     for licence, picture in pairs:

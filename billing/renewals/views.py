@@ -29,7 +29,7 @@ from shoots.licences.queries import licences_ending
 from shoots.uses.forms import use_address
 from shoots.uses.intended import ENDLESS, copies_as_asked
 
-A_PAGE = 20
+A_PAGE = 10  # a licence holds dozens of pictures, each looked at
 A_YEAR = timedelta(days=365)
 
 

@@ -15,6 +15,7 @@ from django.forms.models import ModelFormMetaclass
 from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
+from shared.addresses import key_in
 from shared.errors import Refusal
 from shared.words.formats import InvalidDay, InvalidDecimal, day, number, parse_day, parse_decimal, plain_spaces
 from shared.words.signature import SignatureUnreadable, read_signature
@@ -293,6 +294,27 @@ class Sheet:
     def say(self, refusal: Refusal) -> None:
         """Show a refusal at the top of this form, with everything that was typed kept below it."""
         self.add_error(None, str(refusal))  # type: ignore[attr-defined]
+
+
+MOST_TO_CHOOSE = 100
+
+
+def show_latest(field: Any, chosen: Any, *, at: str) -> None:
+    """Shortens a long list of rows to the first hundred in its order and the chosen one; a row not shown is taken all the same.
+
+    ``chosen`` is a row, a key, or what came with the request; ``at`` says where to begin for one that is not shown.
+    A studio of some years has thousands of shoots: nobody finds one in a list of all, and writing it out takes a second.
+    """
+    key = key_in(getattr(chosen, "pk", chosen))
+    rows = list(field.queryset[: MOST_TO_CHOOSE + 1])
+    is_short = len(rows) > MOST_TO_CHOOSE
+    rows = rows[:MOST_TO_CHOOSE]
+    if is_short:
+        if key is not None and all(row.pk != key for row in rows):
+            rows += list(field.queryset.filter(pk=key))
+        field.help_text = " ".join(filter(None, [field.help_text, f"The latest {MOST_TO_CHOOSE} stand here. {at}"]))
+    empty = [("", field.empty_label)] if field.empty_label is not None else []
+    field.widget.choices = [*empty, *((row.pk, field.label_from_instance(row)) for row in rows)]
 
 
 class SheetForm(Sheet, forms.Form):

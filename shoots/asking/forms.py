@@ -6,7 +6,7 @@ from django import forms
 from clients.forms import TradeFields
 from clients.models import Client
 from clients.queries import clients_to_choose
-from shared.words.forms import DayField, SheetForm
+from shared.words.forms import DayField, SheetForm, show_latest
 from shoots.asking import queries
 from shoots.asking.addresses import InvalidPick, read_pictures
 from shoots.asking.answers import SOMEBODY, Answer, Asked
@@ -46,7 +46,9 @@ class AskForm(TradeFields, UseFields, SheetForm):
         self.keys: list[int] = []
         self.pictures: list[Any] = []
         self.asked: Asked | None = None
-        self.fields["shoot"].queryset = queries.shoots_to_choose()
+        self.fields["shoot"].queryset = queries.shoots_to_choose().only("title")
+        chosen = self.data.get(self.add_prefix("shoot")) or self.initial.get("shoot")
+        show_latest(self.fields["shoot"], chosen, at="For an older one type its name above.")
         self.fields["client"].queryset = clients_to_choose()
 
     def clean_last_day(self) -> date | None:

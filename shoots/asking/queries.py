@@ -51,7 +51,9 @@ def pictures_asked(keys: Sequence[int], *, text: str = "", shoot: Shoot | None =
     if text or shoot:
         listed = pictures_listed(text=text, shoot=shoot).exclude(state=Picture.State.LEFT).order_by()
         wanted |= Q(pk__in=listed.values("pk"))
-    found = with_people(Picture.objects.filter(wanted)).select_related("shoot__licensee", "thumbnail")
+    # Many pictures of few shoots: joined, each picture would bring its whole shoot and house along again.
+    found = with_people(Picture.objects.filter(wanted)).select_related(None)
+    found = found.prefetch_related("shoot__licensee", "thumbnail")
     return list(found.order_by("number", "pk")[: MOST + 1])
 
 

@@ -19,7 +19,7 @@ from shared.evidence.queries import evidence_head
 from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
-from shared.related import number_of
+from shared.related import in_order, number_of
 from shared.words import formats
 from shared.words.formats import with_capital
 from shoots.brief.models import Shoot
@@ -358,8 +358,13 @@ def licences_listed(on: date, *, text: str = "", state: str = "", client: Client
         default=Value(len(order)),
         output_field=IntegerField(),
     )
+    return found.annotate(rank=rank).order_by("rank", "ends", "-pk")
+
+
+def licences_of_page(keys: Iterable[int]) -> list[Licence]:
+    """The licences of one page of ``licences_listed``, by the keys it gives, with what ``licence_row`` reads."""
     of_row = ("number", "pictures_agreed", "is_own_promotion", "licensee__name", "shoot__title")
-    return found.annotate(rank=rank).order_by("rank", "ends", "-pk").only(*OF_GRANT, *of_row)
+    return counted(in_order(Licence.objects.select_related("licensee", "shoot").only(*OF_GRANT, *of_row), keys))
 
 
 def counts_on(on: date) -> dict[str, int]:

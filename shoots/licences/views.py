@@ -33,7 +33,7 @@ from shoots.releases.models import Release
 from shoots.uses.forms import fee_in_address, is_term, use_in_address
 from shoots.uses.intended import ENDLESS, InvalidUse
 
-A_PAGE = 50
+A_PAGE = 40
 
 
 def _on() -> Any:
@@ -57,11 +57,11 @@ def _handed_in(request: HttpRequest, on: date) -> dict[str, Any]:
 def licences(request: HttpRequest) -> HttpResponse:
     form, on = sheets.LicenceFilter(request.GET), _on()
     found = queries.licences_listed(on, **(form.cleaned_data if form.is_valid() else {}))
-    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(found.values_list("pk", flat=True), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "page": page,
-        "rows": queries.licence_rows(queries.counted(page), on),
+        "rows": queries.licence_rows(queries.licences_of_page(page), on),
         "counts": queries.counts_on(on),
         "is_filtered": bool(request.GET),
     }

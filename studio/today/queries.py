@@ -10,7 +10,7 @@ from billing.estimates.queries import estimates_waiting, open_questions
 from billing.expenses.models import CapRaise
 from billing.expenses.queries import expense_month_totals
 from billing.invoices.models import Invoice
-from billing.invoices.queries import invoices_owed, standing_of
+from billing.invoices.queries import owed_rows, papers_named, standing_of, total_left
 from billing.payments.queries import received_in
 from shared.access.models import Role, User
 from shared.business.models import BusinessProfile
@@ -76,13 +76,10 @@ def _has(rows: type[Model], state: str) -> Exists:
 
 def money_owed(on: date) -> dict[str, Any]:
     """What is owed: the papers due longest ago, their total by currency, and how many are late."""
-    owed = list(invoices_owed())
-    totals: dict[str, Decimal] = {}
-    for invoice in owed:
-        totals[invoice.currency] = totals.get(invoice.currency, Decimal(0)) + invoice.left
-    rows = [(invoice, standing_of(invoice, on)) for invoice in owed[:ROWS]]
-    late = sum(invoice.due_on < on for invoice in owed)
-    return {"rows": rows, "count": len(owed), "totals": sorted(totals.items()), "late": late}
+    owed = owed_rows()
+    rows = [(invoice, standing_of(invoice, on)) for invoice in papers_named(row.pk for row in owed[:ROWS])]
+    late = sum(row.due_on < on for row in owed)
+    return {"rows": rows, "count": len(owed), "totals": sorted(total_left(owed).items()), "late": late}
 
 
 def month_in_figures(on: date, currency: str) -> dict[str, dict[str, Decimal]]:

@@ -3,7 +3,7 @@
 import pytest
 from django.db.models import Max, Q
 
-from shared.related import number_of, reckoned
+from shared.related import in_order, number_of, reckoned
 from shoots.brief.models import AgreedPicture, Dish, Shoot
 from tests.factories.shoots import AgreedPictureFactory, DishFactory, ShootFactory
 
@@ -37,3 +37,9 @@ def test_it_picks_among_the_rows_and_is_reached_over_another_row(shoot):
     AgreedPicture.objects.filter(pk=left_out.pk).update(state=AgreedPicture.State.LEFT_OUT)
     still = number_of(Shoot.agreed_pictures, where=~Q(state=AgreedPicture.State.LEFT_OUT), of="shoot")
     assert set(Dish.objects.filter(shoot=shoot).annotate(still=still).values_list("still", flat=True)) == {2}
+
+
+def test_rows_come_in_the_order_of_their_keys_and_one_that_is_gone_is_left_out():
+    first, second = ShootFactory(), ShootFactory()
+    assert in_order(Shoot.objects.all(), iter([second.pk, 0, first.pk])) == [second, first]
+    assert in_order(Shoot.objects.all(), []) == []

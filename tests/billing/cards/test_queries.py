@@ -100,7 +100,7 @@ def test_the_history_counts_the_estimates_of_each_card(django_assert_num_queries
     RateCardFactory()
     drafted()
     RateCardFactory(valid_from=date(2026, 12, 1), day_rate=D(900), usage=card_data(replace(STARTING_CARD, base=F(200))))
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         later, first = versions()
     assert (first.estimates, first.last_on, first.changes) == (1, date(2026, 11, 30), ())
     assert (first.has_starting_rates, first.has_starting_fees) == (True, True)

@@ -4,7 +4,7 @@ from decimal import Decimal
 import pytest
 
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.expenses.forms import AnswerForm, AskForMoreForm, ExpenseFilter, ExpenseForm, JourneyForm
+from billing.expenses.forms import AN_OLDER_SHOOT, AnswerForm, AskForMoreForm, ExpenseFilter, ExpenseForm, JourneyForm
 from tests.factories.expenses import AT, MileageRateFactory, capped_line
 from tests.factories.shared import BusinessProfileFactory
 from tests.factories.shoots import ShootFactory
@@ -115,3 +115,22 @@ def test_a_cost_of_a_day_still_to_come_is_refused():
     typed = {"what": "Flour", "kind": "groceries", "spent_on": "2031-01-01", "gross": "12", "charge": "not"}
     form = ExpenseForm(typed)
     assert form.errors["spent_on"] == ["This day is still to come. Enter the day on the receipt."]
+
+
+def test_of_many_shoots_the_latest_are_listed_and_any_other_is_taken(monkeypatch):
+    """A studio of some years has thousands: its page said all of them, 191 times as long as an empty one."""
+    monkeypatch.setattr("shared.words.forms.MOST_TO_CHOOSE", 2)
+    old, *latest = [ShootFactory(title=f"Shoot {day}", first_on=date(2026, 1, day)) for day in (1, 2, 3)]
+    for form in (ExpenseForm, JourneyForm):
+        plain = form()["shoot"]
+        assert [key for key, _ in plain.field.widget.choices] == ["", latest[1].pk, latest[0].pk]
+        assert AN_OLDER_SHOOT in plain.help_text
+        of_its_page = form(initial={"shoot": old})["shoot"]
+        assert [key for key, _ in of_its_page.field.widget.choices] == ["", latest[1].pk, latest[0].pk, old.pk]
+        posted = form({"shoot": str(old.pk)})
+        posted.is_valid()
+        assert posted.cleaned_data["shoot"] == old
+        wrong = form({"shoot": "9" * 30})
+        assert "shoot" in wrong.errors
+    old.delete()
+    assert AN_OLDER_SHOOT not in ExpenseForm()["shoot"].help_text

@@ -11,6 +11,8 @@ from billing.invoices.queries import (
     licences_waiting_for,
     may_bill_deposit_again,
     missing_for,
+    owed_rows,
+    papers_named,
     papers_of_estimates,
     standing_of,
     total_left,
@@ -62,7 +64,13 @@ def test_three_part_payments_that_make_the_sum_leave_nothing():
 def test_what_is_owed_adds_up_per_currency():
     pay(issued(), "1000")
     issued(currency="GBP")
-    assert total_left(invoices_owed()) == {"EUR": D("1474.15"), "GBP": D("2474.15")}
+    assert total_left(invoices_owed()) == total_left(owed_rows()) == {"EUR": D("1474.15"), "GBP": D("2474.15")}
+
+
+def test_papers_are_named_in_the_order_of_their_keys():
+    first, second, third = issued(), issued(), issued()
+    assert papers_named([third.pk, first.pk]) == [third, first]
+    assert [row.pk for row in owed_rows()] == [row.pk for row in invoices_owed()] == [first.pk, second.pk, third.pk]
 
 
 def test_invoices_go_to_their_own_address_or_to_whoever_pays():

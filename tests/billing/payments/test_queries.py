@@ -13,10 +13,16 @@ from billing.payments.queries import (
     job_paid_on,
     payments_of_month,
     received_in,
-    reminders_to_send,
+    reminders_due,
     settlement_of,
+    with_papers,
 )
 from tests.factories.invoices import DAY, MONTH_END, agreed, deposit, issued
+
+
+def to_send(on):
+    return with_papers(reminders_due(on))
+
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_papers")]
 
@@ -32,11 +38,11 @@ def test_the_list_and_the_settlement_agree():
 
 def test_reminders_come_a_week_after_the_due_day_and_not_twice():
     invoice = issued()
-    assert reminders_to_send(date(2026, 12, 20)) == []
-    ((found, settlement, step),) = reminders_to_send(date(2026, 12, 21))
+    assert to_send(date(2026, 12, 20)) == []
+    ((found, settlement, step),) = to_send(date(2026, 12, 21))
     assert (found, settlement.days_late, step) == (invoice, 7, 1)
     remind_of_invoice(invoice, at=MONTH_END + timedelta(days=21))
-    assert reminders_to_send(date(2026, 12, 21)) == []
+    assert to_send(date(2026, 12, 21)) == []
 
 
 def test_reminders_cost_the_same_queries_for_one_late_invoice_and_for_three(django_assert_max_num_queries):
@@ -45,11 +51,11 @@ def test_reminders_cost_the_same_queries_for_one_late_invoice_and_for_three(djan
 
     late_and_reminded()
     with django_assert_max_num_queries(100) as one:
-        assert len(reminders_to_send(date(2027, 1, 11))) == 1
+        assert len(to_send(date(2027, 1, 11))) == 1
     late_and_reminded()
     late_and_reminded()
     with django_assert_max_num_queries(len(one)):
-        assert len(reminders_to_send(date(2027, 1, 11))) == 3
+        assert len(to_send(date(2027, 1, 11))) == 3
 
 
 def test_a_job_is_paid_when_deposit_and_invoice_are():
@@ -74,12 +80,12 @@ def test_money_is_counted_in_the_month_it_came():
 def test_a_deposit_of_a_cancelled_shoot_is_not_reminded_of_until_the_fee_deducts_it():
     estimate, late = agreed(terms={"deposit_percent": D(30)}), date(2026, 12, 20)
     first = deposit(estimate)
-    assert [row.number for row, _, _ in reminders_to_send(late)] == [first.number]
+    assert [row.number for row, _, _ in to_send(late)] == [first.number]
     at = datetime(2026, 11, 13, 9, tzinfo=UTC)
     fee = call_off_shoot(estimate, kind="cancelled", reason="Kitchen flooded", by="Tindra", at=at)
-    assert reminders_to_send(late) == []
+    assert to_send(late) == []
     bill_job(f"cancellation:{fee.pk}", issued_on=at.date(), at=at)
-    assert first.number in [row.number for row, _, _ in reminders_to_send(late)]
+    assert first.number in [row.number for row, _, _ in to_send(late)]
 
 
 def test_a_fee_for_putting_the_shoot_off_leaves_the_deposit_in_doubt():
