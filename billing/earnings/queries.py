@@ -1,10 +1,12 @@
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
-from django.db.models import Prefetch, Q
+from django.db.models import Q
 
 from billing.costs.queries import living_rate
 from billing.earnings.earned import PASSED_ON, Billed, Earned, Worked, YearEarned, earned_of, worked_by_lines, years_of
@@ -75,33 +77,53 @@ def _earned(shoots: list[Shoot], hours: Decimal) -> list[Earned]:
 
 def _bills(shoots: Iterable[Shoot]) -> dict[int, list[Billed]]:
     """The standing invoices of shoots. Deposits are inside the invoice that deducts them, credited invoices and notes are out."""
-    lines = Prefetch("lines", queryset=InvoiceLine.objects.select_related("estimate_line"))
-    rows = Invoice.objects.filter(shoot__in=list(shoots), kind=Invoice.Kind.INVOICE, is_cancelled=False)
+    rows = Invoice.objects.filter(shoot__in=list(shoots), kind=Invoice.Kind.INVOICE, is_cancelled=False).order_by("pk")
+    invoices = list(rows.values_list("pk", "shoot", "currency", "net", "job_key"))
+    lines: dict[int, list[_Line]] = defaultdict(list)
+    for key, *line in InvoiceLine.objects.filter(invoice__in=rows.order_by()).values_list("invoice", *_Line._fields):
+        lines[key].append(_Line(*line))
     found: dict[int, list[Billed]] = {}
-    for row in rows.prefetch_related(lines).order_by("pk"):
-        billed = tuple((line.net, _is_passed_on(line, row.job_key)) for line in row.lines.all())
-        found.setdefault(row.shoot_id, []).append(Billed(row.currency, row.net, billed))
+    for key, shoot, currency, net, job_key in invoices:
+        billed = tuple((line.net, _is_passed_on(line, job_key)) for line in lines[key])
+        found.setdefault(shoot, []).append(Billed(currency, net, billed))
     return found
 
 
-def _is_passed_on(line: InvoiceLine, job_key: str) -> bool:
-    if line.expense_id or line.journey_id:
+class _Line(NamedTuple):
+    """A line of an invoice with what tells whether it is passed on, named as its columns are: a year holds a thousand."""
+
+    net: Decimal
+    expense: int | None
+    journey: int | None
+    estimate_line: int | None
+    estimate_line__is_at_cost: bool
+    estimate_line__is_at_most: bool
+    estimate_line__is_disbursement: bool
+    estimate_line__kind: str
+
+
+def _is_passed_on(line: _Line, job_key: str) -> bool:
+    if line.expense or line.journey:
         return True
-    agreed = line.estimate_line
-    if agreed is None:  # beside the agreed lines an estimate's invoice holds only costs beyond them
+    if line.estimate_line is None:  # beside the agreed lines an estimate's invoice holds only costs beyond them
         return job_key.startswith((OF_COSTS_ALONE, OF_AN_ESTIMATE))
-    return agreed.is_at_cost or agreed.is_at_most or agreed.is_disbursement or agreed.kind in PASSED_ON
+    return (
+        line.estimate_line__is_at_cost
+        or line.estimate_line__is_at_most
+        or line.estimate_line__is_disbursement
+        or line.estimate_line__kind in PASSED_ON
+    )
 
 
 def _worked(shoots: list[Shoot], hours: Decimal) -> dict[int, Worked]:
     """The days worked on each shoot: as typed, else by the accepted lines, else the days of the calendar."""
     typed = {row.shoot_id: row for row in WorkedDays.objects.filter(shoot__in=shoots)}
-    taken = EstimateLine.objects.exclude(Q(is_optional=True, is_taken=False))
-    accepted = Estimate.objects.filter(shoot__in=shoots, state=EstimateState.ACCEPTED).select_related("accepted_option")
-    agreed: dict[int, list[tuple[str, Decimal, str]]] = {}
-    for estimate in accepted.prefetch_related(Prefetch("accepted_option__lines", queryset=taken)):
-        lines = [(line.kind, line.quantity, line.unit) for line in estimate.accepted_option.lines.all()]
-        agreed.setdefault(estimate.shoot_id, []).extend(lines)
+    accepted = Estimate.objects.filter(shoot__in=shoots, state=EstimateState.ACCEPTED)
+    taken = EstimateLine.objects.exclude(is_optional=True, is_taken=False).order_by()
+    of_options = dict(accepted.order_by().values_list("accepted_option", "shoot"))
+    agreed: dict[int, list[tuple[str, Decimal, str]]] = defaultdict(list)
+    for option, *line in taken.filter(option__in=of_options).values_list("option", "kind", "quantity", "unit"):
+        agreed[of_options[option]].append(tuple(line))
     return {shoot.pk: _worked_on(shoot, typed.get(shoot.pk), agreed.get(shoot.pk, []), hours) for shoot in shoots}
 
 

@@ -1,6 +1,7 @@
 """What a form looks like and how it reads what people type. Every form of the product subclasses ``SheetForm`` or ``SheetModelForm``."""
 
 import re
+from collections.abc import Iterable
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache
@@ -313,6 +314,11 @@ def show_latest(field: Any, chosen: Any, *, at: str) -> None:
         if key is not None and all(row.pk != key for row in rows):
             rows += list(field.queryset.filter(pk=key))
         field.help_text = " ".join(filter(None, [field.help_text, f"The latest {MOST_TO_CHOOSE} stand here. {at}"]))
+    show_rows(field, rows)
+
+
+def show_rows(field: Any, rows: Iterable[models.Model]) -> None:
+    """Lists these rows, read already, and what the field says for none; any row of its queryset is taken."""
     empty = [("", field.empty_label)] if field.empty_label is not None else []
     field.widget.choices = [*empty, *((row.pk, field.label_from_instance(row)) for row in rows)]
 

@@ -9,7 +9,16 @@ from django.db.models import Q
 from clients.forms import read_typed_trade
 from clients.models import Client, Kitchen, Person
 from clients.queries import kitchens_to_choose, trades_to_choose
-from shared.words.forms import ChoiceCards, ClockField, DayField, EditedFormMixin, SheetForm, SheetModelForm, TickList
+from shared.words.forms import (
+    ChoiceCards,
+    ClockField,
+    DayField,
+    EditedFormMixin,
+    SheetForm,
+    SheetModelForm,
+    TickList,
+    show_rows,
+)
 from shoots.brief.models import AgreedPicture, Dish, Finishing, Part, SellingOn, Shoot, ShootPerson, ShootState
 from shoots.uses.forms import UseFields
 
@@ -81,13 +90,16 @@ class ShootForm(UseFields, EditedFormMixin, SheetModelForm):
         super().__init__(*args, **kwargs)
         is_new = self.instance.pk is None
         kept = {self.instance.client_id, self.instance.billing_party_id, self.instance.licensee_id} - {None}
-        parties = Client.objects.filter(Q(archived_at=None) | Q(pk__in=kept))
+        parties = Client.objects.filter(Q(archived_at=None) | Q(pk__in=kept)).only("name")
         for name in ("client", "billing_party", "licensee"):
             self.fields[name].queryset = parties
         self.fields["client"].empty_label = "Choose a client"
         for name in ("billing_party", "licensee"):
             self.fields[name].required = False
             self.fields[name].empty_label = "The client"
+        listed = list(parties)
+        for name in ("client", "billing_party", "licensee"):
+            show_rows(self.fields[name], listed)
         self.fields["kitchen"].queryset = kitchens_to_choose() | Kitchen.objects.filter(
             pk=self.instance.kitchen_id
         ).select_related("client")
