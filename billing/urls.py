@@ -10,6 +10,7 @@ from billing.estimates.urls import urlpatterns as estimates
 from billing.expenses.urls import urlpatterns as expenses
 from billing.invoices.urls import urlpatterns as invoices
 from billing.months.urls import urlpatterns as months
+from billing.orders.urls import urlpatterns as orders
 from billing.payments.urls import urlpatterns as payments
 from billing.rates.urls import urlpatterns as rates
 from billing.renewals.urls import urlpatterns as renewals
@@ -18,6 +19,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *rates,
     *costs,
     *estimates,
+    *orders,
     *budgets,
     *cards,
     *renewals,

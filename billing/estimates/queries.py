@@ -1,7 +1,7 @@
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -13,21 +13,25 @@ from billing.estimates import pricing
 from billing.estimates.finishing import MINUTES, counts_by_kind
 from billing.estimates.hires import drafted_line, own_work, rush_line
 from billing.estimates.models import (
-    CancellationFee,
-    ClientQuestion,
     Estimate,
     EstimateLine,
     EstimateOption,
     EstimateState,
-    FeeKind,
     LineKind,
     OptionItem,
 )
 from billing.estimates.pricing import Discount, OfferedLine, price_line, price_option
 from billing.estimates.repricing import Price, by_new_card, own_price, price_in
 from billing.estimates.sizes import HALF_DAY, Size
-from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, SumsShown, TermShown, UseShown
-from billing.estimates.terms import CancellationTerms, NoticeFee, cancellation_fee, postponement_fee
+from billing.estimates.snapshot import (
+    EstimateShown,
+    LineShown,
+    OptionShown,
+    SumsShown,
+    TermShown,
+    UseShown,
+    estimate_from_json,
+)
 from billing.estimates.wording import (
     Term,
     TermsGiven,
@@ -66,7 +70,7 @@ from billing.sums.totals import Category
 from clients.models import Client
 from clients.queries import trade_names
 from shared.business.models import BusinessProfile
-from shared.business.queries import today
+from shared.business.queries import current_business, today
 from shared.dates import no_use_from
 from shared.errors import Refusal
 from shared.money import ZERO
@@ -131,22 +135,9 @@ def estimates_to_copy(shoot: Shoot, *, text: str = "") -> QuerySet[Estimate]:
     return found.order_by(is_other, "-made_at", "-pk")
 
 
-def estimates_waiting() -> QuerySet[Estimate]:
-    """Sent and not decided, of shoots that are still to be, the oldest first."""
-    waiting = Estimate.objects.filter(state=EstimateState.SENT).exclude(shoot__state=ShootState.CANCELLED)
-    return waiting.select_related("shoot__client").order_by("sent_at")
-
-
 def estimates_of_shoot(shoot: int) -> QuerySet[Estimate]:
     """All estimates of a shoot, the newest first."""
     return estimates_listed().filter(shoot=shoot)
-
-
-def open_questions() -> QuerySet[ClientQuestion]:
-    """Questions of clients that nobody has answered, the oldest first."""
-    return (
-        ClientQuestion.objects.filter(answered_at=None).select_related("estimate__shoot__client").order_by("asked_at")
-    )
 
 
 def shoots_to_estimate() -> QuerySet[Shoot]:
@@ -157,12 +148,6 @@ def shoots_to_estimate() -> QuerySet[Shoot]:
 def accepted_estimate_of(shoot: Shoot) -> Estimate | None:
     """The estimate by whose terms the shoot runs."""
     return Estimate.objects.filter(shoot=shoot, state=EstimateState.ACCEPTED).order_by("-decided_at").first()
-
-
-def other_agreed(estimate: Estimate) -> QuerySet[Estimate]:
-    """Accepted estimates of the same shoot under another number: a job beside this one, not a version of it."""
-    agreed = Estimate.objects.filter(shoot=estimate.shoot_id, state=EstimateState.ACCEPTED)
-    return agreed.exclude(number=estimate.number)
 
 
 def billed_by(estimate: Estimate) -> str:
@@ -354,6 +339,15 @@ def estimate_shown(estimate: Estimate, *, business: BusinessProfile, on: date) -
         is_order_number_required=billed.is_order_number_required,
         signed_by=estimate.signed_by,
     )
+
+
+def estimate_as_read(estimate: Estimate, *, at: datetime) -> EstimateShown:
+    """The estimate as its client reads it: frozen once sent, a draft (from ``estimate_in_full``) as it would go out at this moment."""
+    if estimate.snapshot:
+        return estimate_from_json(estimate.snapshot)
+    on = today(at)
+    business = current_business(on)
+    return estimate_shown(with_tax_of(business, estimate), business=business, on=on)
 
 
 def _own_currency(estimate: Estimate) -> str:
@@ -570,37 +564,6 @@ def check_before_sending(estimate: Estimate, *, business: BusinessProfile) -> li
             f"{shoot.billing_party} is billed in {shoot.billing_party.currency}, but this estimate is in {estimate.currency}. You can change its currency under Rates and currency."
         )
     return notes
-
-
-def fee_by_terms(estimate: Estimate, shoot: Shoot, *, kind: str, on: date) -> NoticeFee:
-    """What the accepted terms ask on a day for cancelling or postponing the shoot, of the day rate for each of its days.
-
-    A shoot without a day costs nothing: the terms count back from a day.
-    """
-    terms = CancellationTerms(
-        estimate.cancellation_free_days,
-        estimate.cancellation_percent,
-        estimate.cancellation_day_percent,
-        estimate.is_weather_free_once,
-    )
-    if shoot.first_on is None:
-        return NoticeFee(0, ZERO, ZERO, ZERO)  # put off to no day: none is near
-    first = shoot.first_on
-    fee_net = estimate.day_rate * (((shoot.last_on or first) - first).days + 1)
-    if kind == FeeKind.CANCELLED:
-        return cancellation_fee(terms, shoot_on=first, notice_on=on, fee_net=fee_net)
-    used = 0 if is_weather_free(estimate) else 1
-    return postponement_fee(
-        terms, shoot_on=first, notice_on=on, fee_net=fee_net, is_for_weather=kind == FeeKind.WEATHER, weather_used=used
-    )
-
-
-def is_weather_free(estimate: Estimate) -> bool:
-    """Whether postponing for weather is still free: once a job, if the terms say so."""
-    return (
-        estimate.is_weather_free_once
-        and not CancellationFee.objects.filter(estimate__number=estimate.number, kind=FeeKind.WEATHER).exists()
-    )
 
 
 def days_on_set(shoot: Shoot, card: RateCard) -> Decimal:

@@ -18,23 +18,19 @@ from django.utils.crypto import get_random_string
 from billing.costs.actions import save_cost_year
 from billing.estimates.actions import (
     OptionEdit,
-    accept_estimate,
     add_changed_option,
     add_item,
     add_option,
-    ask_question,
-    call_off_shoot,
-    decline_estimate,
     draft_estimate,
     revise_estimate,
     save_estimate,
-    send_estimate,
 )
 from billing.estimates.models import Estimate, EstimateLine, LineKind
 from billing.expenses.actions import record_expense, record_journey
 from billing.invoices.actions import cancel_by_credit_note, send_invoice
 from billing.invoices.models import Invoice
 from billing.months.actions import run_month
+from billing.orders.actions import accept_estimate, ask_question, call_off_shoot, decline_estimate, send_estimate
 from billing.payments.actions import record_payment, remind_of_invoice
 from billing.rates.actions import set_mileage_rate, set_rates
 from billing.rates.models import RATE_FIELDS

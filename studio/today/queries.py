@@ -6,11 +6,11 @@ from django.db.models import Case, Exists, F, Model, OuterRef, Prefetch, QuerySe
 from django.utils.timezone import make_aware
 
 from billing.estimates.models import ClientQuestion, Estimate, EstimateState
-from billing.estimates.queries import estimates_waiting, open_questions
 from billing.expenses.models import CapRaise
 from billing.expenses.queries import expense_month_totals
 from billing.invoices.models import Invoice
 from billing.invoices.queries import owed_rows, papers_named, standing_of, total_left
+from billing.orders.queries import estimates_waiting, open_questions
 from billing.payments.queries import received_in
 from shared.access.models import Role, User
 from shared.business.models import BusinessProfile

@@ -11,4 +11,4 @@ def quick_papers(monkeypatch: pytest.MonkeyPatch) -> None:
         return f"%PDF-1.7 {getattr(shown, 'number', '')} {shown!r}".encode()
 
     monkeypatch.setattr("billing.invoices.actions.invoice_pdf", printed)
-    monkeypatch.setattr("billing.estimates.actions.estimate_pdf", printed)
+    monkeypatch.setattr("billing.orders.actions.estimate_pdf", printed)

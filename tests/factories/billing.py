@@ -6,8 +6,9 @@ from typing import Any
 
 import factory
 
-from billing.estimates.actions import accept_estimate, draft_estimate, send_estimate
-from billing.estimates.models import Estimate
+from billing.estimates.actions import add_item, draft_estimate
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption
+from billing.orders.actions import accept_estimate, send_estimate
 from billing.rates.models import MileageRate, RateCard
 from shared.links.models import PrivateLink
 from shared.links.queries import link_path
@@ -16,6 +17,11 @@ from tests.factories.shared import BusinessProfileFactory
 from tests.factories.shoots import AgreedPictureFactory, ShootFactory
 
 AT = datetime(2026, 10, 28, 9, 0, tzinfo=UTC)
+WEB = {
+    "is_own_promotion": False, "use_classes": ["advertising"], "use_media": ["web.own", "web.social"], "use_territories": ["DE"], "use_months": 12,
+    "exclusivity": "none", "exclusive_months": None, "use_copies": None,
+}  # fmt: skip
+MENU = {**WEB, "use_media": ["print.menu"], "use_copies": 900}
 
 
 class RateCardFactory(factory.django.DjangoModelFactory):
@@ -57,6 +63,27 @@ def shoot_to_quote(*, pictures: int = 6, **also: Any) -> Any:
 def drafted(*, at: datetime = AT, **also: Any) -> Estimate:
     """A draft with option A."""
     return draft_estimate(shoot_to_quote(**also), at=at)
+
+
+def option_of(estimate: Estimate, **use: object) -> EstimateOption:
+    """The draft's option with this use as its first."""
+    option = estimate.options.get()
+    EstimateOption.objects.filter(pk=option.pk).update(**{**WEB, **use})
+    return estimate.options.get()
+
+
+def with_menu() -> Estimate:
+    """A draft for six pictures on website and networks and, as a further use, on a printed menu."""
+    estimate = drafted(pictures=6)
+    option_of(estimate)
+    add_item(estimate, letter="A", use=MENU)
+    return estimate
+
+
+def add_line(option: EstimateOption, **also: Any) -> EstimateLine:
+    """A line of groceries after the drafted ones."""
+    given = {"what": "Groceries", "quantity": Decimal(1), "unit_price": Decimal(120), "order": 50} | also
+    return EstimateLine.objects.create(option=option, **given)
 
 
 def sent(estimate: Estimate | None = None, *, at: datetime = AT, signed_by: str = "", **also: Any) -> Estimate:

@@ -4,12 +4,12 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal as D
 from typing import Any
 
-from billing.estimates.actions import accept_estimate, send_estimate
 from billing.estimates.models import Estimate, EstimateLine
 from billing.expenses.models import Expense
 from billing.invoices.actions import bill_deposit, issue_invoice
 from billing.invoices.draft import DraftLine, InvoiceDraft
 from billing.invoices.models import Invoice
+from billing.orders.actions import accept_estimate, send_estimate
 from billing.sums.totals import Category
 from shoots.brief.actions import mark_delivered, mark_shot
 from tests.factories.billing import accepted, drafted

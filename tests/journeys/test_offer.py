@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
-from billing.estimates import actions
+from billing.estimates import actions as drafting
 from billing.estimates.models import ClientQuestion, Estimate, EstimateLine, EstimateOption
 from billing.invoices.models import Invoice
+from billing.orders import actions
 from shared.evidence.models import Evidence
 from shoots.brief.actions import cancel_shoot
 from shoots.brief.models import SellingOn
@@ -25,7 +26,7 @@ def offered(*, at: Any = None, signed_by: str = "", **of_options: Any) -> Estima
     """Two options, the second with two optional lines and more pictures."""
     at = at or timezone.now()
     estimate = drafted(at=at)
-    actions.add_option(estimate, copied_from="A")
+    drafting.add_option(estimate, copied_from="A")
     second = EstimateOption.objects.get(estimate=estimate, letter="B")
     EstimateOption.objects.filter(pk=second.pk).update(title="With a portrait")
     for order, (what, price) in enumerate((("Portrait of the cook", "150"), ("A second table", "80.55"))):
@@ -150,7 +151,7 @@ def expired(estimate: Estimate) -> str:
 
 
 def replaced(estimate: Estimate) -> str:
-    sent(actions.revise_estimate(estimate, at=timezone.now()), at=timezone.now())
+    sent(drafting.revise_estimate(estimate, at=timezone.now()), at=timezone.now())
     return "This estimate was replaced by a newer version."
 
 
@@ -224,7 +225,7 @@ def test_names_that_do_not_end_and_sums_of_ten_digits_stay_on_the_phone(
         EstimateLine.objects.create(
             option=option, what=long, unit_price=Decimal(4000000000), is_optional=is_optional, order=order
         )
-    actions.add_option(estimate, copied_from="A")
+    drafting.add_option(estimate, copied_from="A")
     EstimateOption.objects.filter(estimate=estimate, letter="B").update(title=long)
     page = watch(browser.new_page())
     page.goto(live_server.url + offer_link(sent(estimate, at=timezone.now())) + "?option=B")

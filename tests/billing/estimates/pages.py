@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from billing.estimates import actions
 from billing.estimates.models import Estimate, EstimateLine
-from tests.factories.billing import accepted, drafted, offer_link, sent, shoot_to_quote
+from tests.factories.billing import drafted, sent, shoot_to_quote
 from tests.house.pages import Deed, Page, Panel, Paper
 
 MENU = {
@@ -37,17 +37,6 @@ def uses_of(rows: int) -> str:
     return reverse("option_uses", args=[estimate.pk, "A"])
 
 
-def open_offer(rows: int) -> Estimate:
-    estimate = sent(draft(rows), at=timezone.now())
-    for row in range(rows):
-        actions.ask_question(estimate, name="Maro Lantadze", text=f"Is Sunday possible? ({row})", at=timezone.now())
-    return estimate
-
-
-def agreed(rows: int) -> Estimate:
-    return accepted(draft_sent(rows), at=timezone.now())
-
-
 def draft_sent(rows: int) -> Estimate:
     return sent(draft(rows), at=timezone.now())
 
@@ -75,10 +64,6 @@ def at(name, make=draft):
     return lambda rows: reverse(name, args=[make(rows).pk])
 
 
-def question(rows: int) -> str:
-    return reverse("answer_question", args=[open_offer(1).questions.get().pk])
-
-
 def to_copy(rows: int) -> str:
     for _ in range(rows):
         draft_sent(1)
@@ -93,19 +78,10 @@ PAGES = {
     "choose_shoot": Page(to_choose, lists=True),
     "new_estimate": Page(lambda rows: reverse("new_estimate", args=[shoot_to_quote().pk])),
     "estimate": Page(at("estimate"), lists=True),
-    "send_estimate": Page(at("send_estimate"), lists=True),
     "option_uses": Page(uses_of, lists=True),
     "estimate_preview": Page(at("estimate_preview"), lists=True),
     "estimate_paper": Paper(at("estimate_paper", draft_sent)),
-    "estimate_cancel_shoot": Page(lambda rows: reverse("estimate_cancel_shoot", args=[agreed(rows).shoot_id])),
     "shoot_estimates_panel": Panel(panel, lists=True),
-    "remind_client": Deed(at("remind_client", open_offer)),
-    "call_back_estimate": Deed(at("call_back_estimate", open_offer)),
-    "revise_estimate": Deed(at("revise_estimate", open_offer)),
+    "revise_estimate": Deed(at("revise_estimate", draft_sent)),
     "discard_estimate": Deed(at("discard_estimate")),
-    "answer_question": Deed(question),
-    "offer": Page(lambda rows: offer_link(open_offer(rows)) + "?option=A", seen_by="stranger", lists=True),
-    "offer_sums": Panel(lambda rows: offer_link(open_offer(rows)) + "sums/?option=A", seen_by="stranger"),
-    "offer_terms": Page(lambda rows: offer_link(open_offer(rows)) + "terms/", seen_by="stranger"),
-    "offer_paper": Paper(lambda rows: offer_link(open_offer(rows)) + "paper/", seen_by="stranger"),
 }

@@ -1,25 +1,21 @@
+from datetime import timedelta
+
 import pytest
 
 from billing.estimates import queries
-from billing.estimates.actions import draft_estimate, revise_estimate
-from billing.estimates.models import OptionItem
+from billing.estimates.actions import add_item, revise_estimate
+from billing.estimates.models import EstimateOption, OptionItem
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
+from billing.orders.actions import ask_question
 from billing.rates.queries import rates_in_force, usage_card
-from shoots.brief.actions import cancel_shoot
+from shared.business.models import BusinessProfile
 from shoots.uses.intended import ANY_NUMBER
 from shoots.uses.sentences import licence_sentences
-from tests.factories.billing import AT, accepted, drafted, sent
+from tests.factories.billing import AT, MENU, accepted, drafted, option_of, sent
 from tests.factories.invoices import DAY, MONTH_END, done
 
 pytestmark = pytest.mark.django_db
-
-
-def test_waiting_estimates_are_those_sent_and_not_decided():
-    waits = sent()
-    drafted()
-    accepted()
-    assert list(queries.estimates_waiting()) == [waits]
 
 
 def test_the_shoot_runs_by_the_terms_of_its_accepted_estimate():
@@ -27,29 +23,10 @@ def test_the_shoot_runs_by_the_terms_of_its_accepted_estimate():
     assert queries.accepted_estimate_of(estimate.shoot) == estimate
 
 
-def test_open_questions_wait_until_answered():
-    from billing.estimates.actions import ask_question, mark_question_answered
-
-    question = ask_question(sent(), name="Maro", text="Sunday?", at=AT)
-    assert list(queries.open_questions()) == [question]
-    mark_question_answered(question, at=AT)
-    assert not queries.open_questions()
-
-
 def test_the_newest_estimate_stands_first_with_its_open_questions():
-    from billing.estimates.actions import ask_question
-
     first, second = sent(), sent()
     ask_question(first, name="Maro", text="Sunday?", at=AT)
     assert [(each, each.open_questions) for each in queries.estimates_listed()] == [(second, 0), (first, 1)]
-
-
-def test_an_estimate_of_a_cancelled_shoot_waits_for_nobody():
-    estimate = sent()
-    assert not queries.is_called_off(estimate)
-    cancel_shoot(estimate.shoot, reason="Kitchen flooded", by="", at=AT)
-    assert list(queries.estimates_waiting()) == []
-    assert queries.is_called_off(estimate)
 
 
 def test_a_job_is_billed_by_the_invoice_that_stands_whatever_the_version(quick_papers):
@@ -62,11 +39,13 @@ def test_a_job_is_billed_by_the_invoice_that_stands_whatever_the_version(quick_p
     assert queries.billed_by(first) == ""
 
 
-def test_another_job_of_the_shoot_is_no_version_of_this_one():
-    first = accepted()
-    second = accepted(sent(draft_estimate(first.shoot, at=AT)))
-    assert (list(queries.other_agreed(first)), list(queries.other_agreed(second))) == ([second], [first])
-    assert list(queries.other_agreed(revise_estimate(first, at=AT))) == [second]
+def test_a_client_reads_what_was_sent_and_a_draft_as_it_would_go_out_today():
+    draft = queries.estimate_in_full(drafted().pk)
+    BusinessProfile.objects.update(tax_percent=7)
+    assert queries.estimate_as_read(draft, at=AT).tax_percent == 7
+    frozen = sent(draft)
+    BusinessProfile.objects.update(tax_percent=19)
+    assert queries.estimate_as_read(frozen, at=AT).tax_percent == 7
 
 
 def test_any_number_of_copies_is_priced_and_said_and_nothing_said_is_not():
@@ -130,3 +109,29 @@ def test_all_classes_of_a_card_are_granted_one_by_one_and_an_unknown_code_not_at
     assert queries.granted_codes("classes", ["all"]) == ("editorial", "advertising", "stock")
     assert queries.granted_codes("media", ["print"]) == ("print",)
     assert queries.granted_codes("territories", ["atlantis"]) == ()
+
+
+def test_everything_in_print_without_copies_is_said_before_sending() -> None:
+    estimate = drafted(pictures=6)
+    option_of(estimate)
+    add_item(estimate, letter="A", use={**MENU, "use_media": ["all"], "use_copies": None})
+    said = queries.missing_before_sending(
+        queries.estimate_in_full(estimate.pk), business=BusinessProfile.objects.get(), on=AT.date() + timedelta(days=1)
+    )
+    assert any("how many copies are printed" in sentence for sentence in said)
+
+
+def test_copies_that_nobody_said_are_asked_for_beside_a_typed_fee_too() -> None:
+    """What the client reads says nothing of copies, and the licence granted would not limit them."""
+    estimate = drafted(pictures=6)
+    option = option_of(estimate, **{**MENU, "use_copies": None})
+    option.lines.filter(kind="usage").update(unit_price=300)
+    known = {"business": BusinessProfile.objects.get(), "on": AT.date()}
+    assert any(
+        "copies are printed" in each
+        for each in queries.missing_before_sending(queries.estimate_in_full(estimate.pk), **known)
+    )
+    EstimateOption.objects.update(use_copies=ANY_NUMBER)
+    assert not any(
+        "printed" in each for each in queries.missing_before_sending(queries.estimate_in_full(estimate.pk), **known)
+    )

@@ -7,7 +7,7 @@ from threading import Barrier, Thread
 import pytest
 from django.db import IntegrityError, connection, transaction
 
-from billing.estimates.actions import call_off_shoot, revise_estimate
+from billing.estimates.actions import revise_estimate
 from billing.estimates.models import EstimateState
 from billing.estimates.snapshot import accepted_from_json
 from billing.expenses.models import Expense
@@ -30,6 +30,7 @@ from billing.invoices.actions import (
 from billing.invoices.models import Invoice, InvoiceLine
 from billing.invoices.queries import deposits_to_bill
 from billing.months.actions import bill_job
+from billing.orders.actions import call_off_shoot
 from billing.sums.totals import Category
 from shared.business.models import BusinessProfile
 from shared.evidence.queries import evidence_about, first_broken_link

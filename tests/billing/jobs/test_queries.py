@@ -3,7 +3,6 @@ from decimal import Decimal as D
 
 import pytest
 
-from billing.estimates.actions import call_off_shoot
 from billing.estimates.models import Estimate
 from billing.expenses.models import CapRaise, Journey
 from billing.expenses.queries import caps_of
@@ -11,6 +10,7 @@ from billing.invoices.actions import cancel_by_credit_note
 from billing.jobs.plan import Why
 from billing.jobs.queries import draft_of, jobs_to_bill, plan_for, shoot_of_job
 from billing.months.actions import JobHeldBack, bill_job
+from billing.orders.actions import call_off_shoot
 from billing.payments.actions import record_payment
 from tests.factories import licences
 from tests.factories.billing import accepted, beside

@@ -5,9 +5,9 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
 from billing.months.actions import bill_job
+from billing.orders.actions import call_off_shoot
 from shared.outbox.models import Message
 from shared.tables import BYTE_ORDER_MARK
 from tests.factories.clients import ClientFactory

@@ -5,10 +5,10 @@ from threading import Barrier, Thread
 import pytest
 from django.db import IntegrityError, connection, transaction
 
-from billing.estimates.actions import call_off_shoot
 from billing.invoices.actions import cancel_by_credit_note
 from billing.jobs.queries import jobs_to_bill
 from billing.months.actions import bill_job
+from billing.orders.actions import call_off_shoot
 from billing.payments.actions import (
     NotLate,
     NotPayable,

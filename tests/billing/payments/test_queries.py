@@ -3,10 +3,10 @@ from decimal import Decimal as D
 
 import pytest
 
-from billing.estimates.actions import call_off_shoot
 from billing.invoices.models import Invoice
 from billing.invoices.queries import standing_of, with_paid
 from billing.months.actions import bill_job
+from billing.orders.actions import call_off_shoot
 from billing.payments.actions import record_payment, remind_of_invoice
 from billing.payments.queries import (
     deposits_in_doubt,

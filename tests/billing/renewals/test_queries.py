@@ -6,6 +6,7 @@ import time_machine
 from django.urls import reverse
 
 from billing.estimates import actions
+from billing.orders.actions import accept_estimate
 from billing.rates.queries import rates_in_force
 from billing.renewals.queries import by_client, endings_priced, fee_carriers, months_of
 from shoots.licences.actions import give_up_part
@@ -113,7 +114,7 @@ def test_the_carrier_is_found_beside_an_optional_use_that_was_taken():
     estimate.refresh_from_db()
     line = estimate.options.get().lines.get(is_optional=True)
     sent_ = sent(estimate)
-    actions.accept_estimate(
+    accept_estimate(
         sent_, letter="A", keys=[str(line.pk)], name="Maro Lantadze", role="Owner", order_number="", at=billing.AT
     )
     rows = list(Licence.objects.order_by("pk"))

@@ -1,81 +1,55 @@
-"""Options of several uses: licensing.md §8 worked as options, the fee shared out, licences agreed and replaced, cards frozen."""
+"""Options of several uses: licensing.md §8 worked as options, the fee shared out, licences agreed and replaced."""
 
 import re
 import subprocess
 import threading
-from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 import pytest
 from django.db import connection, transaction
-from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from billing.estimates import actions
-from billing.estimates.items import carriers, shares
-from billing.estimates.models import Estimate, EstimateOption, OptionItem
-from billing.estimates.queries import card_of, estimate_in_full, estimate_shown, items_of, missing_before_sending
+from billing.estimates import actions as drafting
+from billing.estimates.models import Estimate
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
 from billing.months.actions import bill_job
+from billing.orders import actions
+from billing.orders.items import carriers, shares
 from billing.rates.fees import MOST_ITEMS
-from billing.rates.models import RateCard
-from billing.rates.queries import usage_card, usage_kept
-from billing.rates.starting_card import STARTING_CARD
 from clients.actions import keep_trades
 from clients.models import Client
-from shared.business.models import BusinessProfile
 from shared.errors import Refusal
 from shared.evidence.actions import record_evidence
 from shared.numbers.actions import take_number
-from shared.papers.kept import as_json
 from shoots.brief.models import Shoot
 from shoots.licences.actions import LicenceConflict
 from shoots.licences.models import Licence, LicenceState
-from shoots.uses.intended import ANY_NUMBER
 from tests.factories.at_once import held_by_somebody_else
-from tests.factories.billing import AT, accepted, drafted, offer_link, sent, shoot_to_quote
+from tests.factories.billing import (
+    AT,
+    MENU,
+    WEB,
+    accepted,
+    drafted,
+    offer_link,
+    option_of,
+    sent,
+    shoot_to_quote,
+    with_menu,
+)
 from tests.factories.clients import ClientFactory
 from tests.factories.invoices import DAY, MONTH_END, done
 from tests.factories.licences import ALONE, agreed
 
 D = Decimal
-WEB = {
-    "is_own_promotion": False, "use_classes": ["advertising"], "use_media": ["web.own", "web.social"], "use_territories": ["DE"], "use_months": 12,
-    "exclusivity": "none", "exclusive_months": None, "use_copies": None,
-}  # fmt: skip
-MENU = {**WEB, "use_media": ["print.menu"], "use_copies": 900}
-
-
-def option_of(estimate: Estimate, **use: object) -> EstimateOption:
-    """The draft's option with this use as its first."""
-    option = estimate.options.get()
-    EstimateOption.objects.filter(pk=option.pk).update(**{**WEB, **use})
-    return estimate.options.get()
-
-
-def with_menu() -> Estimate:
-    estimate = drafted(pictures=6)
-    option_of(estimate)
-    actions.add_item(estimate, letter="A", use=MENU)
-    return estimate
 
 
 def test_each_item_is_billed_at_the_first_of_its_line():
     assert carriers([([2, 0], Fraction(5)), ([1], Fraction(3))], 3) == (0, 1, 0)
     assert carriers([], 2) == (0, 0)
-
-
-@pytest.mark.django_db
-def test_website_and_menu_are_two_lines() -> None:
-    # licensing.md §8: two lines 1,137.24 + 303.264 (one line 1,642.68), 1,440.504, fee 1,445
-    estimate = with_menu()
-    line = estimate.options.get().lines.get(kind="usage")
-    assert line.unit_price == D(1445)
-    assert line.figures["total"] == "1440.5040"
-    assert [(each["items"], each["sum"]) for each in line.figures["lines"]] == [([0], "1137.24"), ([1], "303.264")]
 
 
 @pytest.mark.django_db
@@ -95,9 +69,9 @@ def test_six_uses_and_no_more() -> None:
     estimate = drafted(pictures=1)
     option_of(estimate)
     for _ in range(MOST_ITEMS - 1):
-        actions.add_item(estimate, letter="A", use=MENU)
-    with pytest.raises(actions.SixUsesAtMost):
-        actions.add_item(estimate, letter="A", use=MENU)
+        drafting.add_item(estimate, letter="A", use=MENU)
+    with pytest.raises(drafting.SixUsesAtMost):
+        drafting.add_item(estimate, letter="A", use=MENU)
     accepted(sent(estimate))
     licences = Licence.objects.filter(origin=f"estimate:{estimate.pk}")
     assert licences.count() == MOST_ITEMS
@@ -105,80 +79,14 @@ def test_six_uses_and_no_more() -> None:
 
 
 @pytest.mark.django_db
-def test_a_use_taken_off_is_reckoned_anew() -> None:
-    estimate = with_menu()
-    item = OptionItem.objects.get()
-    actions.remove_item(estimate, item=item.pk)
-    actions.remove_item(estimate, item=item.pk)  # from a second tab: no fault
-    assert estimate.options.get().lines.get(kind="usage").unit_price == D(1140)  # 1,137.24 up to the step of 5
-    sent(estimate)
-    with pytest.raises(actions.EstimateNotDraft):
-        actions.add_item(estimate, letter="A", use=MENU)
-
-
-@pytest.mark.django_db
-def test_options_and_versions_keep_their_uses() -> None:
-    estimate = with_menu()
-    assert actions.add_option(estimate, copied_from="A").further_items.get().use_copies == 900
-    fresh = actions.revise_estimate(accepted(sent(estimate)), at=AT)
-    assert fresh.options.get(letter="A").further_items.get().use_copies == 900
-    assert (fresh.card, fresh.card_sha256) == (estimate.card, estimate.card_sha256)
-
-
-@pytest.mark.django_db
 def test_a_changed_estimate_replaces_every_licence_of_the_one_before() -> None:
     first = accepted(sent(with_menu()))
-    fresh = actions.revise_estimate(first, at=AT)
-    actions.remove_item(fresh, item=fresh.options.get().further_items.get().pk)
+    fresh = drafting.revise_estimate(first, at=AT)
+    drafting.remove_item(fresh, item=fresh.options.get().further_items.get().pk)
     second = accepted(sent(fresh))
     old = Licence.objects.filter(origin=f"estimate:{first.pk}")
     assert [each.state for each in old] == [LicenceState.SUPERSEDED] * 2
     assert Licence.objects.get(origin=f"estimate:{second.pk}").supersedes_id == old.order_by("pk")[0].pk
-
-
-@pytest.mark.django_db
-def test_the_card_is_frozen_when_the_draft_is_made() -> None:
-    estimate = drafted(pictures=6)
-    option_of(estimate)
-    dearer = {**usage_kept(None), "base": "360"}
-    RateCard.objects.update(usage=dearer)
-    actions.add_item(estimate, letter="A", use=MENU)
-    assert estimate.options.get().lines.get(kind="usage").unit_price == D(1445)
-    assert len(estimate.card_sha256) == 64
-    assert usage_card(card_of(estimate)) == STARTING_CARD
-
-
-@pytest.mark.django_db
-def test_everything_in_print_without_copies_is_said_before_sending() -> None:
-    estimate = drafted(pictures=6)
-    option_of(estimate)
-    actions.add_item(estimate, letter="A", use={**MENU, "use_media": ["all"], "use_copies": None})
-    said = missing_before_sending(
-        estimate_in_full(estimate.pk), business=BusinessProfile.objects.get(), on=AT.date() + timedelta(days=1)
-    )
-    assert any("how many copies are printed" in sentence for sentence in said)
-
-
-@pytest.mark.django_db
-def test_copies_that_nobody_said_are_asked_for_beside_a_typed_fee_too() -> None:
-    """What the client reads says nothing of copies, and the licence granted would not limit them."""
-    estimate = drafted(pictures=6)
-    option = option_of(estimate, **{**MENU, "use_copies": None})
-    option.lines.filter(kind="usage").update(unit_price=300)
-    known = {"business": BusinessProfile.objects.get(), "on": AT.date()}
-    assert any("copies are printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
-    EstimateOption.objects.update(use_copies=ANY_NUMBER)
-    assert not any("printed" in each for each in missing_before_sending(estimate_in_full(estimate.pk), **known))
-
-
-@pytest.mark.django_db
-def test_a_snapshot_older_than_several_uses_is_read() -> None:
-    estimate = estimate_in_full(drafted(pictures=6).pk)
-    assert len(items_of(estimate.options.all()[0])) == 1
-    kept = as_json(estimate_shown(estimate, business=BusinessProfile.objects.get(), on=AT.date()))
-    for option in kept["options"]:
-        del option["further_uses"]
-    assert estimate_from_json(kept).options[0].further_uses == ()
 
 
 @given(
@@ -195,23 +103,6 @@ def test_shares_sum_to_what_was_agreed(agreed: Decimal, weights: list[Fraction])
 def test_a_line_of_several_uses_stands_at_its_first() -> None:
     assert shares(D(100), [((0, 2), Fraction(3)), ((1,), Fraction(1))], 3) == (D(75), D(25), D(0))
     assert shares(D(100), [], 3) == (D(100), D(0), D(0))
-
-
-@pytest.mark.django_db
-def test_uses_are_added_and_taken_off_on_their_page(client_for: Any, owner: Any) -> None:
-    estimate = drafted(pictures=6)
-    option_of(estimate)
-    office = client_for(owner)
-    path = reverse("option_uses", args=[estimate.pk, "A"])
-    typed = {
-        "use_kind": "own_promotion", "use_media": ["print.menu"], "use_places": ["DE"], "use_months": "12", "use_copies": "900", "exclusivity": "none",
-    }  # fmt: skip
-    assert office.post(path, {**typed, "use_places": []}).status_code == 422
-    assert office.post(path, typed).status_code == 302
-    assert OptionItem.objects.get().use_copies == 900
-    assert "303.264" in office.get(path).content.decode()
-    assert office.post(path, {"remove": OptionItem.objects.get().pk}).status_code == 302
-    assert not OptionItem.objects.exists()
 
 
 PACKAGING = {
@@ -247,9 +138,9 @@ def test_worked_rows_go_from_the_estimate_to_the_invoice_with_the_printed_fee(
     Estimate.objects.update(deposit_percent=0)
     option_of(estimate, **uses[0])
     for use in uses[1:]:
-        actions.add_item(estimate, letter="A", use=use)
+        drafting.add_item(estimate, letter="A", use=use)
     if not uses[1:]:
-        actions._reckon_anew(option_of(estimate, **uses[0]), estimate)
+        drafting._reckon_anew(option_of(estimate, **uses[0]), estimate)
     estimate = accepted(sent(Estimate.objects.get(), signed_by="Tindra Aldermoor"))
     licences = Licence.objects.filter(origin=f"estimate:{estimate.pk}").order_by("pk")
     assert [each.fee_net for each in licences] == [D(fee) for fee in fees]
@@ -266,8 +157,8 @@ def take(estimate: Estimate, *keys: str) -> Estimate:
 def menu_may_be_added() -> Estimate:
     estimate = drafted(pictures=6)
     Estimate.objects.update(deposit_percent=0)
-    actions._reckon_anew(option_of(estimate), estimate)
-    actions.add_item(estimate, letter="A", use=MENU, is_optional=True)
+    drafting._reckon_anew(option_of(estimate), estimate)
+    drafting.add_item(estimate, letter="A", use=MENU, is_optional=True)
     return sent(Estimate.objects.get())
 
 
@@ -295,7 +186,7 @@ def test_an_optional_use_that_is_not_taken_grants_nothing() -> None:
     estimate = take(menu_may_be_added())
     assert Licence.objects.get(origin=f"estimate:{estimate.pk}").use_media == WEB["use_media"]
     assert accepted_from_json(estimate.accepted_snapshot).option.further_uses == ()
-    fresh = actions.revise_estimate(estimate, at=AT)
+    fresh = drafting.revise_estimate(estimate, at=AT)
     line = fresh.options.get().lines.get(item__isnull=False)
     assert line.item.option.estimate == fresh  # of this version, not of the one before
     take(sent(fresh), str(line.pk))
@@ -309,8 +200,8 @@ def test_an_optional_use_that_is_not_taken_grants_nothing() -> None:
 def test_an_optional_use_that_costs_nothing_more_can_be_offered_and_taken() -> None:
     estimate = drafted(pictures=1)
     small = {**WEB, "use_classes": ["editorial"], "use_media": ["web.email"], "use_months": 1}
-    actions._reckon_anew(option_of(estimate, **small), estimate)
-    actions.add_item(estimate, letter="A", use={**small, "use_media": ["web.social"]}, is_optional=True)
+    drafting._reckon_anew(option_of(estimate, **small), estimate)
+    drafting.add_item(estimate, letter="A", use={**small, "use_media": ["web.social"]}, is_optional=True)
     assert estimate.options.get().lines.get(item__isnull=False).unit_price == 0  # both under the minimum of 90
     take(sent(estimate), key_of(estimate))
     assert [each.fee_net for each in Licence.objects.order_by("pk")] == [90, 0]
@@ -340,85 +231,6 @@ def test_page_paper_yes_and_invoice_agree_with_the_optional_use(client_for: Any)
     assert invoice.gross == D("3135.65")
 
 
-@pytest.mark.django_db
-def test_one_use_of_an_option_is_optional_and_goes_with_its_line() -> None:
-    estimate = drafted(pictures=6)
-    actions._reckon_anew(option_of(estimate), estimate)
-    item = actions.add_item(estimate, letter="A", use=MENU, is_optional=True)
-    second = actions.add_item(estimate, letter="A", use=MENU)
-    for again in (
-        lambda: actions.add_item(estimate, letter="A", use=MENU, is_optional=True),
-        lambda: actions.change_item(estimate, item=second.pk, use=MENU, is_optional=True),
-    ):
-        with pytest.raises(actions.OneOptionalUse):
-            again()
-    # The menu is in the option now, so the same menu adds nothing but what the step rounds up
-    row = estimate_in_full(estimate.pk)
-    option = row.options.all()[0]
-    line = next(each for each in option.lines.all() if each.item_id == item.pk)
-    edit = actions.OptionEdit(
-        option, list(option.pictures.all()), [each for each in option.lines.all() if each != line], [line.pk]
-    )
-    actions.save_estimate(row, fields=["opening"], version=row.version, options=[edit], at=AT)
-    assert list(OptionItem.objects.all()) == [second]
-
-
-@pytest.mark.django_db
-def test_a_fee_typed_by_hand_stays_when_only_an_optional_use_comes_changes_and_goes() -> None:
-    estimate = drafted(pictures=6)
-    actions._reckon_anew(option_of(estimate), estimate)
-    licence = estimate.options.get().lines.filter(kind="usage", item=None)
-    licence.update(unit_price=D("999.00"))
-    item = actions.add_item(estimate, letter="A", use=MENU, is_optional=True)
-    actions.change_item(estimate, item=item.pk, use={**MENU, "use_copies": 5_000}, is_optional=True)
-    assert licence.get().unit_price == D("999.00")
-    actions.remove_item(estimate, item=item.pk)
-    assert licence.get().unit_price == D("999.00")
-    actions.add_item(estimate, letter="A", use=MENU)
-    assert licence.get().unit_price != D("999.00"), "what is granted has changed"
-
-
-@pytest.mark.django_db
-def test_a_use_is_changed_where_it_stands() -> None:
-    estimate = with_menu()
-    first, second = OptionItem.objects.get(), actions.add_item(estimate, letter="A", use={**MENU, "use_copies": 50_000})
-    actions.change_item(estimate, item=first.pk, use={**MENU, "use_copies": 5_000}, is_optional=False)
-    assert [each.use_copies for each in estimate.options.get().further_items.all()] == [5_000, 50_000]
-    actions.remove_item(estimate, item=second.pk)
-    # 180 × 1.2 × .4 × 1 × 1 × .75 × 5.85 = 379.08; with 1,137.24 it is 1,516.32, up to 1,520
-    assert estimate.options.get().lines.get(kind="usage").unit_price == D(1520)
-    actions.change_item(estimate, item=first.pk, use=MENU, is_optional=True)
-    assert [each.unit_price for each in estimate.options.get().lines.filter(kind="usage").order_by("order")] == [
-        1140,
-        305,
-    ]
-    actions.change_item(estimate, item=first.pk, use=MENU, is_optional=False)
-    assert estimate.options.get().lines.get(kind="usage").unit_price == D(1445)
-    with pytest.raises(actions.UseGone):
-        actions.change_item(estimate, item=second.pk, use=MENU, is_optional=False)
-    sent(estimate)
-    with pytest.raises(actions.EstimateNotDraft):
-        actions.change_item(estimate, item=first.pk, use=MENU, is_optional=False)
-
-
-@pytest.mark.django_db
-def test_a_use_is_changed_on_its_page(client_for: Any, owner: Any) -> None:
-    estimate = with_menu()
-    item, office = OptionItem.objects.get(), client_for(owner)
-    path = reverse("option_uses", args=[estimate.pk, "A"]) + f"?change={item.pk}"
-    assert 'value="900"' in office.get(path).content.decode()
-    typed = {
-        "use_kind": "advertising", "use_media": ["print.menu"], "use_places": ["DE"], "use_months": "12", "use_copies": "5000", "exclusivity": "none",
-        "is_optional": "on",
-    }  # fmt: skip
-    assert office.post(path, typed).status_code == 302
-    item.refresh_from_db()
-    assert (item.use_copies, item.is_optional) == (5000, True)
-    actions.remove_item(estimate, item=item.pk)
-    gone = office.post(path, typed)
-    assert (gone.status_code, "taken off meanwhile" in gone.content.decode()) == (422, True)
-
-
 def rival_of(estimate: Estimate) -> Any:
     """Another client, and the shoot, whose pictures may be sold on."""
     Shoot.objects.filter(pk=estimate.shoot_id).update(selling_on="free")
@@ -429,7 +241,7 @@ def two_exclusive_uses() -> Estimate:
     """Two uses of Walnut Lantern, the second alone on its pictures."""
     estimate = drafted(pictures=6)
     option_of(estimate)
-    actions.add_item(estimate, letter="A", use={**ALONE, "use_media": ["web.paid_social"]})
+    drafting.add_item(estimate, letter="A", use={**ALONE, "use_media": ["web.paid_social"]})
     return sent(Estimate.objects.get(), signed_by="Tindra Aldermoor")
 
 
@@ -510,14 +322,14 @@ def test_a_yes_and_a_licence_granted_beside_it_at_once_wait_for_each_other_in_tu
 @pytest.mark.django_db
 def test_a_draft_like_an_earlier_one_has_its_uses_and_its_money() -> None:
     estimate = drafted(pictures=6)
-    actions._reckon_anew(option_of(estimate), estimate)
-    actions.add_item(estimate, letter="A", use=MENU)
-    actions.add_item(
+    drafting._reckon_anew(option_of(estimate), estimate)
+    drafting.add_item(estimate, letter="A", use=MENU)
+    drafting.add_item(
         estimate, letter="A", use={**MENU, "use_media": ["print.brochure"], "use_copies": 2_000}, is_optional=True
     )
-    actions.offer_in_currency(estimate, currency="CHF", rate=D("0.9412"), rate_on=AT.date(), source="from memory")
+    drafting.offer_in_currency(estimate, currency="CHF", rate=D("0.9412"), rate_on=AT.date(), source="from memory")
     source = sent(Estimate.objects.get())
-    fresh = actions.draft_like(shoot_to_quote(pictures=6, client=source.shoot.client), source, at=AT)
+    fresh = drafting.draft_like(shoot_to_quote(pictures=6, client=source.shoot.client), source, at=AT)
     option = fresh.options.get()
     assert [(each.use_media, each.is_optional) for each in option.further_items.all()] == [
         (["print.menu"], False),
