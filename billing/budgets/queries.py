@@ -8,17 +8,9 @@ from typing import Any
 from billing.budgets.fitting import MOST_PICTURES, Ask, largest_uses, most_pictures
 from billing.budgets.margin import Margin, margin_of
 from billing.costs.queries import LivingRate, living_rate
+from billing.estimates.adding_up import offered_line, sums_with
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, LineKind
-from billing.estimates.queries import (
-    card_of,
-    finishing_lines,
-    has_use,
-    licence_fee,
-    licence_words,
-    offered_line,
-    price_fields,
-    sums_with,
-)
+from billing.estimates.queries import card_of, finishing_lines, has_use, licence_fee, licence_words, price_fields
 from billing.estimates.repricing import price_in
 from billing.estimates.snapshot import AcceptedShown
 from billing.rates.card import Card

@@ -7,17 +7,9 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F
 
-from billing.estimates.models import (
-    Estimate,
-    EstimateLine,
-    EstimateOption,
-    EstimateState,
-    LineKind,
-    OptionItem,
-)
+from billing.estimates.adding_up import LARGEST_SUM, SumTooLarge, sums_with
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, EstimateState, LineKind, OptionItem
 from billing.estimates.queries import (
-    LARGEST_SUM,
-    SumTooLarge,
     card_of,
     draft_lines,
     drafted_words,
@@ -32,7 +24,6 @@ from billing.estimates.queries import (
     price_fields,
     repriced,
     size_asked,
-    sums_with,
     tax_of,
     wider_place,
     wider_uses,
@@ -50,9 +41,7 @@ from shared.edits import save_edit
 from shared.errors import Refusal
 from shared.numbers.actions import take_number
 from shared.papers.kept import digest_of
-from shoots.brief.actions import (
-    lock_shoots,
-)
+from shoots.brief.actions import lock_shoots
 from shoots.brief.models import AgreedPicture, Shoot
 from shoots.licences.actions import USE_FIELDS
 from shoots.uses.intended import is_own_promotion

@@ -206,6 +206,11 @@ class EstimateLine(models.Model):
     def __str__(self) -> str:
         return self.what
 
+    @property
+    def key(self) -> str:
+        """Names the line where it is shown and where the client ticks it."""
+        return str(self.pk)
+
 
 class ClientQuestion(models.Model):
     """What the client left on the estimate's private page and waits for the photographer: a question, or a yes that could not be taken."""

@@ -1,4 +1,4 @@
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -9,29 +9,23 @@ from typing import Any
 
 from django.db.models import Case, OuterRef, Prefetch, Q, QuerySet, Subquery, When
 
-from billing.estimates import pricing
-from billing.estimates.finishing import MINUTES, counts_by_kind
+from billing.estimates.adding_up import amount_of, sums_with
+from billing.estimates.finishing import counts_by_kind
 from billing.estimates.hires import drafted_line, own_work, rush_line
-from billing.estimates.models import (
-    Estimate,
-    EstimateLine,
-    EstimateOption,
-    EstimateState,
-    LineKind,
-    OptionItem,
+from billing.estimates.lines import (
+    HELPERS,
+    finishing_by_kind,
+    helper_line,
+    kit_line,
+    preparation_lines,
+    set_lines,
+    travel_line,
 )
-from billing.estimates.pricing import Discount, OfferedLine, price_line, price_option
+from billing.estimates.models import Estimate, EstimateLine, EstimateOption, EstimateState, LineKind, OptionItem
 from billing.estimates.repricing import Price, by_new_card, own_price, price_in
 from billing.estimates.sizes import HALF_DAY, Size
-from billing.estimates.snapshot import (
-    EstimateShown,
-    LineShown,
-    OptionShown,
-    SumsShown,
-    TermShown,
-    UseShown,
-    estimate_from_json,
-)
+from billing.estimates.snapshot import EstimateShown, LineShown, OptionShown, TermShown, UseShown, estimate_from_json
+from billing.estimates.wider import WiderUse, wider_by_fee
 from billing.estimates.wording import (
     Term,
     TermsGiven,
@@ -39,40 +33,29 @@ from billing.estimates.wording import (
     added_working,
     converted_working,
     currency_in_words,
-    days_working,
-    finishing_working,
-    half_day_working,
     is_usage_working,
-    kit_working,
     line_name,
     opening_in_words,
     option_title,
-    passed_on_working,
-    preparation_working,
     promise_in_words,
     size_in_words,
     size_title,
     terms_in_words,
-    travel_working,
     usage_working,
 )  # fmt: skip
 from billing.rates.card import Card
-from billing.rates.examples import ALL_CLASSES
 from billing.rates.fees import CannotPrice, Exclusive, Fee, UseItem, copies_priced, usage_fee
 from billing.rates.models import RateCard
 from billing.rates.queries import card_from_frozen, usage_card
-from billing.rates.steps import named
 from billing.rates.told import FeeTold, UseTold, fee_told
-from billing.rates.wanted import Kitchen, ShootFacts, preparation_days, rush_sum, wanted_lines
-from billing.rates.working import fee_data, wider_offers
+from billing.rates.wanted import Kitchen, ShootFacts, rush_sum, wanted_lines
+from billing.rates.working import fee_data
 from billing.sums.tax import Recipient, Supplier, TaxCase, reason_text, tax_case
-from billing.sums.totals import Category
 from clients.models import Client
 from clients.queries import trade_names
 from shared.business.models import BusinessProfile
 from shared.business.queries import current_business, today
 from shared.dates import no_use_from
-from shared.errors import Refusal
 from shared.money import ZERO
 from shared.related import number_of
 from shared.words import formats
@@ -81,33 +64,10 @@ from shoots.brief.models import AgreedPicture, IntendedUse, Shoot, ShootState
 from shoots.brief.queries import shoots_clashing
 from shoots.licences.models import Begins
 from shoots.uses import intended
-from shoots.uses.intended import CLASS_BITS, class_bits, class_names
 from shoots.uses.sentences import LicenceWords, licence_sentences, media_in_words, purpose_in_words, use_sentence
 from shoots.uses.shipped import IN_FORCE
 
-PREPARATION_HOURS = 4  # a day on set; common practice, no source
-HELPERS = {
-    "assistant": ("assistant", LineKind.ASSISTANT, "assistant_rate"),
-    "digital_operator": ("operator", LineKind.ASSISTANT, "operator_rate"),
-    "kitchen_hand": ("kitchen_hand", LineKind.ASSISTANT, "assistant_rate"),
-    "food_stylist": ("stylist", LineKind.STYLIST, "stylist_rate"),
-    "prop_stylist": ("props", LineKind.STYLIST, "stylist_rate"),
-}
 TERM_RATES = {"further_round_rate": "finishing_rate", "overtime_rate": "overtime_rate", "day_rate": "day_rate"}
-LARGEST_SUM = Decimal("9999999999.99")
-
-
-class SumTooLarge(Refusal):
-    """A total beyond ten digits before the decimal mark."""
-
-    status = 422
-
-    def __init__(self, letter: str) -> None:
-        super().__init__(
-            f"Option {letter} adds up to more than ten digits.",
-            "Nothing was saved. What you typed is kept below.",
-            "Check quantities and rates for a digit too many.",
-        )
 
 
 def estimates_listed(*, state: str = "", text: str = "") -> QuerySet[Estimate]:
@@ -198,51 +158,6 @@ def tax_reason_in_words(reason: str, business: BusinessProfile, language: str) -
     """Why the paper charges no VAT, as it prints it; empty when it does."""
     wording = business.exemption_wording_de if language == "de" else business.exemption_wording_en
     return reason_text(reason, language, small_business_wording=wording)
-
-
-def sums_with(
-    estimate: Estimate | EstimateShown, lines: Iterable[EstimateLine | LineShown], option: EstimateOption | OptionShown
-) -> SumsShown:
-    """How these lines of an option add up: discount, VAT rounded once a rate, deposit. Every line handed in counts, optional or not.
-
-    Raises ``SumTooLarge``.
-    """
-    offered = [offered_line(line) for line in lines]
-    discount = Discount(option.discount_reason or "-", option.discount_percent) if option.discount_percent else None
-    tax = TaxCase(Category(estimate.tax_category), estimate.tax_percent)
-    priced = price_option(offered, tax, deposit_percent=estimate.deposit_percent, discount=discount)
-    if priced.gross > LARGEST_SUM:
-        raise SumTooLarge(option.letter)
-    untaxed = sum((each.net for each in priced.lines if each.line.is_disbursement), ZERO)
-    return SumsShown(
-        lines_net=priced.lines_net - untaxed,
-        discount=priced.discount,
-        net=priced.net - untaxed,
-        tax=priced.tax,
-        untaxed=untaxed,
-        gross=priced.gross,
-        deposit=priced.deposit_gross,
-    )
-
-
-def amount_of(line: EstimateLine | LineShown) -> Decimal:
-    """A line's sum before tax: quantity × rate, plus its mark-up."""
-    return price_line(offered_line(line), TaxCase(Category.EXEMPT, ZERO)).net
-
-
-def offered_line(line: EstimateLine | LineShown) -> OfferedLine:
-    """A line as the pricing takes it; whether it is optional is left to whoever hands it in."""
-    key = line.key if isinstance(line, LineShown) else str(line.pk)
-    return OfferedLine(
-        key,
-        pricing.LineKind(line.kind),
-        line.quantity,
-        line.unit_price,
-        line.markup_percent,
-        is_at_most=line.is_at_most,
-        is_at_cost=line.is_at_cost,
-        is_disbursement=line.is_disbursement,
-    )
 
 
 def licence_words(
@@ -431,7 +346,7 @@ def line_shown(
         said = converted_working(line.own_price, own, estimate.currency_rate, estimate.language)
         working = f"{working} ({said})" if working else said
     return LineShown(
-        key=str(line.pk),
+        key=line.key,
         kind=line.kind,
         what=line.what,
         working=working,
@@ -453,10 +368,8 @@ def _fee_of(
     line: EstimateLine, estimate: Estimate, uses: Sequence[IntendedUse], added: Decimal | None
 ) -> FeeTold | None:
     """The fee of a line in words, ``added`` of it by an optional use; None where the photographer asks another price than the one reckoned."""
-    if not line.figures.get("fee") or line.quantity != 1:
-        return None
-    asked, own = Decimal(line.figures["fee"]), own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
-    if own != (asked if added is None else added):
+    asked = _reckoned(line, estimate, added)
+    if asked is None:
         return None
     usage = usage_card(card_of(estimate))
     exact = sum((Fraction(each["sum"]) for each in line.figures["lines"]), Fraction(0))
@@ -489,12 +402,12 @@ def _told_with(
     return (*items_of(option), item), Decimal(line.figures["fee"]) - without
 
 
-def _reckoned(line: EstimateLine, estimate: Estimate) -> Decimal | None:
-    """The fee reckoned for a line, in the studio's money; None where the photographer asks another price."""
+def _reckoned(line: EstimateLine, estimate: Estimate, added: Decimal | None = None) -> Decimal | None:
+    """The fee reckoned for a line, in the studio's money; None where the photographer asks another price than it, or than what of it is ``added``."""
     if not line.figures.get("fee") or line.quantity != 1:
         return None
     asked, own = Decimal(line.figures["fee"]), own_price(Price(line.unit_price, line.own_price), estimate.currency_rate)
-    return asked if own == asked else None
+    return asked if own == (asked if added is None else added) else None
 
 
 def missing_before_sending(estimate: Estimate, *, business: BusinessProfile | None, on: date) -> list[str]:
@@ -586,32 +499,16 @@ def draft_lines(
     on_set = days_on_set(shoot, card) if on_set is None else on_set
     days = ceil(on_set)
     facts = _facts_of(shoot, option, days)
-    lines = [*_preparation(days, card, language), *_set_lines(shoot, on_set, card, language)]
+    # the days of the shoot are told where the option has as many
+    first, last = (shoot.first_on, shoot.last_on) if on_set == days_on_set(shoot, card) else (None, None)
+    lines = [*preparation_lines(days, card, language), *set_lines(on_set, first, last, card, language)]
     for row in shoot.people.select_related("person").filter(part__in=HELPERS):
-        name, kind, rate = HELPERS[row.part]
-        lines.append({
-            "kind": kind, "what": line_name(name, language), "working": passed_on_working(row.person.name, days, language), "quantity": Decimal(days),
-            "unit": "day", "unit_price": getattr(card, rate), "markup_percent": card.markup_percent, "is_at_cost": True,
-        })  # fmt: skip
+        lines.append(helper_line(row.part, row.person.name, days, card, language))
     if card.kit_rate:
-        working = kit_working(days, card.kit_rate, card.currency, language)
-        lines.append(
-            {
-                "kind": LineKind.KIT,
-                "what": line_name("kit", language),
-                "working": working,
-                "quantity": Decimal(days),
-                "unit": "day",
-                "unit_price": card.kit_rate,
-            }
-        )
+        lines.append(kit_line(days, card, language))
     lines += [*finishing_lines(option, card, language), licence_line(option, card, option.estimate)]
     if shoot.kitchen and shoot.kitchen.distance_km:
-        distance = shoot.kitchen.distance_km
-        lines.append({
-            "kind": LineKind.TRAVEL, "what": line_name("travel", language), "working": travel_working(distance, days, language),
-            "quantity": distance * 2 * days, "unit": "kilometre", "unit_price": card.km_rate, "is_at_cost": True,
-        })  # fmt: skip
+        lines.append(travel_line(shoot.kitchen.distance_km, days, card, language))
     lines += [drafted_line(each, card.currency, language) for each in wanted_lines(facts, card)]
     if rush := rush_sum(facts, card, own_work(lines)):
         lines.append(rush_line(rush, card.rush_percent, facts, language))
@@ -636,42 +533,6 @@ def _facts_of(shoot: Shoot, option: EstimateOption, days: int) -> ShootFacts:
     )  # fmt: skip
 
 
-def _preparation(days: int, card: RateCard, language: str) -> list[dict[str, Any]]:
-    """Hours, or whole days and the hours left where the card has a rate for a day."""
-    whole, hours = preparation_days(Decimal(PREPARATION_HOURS * days), card)
-    lines = [
-        ("preparation_day", Decimal(whole), "day", card.preparation_day_rate),
-        ("preparation", hours, "hour", card.preparation_rate),
-    ]
-    return [
-        {
-            "kind": LineKind.PREPARATION, "what": line_name(name, language), "working": preparation_working(language), "quantity": count,
-            "unit": unit, "unit_price": price,
-        }
-        for name, count, unit, price in lines if count
-    ]  # fmt: skip
-
-
-def _set_lines(shoot: Shoot, on_set: Decimal, card: RateCard, language: str) -> list[dict[str, Any]]:
-    """Whole days on set and the half one left."""
-    whole, half, lines = int(on_set), on_set % 1, []
-    if whole:
-        is_planned = on_set == days_on_set(shoot, card)  # else its days are not those of the option
-        first, last = (shoot.first_on, shoot.last_on) if is_planned else (None, None)
-        working = days_working(whole, first, last, card.day_rate, card.hours_in_day, card.currency, language)
-        lines.append({
-            "kind": LineKind.SHOOTING_DAY, "what": line_name("shooting_day", language), "working": working, "quantity": Decimal(whole), "unit": "day",
-            "unit_price": card.day_rate,
-        })  # fmt: skip
-    if half:
-        working = half_day_working(card.half_day_rate, card.hours_in_day / 2, card.currency, language)
-        lines.append({
-            "kind": LineKind.HALF_DAY, "what": line_name("half_day", language), "working": working, "quantity": Decimal(1), "unit": "half_day",
-            "unit_price": card.half_day_rate,
-        })  # fmt: skip
-    return lines
-
-
 def wider_place(code: str) -> str:
     """The region round a region or country, itself where there is none."""
     return IN_FORCE.territories.nodes[code].parent or code
@@ -690,15 +551,7 @@ def finishing_counts(option: EstimateOption) -> dict[str, int]:
 
 def finishing_lines(option: EstimateOption, card: RateCard, language: str) -> list[dict[str, Any]]:
     """Finishing by the minutes a picture takes, a line a kind."""
-    lines = []
-    for kind, count in finishing_counts(option).items():
-        minutes = getattr(card, MINUTES[kind])
-        hours = (Decimal(count * minutes) / 60).quantize(Decimal("0.0001"))
-        lines.append({
-            "kind": LineKind.FINISHING, "what": line_name(f"finishing_{kind}", language), "finishing": kind,
-            "working": finishing_working(count, minutes, hours, language), "quantity": hours, "unit": "hour", "unit_price": card.finishing_rate,
-        })  # fmt: skip
-    return lines
+    return finishing_by_kind(finishing_counts(option), card, language)
 
 
 def card_of(estimate: Estimate) -> RateCard:
@@ -879,21 +732,6 @@ def price_fields(own: Decimal, estimate: Estimate) -> dict[str, Decimal | None]:
     return {"unit_price": price.shown, "own_price": price.own}
 
 
-@dataclass(frozen=True, slots=True)
-class WiderUse:
-    """What a draft's licence could cover as well at the fee it has: ``of`` is classes, media or territories, ``items`` the uses it widens, from 0."""
-
-    of: str
-    items: tuple[int, ...]
-    codes: tuple[str, ...]
-    name: str
-    instead: str
-
-    @property
-    def key(self) -> str:
-        return f"{self.of}-{self.items[0]}"
-
-
 def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ...]:
     """The wider uses that cost no more: Europe for Germany, Austria and Switzerland. None where the photographer asks another price than the card's."""
     fee = licence_fee(option, usage_card(card_of(estimate)), estimate)
@@ -904,20 +742,4 @@ def wider_uses(option: EstimateOption, estimate: Estimate) -> tuple[WiderUse, ..
     ]
     if fee is None or fee.fee not in prices:
         return ()
-    uses, found = items_of(option), []
-    for offer in wider_offers(fee):
-        wanted = {code for index in offer.items for code in getattr(uses[index], f"use_{offer.of}")}
-        codes = granted_codes(offer.of, offer.codes)
-        if codes:
-            found.append(
-                WiderUse(offer.of, offer.items, codes, named(offer.of, offer.codes), named(offer.of, sorted(wanted)))
-            )
-    return tuple(found)
-
-
-def granted_codes(of: str, codes: Iterable[str]) -> tuple[str, ...]:
-    """Codes of a rate card as a licence names them: all classes one by one; nothing where the trees in force lack one."""
-    if of == "classes":
-        return class_names(class_bits(CLASS_BITS if ALL_CLASSES in codes else codes))
-    tree = getattr(IN_FORCE, of)
-    return tuple(codes) if all(code in tree.nodes for code in codes) else ()
+    return wider_by_fee(fee, items_of(option))

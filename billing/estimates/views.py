@@ -10,13 +10,7 @@ from django.views.decorators.http import require_POST
 
 from billing.estimates import actions
 from billing.estimates.comparing import compared, uses_told
-from billing.estimates.forms import (
-    CurrencyForm,
-    EstimateForm,
-    ItemForm,
-    LineForms,
-    OptionForm,
-)
+from billing.estimates.forms import CurrencyForm, EstimateForm, ItemForm, LineForms, OptionForm
 from billing.estimates.models import Estimate, EstimateState, LineKind
 from billing.estimates.papers import estimate_pdf, sum_rows
 from billing.estimates.queries import (

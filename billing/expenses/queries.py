@@ -5,8 +5,8 @@ from typing import Any
 
 from django.db.models import F, Q, QuerySet, Sum
 
+from billing.estimates.adding_up import amount_of
 from billing.estimates.models import EstimateLine, EstimateState
-from billing.estimates.queries import amount_of
 from billing.expenses.charging import Capped, ChargeKind, charge_on, under_cap
 from billing.expenses.models import CapRaise, Charge, Expense, Journey
 from billing.rates.mileage import MileageRow

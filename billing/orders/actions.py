@@ -11,6 +11,7 @@ from django.db.models import F
 from django.utils import translation
 
 from billing.estimates.actions import TAX_FIELDS, EstimateNotDraft, lock_estimate, need_draft
+from billing.estimates.adding_up import sums_with
 from billing.estimates.models import (
     ESTIMATE_MOVES,
     CancellationFee,
@@ -30,7 +31,6 @@ from billing.estimates.queries import (
     is_called_off,
     items_of,
     missing_before_sending,
-    sums_with,
     with_tax_of,
 )
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, accepted_from_json, estimate_from_json

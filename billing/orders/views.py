@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone, translation
 from django.views.decorators.http import require_POST
 
+from billing.estimates.adding_up import sums_with
 from billing.estimates.comparing import compared, uses_told
 from billing.estimates.models import ClientQuestion, Estimate, EstimateState
 from billing.estimates.papers import sum_rows
@@ -19,7 +20,6 @@ from billing.estimates.queries import (
     items_of,
     missing_before_sending,
     optional_items_of,
-    sums_with,
 )
 from billing.estimates.snapshot import AcceptedShown, EstimateShown, SumsShown, accepted_from_json, estimate_from_json
 from billing.estimates.terms import can_be_accepted

@@ -5,8 +5,9 @@ from django.utils import timezone
 
 from billing.budgets.queries import margins_of, what_fits
 from billing.estimates import actions
+from billing.estimates.adding_up import sums_with
 from billing.estimates.models import EstimateOption
-from billing.estimates.queries import estimate_in_full, sums_with
+from billing.estimates.queries import estimate_in_full
 from tests.factories.billing import drafted
 from tests.factories.costs import cost_year
 

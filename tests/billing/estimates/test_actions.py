@@ -4,8 +4,9 @@ from decimal import Decimal
 import pytest
 
 from billing.estimates import actions
+from billing.estimates.adding_up import SumTooLarge
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption, OptionItem
-from billing.estimates.queries import SumTooLarge, card_of, drafted_words, estimate_in_full
+from billing.estimates.queries import card_of, drafted_words, estimate_in_full
 from billing.estimates.snapshot import estimate_from_json
 from billing.rates.models import RateCard
 from billing.rates.queries import usage_card, usage_kept
@@ -85,7 +86,7 @@ def test_two_people_editing_one_draft_the_second_is_told():
 
 
 def test_a_total_beyond_ten_digits_is_refused_and_nothing_is_saved():
-    from billing.estimates.queries import SumTooLarge
+    from billing.estimates.adding_up import SumTooLarge
 
     estimate, edits = typed(drafted())
     edits[0].lines[0].quantity = Decimal(9999999999)

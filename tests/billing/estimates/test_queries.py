@@ -105,12 +105,6 @@ def test_what_an_optional_use_costs_is_not_taken_for_the_price_of_the_licence():
     assert queries.wider_uses(estimate.options.get(), estimate) == ()
 
 
-def test_all_classes_of_a_card_are_granted_one_by_one_and_an_unknown_code_not_at_all():
-    assert queries.granted_codes("classes", ["all"]) == ("editorial", "advertising", "stock")
-    assert queries.granted_codes("media", ["print"]) == ("print",)
-    assert queries.granted_codes("territories", ["atlantis"]) == ()
-
-
 def test_everything_in_print_without_copies_is_said_before_sending() -> None:
     estimate = drafted(pictures=6)
     option_of(estimate)

@@ -6,8 +6,8 @@ import pytest
 from django.db import connection
 
 from billing.estimates import actions as drafting
+from billing.estimates.adding_up import sums_with
 from billing.estimates.models import CancellationFee, Estimate, EstimateLine, EstimateState
-from billing.estimates.queries import sums_with
 from billing.estimates.snapshot import accepted_from_json, estimate_from_json
 from billing.invoices.actions import cancel_by_credit_note
 from billing.months.actions import bill_job
