@@ -15,3 +15,11 @@ def words(answer: Any) -> str:
 def text(answer: Any) -> str:
     """The page without its tags, its spaces plain and single."""
     return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))))
+
+
+def refusal_on(answer: Any) -> str:
+    """What the page says of a refusal, or its note, and nothing else: a failure stays readable."""
+    found = re.findall(
+        r'role="alert".*?</ul></div>|<div class="note look">.*?</div>', answer.content.decode(), re.DOTALL
+    )
+    return plain_spaces(html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", " ".join(found)))))

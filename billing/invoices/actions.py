@@ -40,7 +40,7 @@ from shared.papers.printing import kept_picture_uri
 from shared.words import formats
 from shoots.brief.actions import lock_shoots
 from shoots.brief.models import ShootState
-from shoots.licences.actions import clear_lapse
+from shoots.life.actions import clear_lapse
 
 COST, JOURNEY, CANCELLATION = "expense", "journey", "cancellation"
 

@@ -18,8 +18,8 @@ from shared.files.actions import DiskFull
 from shared.words import formats
 from shoots.brief.actions import change_shoot, lock_shoots
 from shoots.brief.models import Shoot
-from shoots.licences.actions import set_lapse
 from shoots.licences.models import Licence
+from shoots.life.actions import set_lapse
 
 
 class MonthNotBegun(Refusal):

@@ -57,8 +57,9 @@ from shoots.brief.actions import (
     postpone_shoot,
 )
 from shoots.brief.models import AgreedPicture, Shoot, ShootState
-from shoots.licences.actions import USE_FIELDS, agree_licence, decline_licence, supersede_licence
+from shoots.licences.actions import USE_FIELDS, agree_licence, supersede_licence
 from shoots.licences.models import Licence, LicenceState
+from shoots.life.actions import decline_licence
 
 LINK = "estimate"
 LINK_DAYS = (

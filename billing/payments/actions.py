@@ -17,8 +17,9 @@ from shared.money import round_money
 from shared.outbox.actions import queue_mail
 from shared.words import formats
 from shoots.brief.actions import lock_shoots
-from shoots.licences.actions import refund_licence, start_licence
+from shoots.licences.actions import start_licence
 from shoots.licences.models import Licence, LicenceState
+from shoots.life.actions import refund_licence
 
 LAST_STEP = 3
 TEMPLATES = {1: "reminder_first", 2: "reminder_second", LAST_STEP: "reminder_last"}

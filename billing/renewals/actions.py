@@ -18,8 +18,8 @@ from shared.errors import Refusal
 from shared.evidence.actions import record_evidence
 from shoots.brief.actions import lock_shoots
 from shoots.found.models import FoundUse
-from shoots.licences.actions import renew_licence
 from shoots.licences.models import Licence
+from shoots.life.actions import renew_licence
 from shoots.pictures.models import Picture
 
 

@@ -16,7 +16,8 @@ from shoots.brief.models import AgreedPicture, Shoot, ShootState
 from shoots.delivery.checklist import why_not
 from shoots.delivery.models import Delivery
 from shoots.delivery.queries import HANDED_OVER, checklist_of, licences_begun_with, licences_to_begin
-from shoots.licences.actions import begin_on_delivery, take_back_begin
+from shoots.licences.actions import begin_on_delivery
+from shoots.life.actions import take_back_begin
 from shoots.pictures.models import Picture
 
 PURPOSE = "delivery"

@@ -20,7 +20,6 @@ from shared.files.models import StoredFile
 from shared.outbox.queries import messages_about
 from shared.papers.printing import kept_picture_uri
 from shared.related import in_order, number_of
-from shared.words import formats
 from shared.words.formats import with_capital
 from shoots.brief.models import Shoot
 from shoots.licences import standing as standings
@@ -63,11 +62,11 @@ from shoots.uses.sentences import (
 from shoots.uses.shipped import IN_FORCE
 from shoots.uses.territory_tree import WORLD, FrozenGroup
 
-USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
 PAST_USE = "past_use"  # the origin of a licence for a use that happened
 OFF = (LicenceState.DECLINED, LicenceState.REFUNDED)
 STANDING = (LicenceState.ACCEPTED, LicenceState.PAID)
-SHOWN_ON_A_PICTURE = (*(state.value for state in BLOCKING), LicenceState.OFFERED)
+STATES_THAT_BLOCK = tuple(state.value for state in BLOCKING)
+SHOWN_ON_A_PICTURE = (*STATES_THAT_BLOCK, LicenceState.OFFERED)
 
 
 # A licence as the value that the calculations ask of
@@ -110,6 +109,11 @@ def grant_of(licence: Licence, pictures: Iterable[str]) -> Grant:
     )
 
 
+def grant_on(licence: Licence, pictures: Iterable[Picture]) -> Grant:
+    """The same on these pictures."""
+    return grant_of(licence, [str(picture.pk) for picture in pictures])
+
+
 @dataclass(frozen=True, slots=True)
 class Holding:
     """A licence with its value, narrowed to the pictures asked about."""
@@ -149,6 +153,25 @@ def holdings_on(
     return sorted(found, key=lambda holding: (holding.grant.use_from, holding.licence.pk))
 
 
+def end_until_taken_over(licence: Licence, *, on: date) -> date:
+    """Where a licence is cut whose place another takes: a placed one only once that covers, so until then at its own end, or at the
+    calendar's; one not placed on the day ``on``.
+    """
+    return (licence.use_until or date.max) if licence.is_placed else on
+
+
+def subject_in_log(licence: Licence) -> str:
+    """What the evidence log calls a licence."""
+    return f"licence:{licence.pk}"
+
+
+def days_in_log(licence: Licence) -> dict[str, str]:
+    """First and last day as the log keeps them; empty where there is none."""
+    last = licence.use_until - timedelta(days=1) if licence.use_until else None
+    first = licence.use_from
+    return {"first_day": first.isoformat() if first else "", "last_day": last.isoformat() if last else ""}
+
+
 def delivered_on_of(licence: Licence) -> date | None:
     """The day on which the first of a licence's pictures was handed over by a delivery that still stands."""
     # The room of deliveries lies above: its rows are reached from the pictures, by name.
@@ -179,9 +202,18 @@ def clashes_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[list[ClashIn
     return found, free_day_of(wanted, held) if found else wanted.use_from
 
 
-def left_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[Left, ...]:
-    """What of a licence wanted is free at once, beside those that stand against it."""
-    return what_is_left(wanted, [holding.grant for holding in holdings])
+def rivals_of(
+    licence: Licence, pictures: Iterable[Picture], *, shoots: Iterable[int] = ()
+) -> tuple[list[ClashInWords], date | None, tuple[Left, ...]]:
+    """The other licences that stand against this one on these pictures, in words; the first day free of them all; what of it is free at once.
+
+    ``shoots`` as ``holdings_on`` takes them.
+    """
+    pictures = list(pictures)
+    wanted = grant_on(licence, pictures)
+    held = holdings_on(pictures, shoots=shoots, states=STATES_THAT_BLOCK, apart_from=licence.pk)
+    clashes, free_on = clashes_of(wanted, held)
+    return clashes, free_on, what_is_left(wanted, [each.grant for each in held]) if clashes else ()
 
 
 def _in_words(clash: Clash, holding: Holding) -> ClashInWords:
@@ -257,9 +289,7 @@ def told_of_a_past_use(licence: Licence, pictures: Iterable[Picture]) -> list[st
     Hand in pictures of ``with_people``.
     """
     pictures = list(pictures)
-    grant = grant_of(licence, [str(picture.pk) for picture in pictures])
-    held = holdings_on(pictures, states=[state.value for state in BLOCKING], apart_from=licence.pk)
-    told = [clash.sentence for clash in clashes_of(grant, held)[0]]
+    told = [clash.sentence for clash in rivals_of(licence, pictures)[0]]
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
     return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
 
@@ -269,22 +299,6 @@ def told_of_an_offer(licence: Licence) -> list[str]:
     if licence.origin != PAST_USE or licence.state not in (LicenceState.DRAFT, LicenceState.OFFERED):
         return []
     return told_of_a_past_use(licence, _pictures_in_order(licence))
-
-
-def after_declining(licence: Licence) -> str:
-    """What became of the licences whose place a declined one was to take, as sentences; empty where there was none."""
-    if licence.supersedes_id is None:
-        return ""
-    told = []
-    for row in Evidence.objects.filter(kind__in=("given_back", "not_given_back"), payload__by=licence.number):
-        number, why = row.payload["number"], row.payload.get("because")
-        if why is None:
-            told.append(f"{number} stands again as it did before; no day is lost.")
-            continue
-        last = Licence.objects.get(number=number).last_day
-        end = f"its last day is {formats.day(last, 'en')}" if last else "it has no last day"
-        told.append(f"{number} does not come back, because {why}: {end}. Tell {licence.licensee}.")
-    return " ".join(told)
 
 
 # Lists
@@ -611,96 +625,6 @@ def pictures_to_tick(shoot: Shoot) -> QuerySet[Picture]:
     )
 
 
-def pictures_to_change_to(licence: Licence) -> QuerySet[Picture]:
-    """The pictures of the shoots a licence reaches, its own first; those left out of the choice only where it is on them."""
-    own = LicencePicture.objects.filter(licence=licence)
-    shoots = own.values("picture__shoot")
-    return (
-        with_people(Picture.objects.filter(shoot__in=shoots))
-        .annotate(is_held=Exists(own.filter(picture=OuterRef("pk"))))
-        .filter(Q(is_held=True) | ~Q(state=Picture.State.LEFT))
-        .order_by("-is_held", "captured_at", "number")
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Changes:
-    """What a changed licence has otherwise: ``rows`` of (label, now, then, differs); ``names`` of what differs.
-
-    ``is_part``: it lies wholly inside what is held. ``is_top_up``: nothing but more copies.
-    """
-
-    rows: tuple[tuple[str, str, str, bool], ...]
-    names: tuple[str, ...]
-    is_part: bool
-    is_top_up: bool
-
-
-def changes_of(licence: Licence, use: Mapping[str, Any], pictures: Iterable[Picture], last_day: date | None) -> Changes:
-    """What is held beside what is wanted instead. Hand in what ``licence_in_full`` gives."""
-    held_on, wanted_on = sorted(licence.pictures.all(), key=str), sorted(pictures, key=str)
-    held: dict[str, Any] = {name: getattr(licence, name) for name in USED}
-    exclusivity = dict(Licence._meta.get_field("exclusivity").choices or ())
-
-    def words(of: Mapping[str, Any], end: date | None, on_them: list[Picture]) -> dict[str, str]:
-        line = shared_in_words(of["use_classes"], of["use_media"], of["use_territories"])
-        return {
-            "For": "Own promotion" if of["is_own_promotion"] else ", ".join(of["use_classes"]).capitalize(),
-            "Use": with_capital(line),
-            "Last day": formats.day(end, "en") if end else "Without end",
-            "Exclusive": str(exclusivity.get(of["exclusivity"], "")),
-            "Copies": f"{of['use_copies']:,}" if of["use_copies"] else "Not limited",
-            "Pictures": ", ".join(picture.number for picture in on_them),
-        }
-
-    now, then = words(held, licence.last_day, held_on), words(use, last_day, wanted_on)
-    differs = {
-        "For": set(held["use_classes"]) != set(use["use_classes"]) or held["is_own_promotion"] != use["is_own_promotion"],
-        "Use": any(set(held[name]) != set(use[name]) for name in ("use_classes", "use_media", "use_territories")),
-        "Last day": licence.last_day != last_day,
-        "Exclusive": held["exclusivity"] != use["exclusivity"],
-        "Copies": held["use_copies"] != use["use_copies"] and IN_FORCE.media.is_counted(frozenset(use["use_media"])),
-        "Pictures": held_on != wanted_on,
-    }  # fmt: skip
-    names = tuple(name for name, is_other in differs.items() if is_other)
-    more = bool(held["use_copies"] and use["use_copies"] and use["use_copies"] > held["use_copies"])
-    is_inside = (
-        IN_FORCE.media.mask(frozenset(use["use_media"])) & ~IN_FORCE.media.mask(frozenset(held["use_media"])) == 0
-        and IN_FORCE.territories.mask(frozenset(use["use_territories"]))
-        & ~IN_FORCE.territories.mask(frozenset(held["use_territories"]))
-        == 0
-        and set(use["use_classes"]) <= set(held["use_classes"])
-        and set(wanted_on) <= set(held_on)
-        and (licence.last_day is None or (last_day is not None and last_day <= licence.last_day))
-    )
-    return Changes(
-        rows=tuple((name, now[name], then[name], differs[name]) for name in now),
-        names=names,
-        is_part=bool(names) and is_inside and not {"Exclusive", "Copies"} & set(names) and held["is_own_promotion"] == use["is_own_promotion"],
-        is_top_up=names == ("Copies",) and more,
-    )  # fmt: skip
-
-
-def change_in_sentences(
-    licence: Licence, use: Mapping[str, Any], pictures: Iterable[Picture], last_day: date | None, on: date
-) -> list[str]:
-    """What the client would hold from today on, in the words of a licence."""
-    exclusive_until = licence.exclusive_until if use["exclusivity"] == licence.exclusivity else None
-    words = LicenceWords(
-        licensee=licence.licensee.name,
-        classes=frozenset(use["use_classes"]),
-        media=frozenset(use["use_media"]),
-        territories=frozenset(use["use_territories"]),
-        use_from=max(on, licence.use_from or on),
-        use_until=last_day + timedelta(days=1) if last_day else None,
-        exclusivity=Exclusivity(use["exclusivity"]),
-        exclusive_until=exclusive_until,
-        copies=use["use_copies"],
-    )
-    count = len(list(pictures))
-    return [use_sentence(words, "en"), f"On {count} picture{'' if count == 1 else 's'}."]
-
-
 def licences_with_other_boxes() -> list[Licence]:
     """Licences whose derived boxes are not those of their codes, days and state under the trees as they are now."""
     found = []
@@ -785,7 +709,7 @@ def what_stands_against(
         exclusivity=Exclusivity(use["exclusivity"]),
         exclusive_until=(exclusive_until or sole) if use["exclusivity"] != Exclusivity.NONE else None,
     )
-    holdings = holdings_on(pictures, states=[state.value for state in BLOCKING])
+    holdings = holdings_on(pictures, states=STATES_THAT_BLOCK)
     clashes, free_on = clashes_of(wanted, holdings)
     agreed = {
         shoot: selling_on_of(shoot).free_from(str(licensee.pk), trade or None)
@@ -1055,7 +979,7 @@ def paper_facts(licence: Licence, evidence: Iterable[Evidence]) -> dict[str, Any
     is_sent = bool(sent and papers) and sent[-1] == papers[-1].version and not has_changed_since(papers[-1], licence)
     return {
         "papers": papers,
-        "mails": messages_about(f"licence:{licence.pk}"),
+        "mails": messages_about(subject_in_log(licence)),
         "is_in_force": is_in_force(licence),
         "was_sent": bool(sent),
         "is_sent": is_sent,

@@ -64,13 +64,12 @@ from shoots.found.actions import Upload, record_use
 from shoots.licences.actions import (
     LicenceConflict,
     accept_licence,
-    decline_licence,
     grant_licence,
     offer_licence,
     place_licence,
-    report_copies,
 )
 from shoots.licences.models import Licence
+from shoots.life.actions import decline_licence, report_copies
 from shoots.light.actions import add_camera, add_lens
 from shoots.pictures.actions import (
     check_pictures,

@@ -9,9 +9,9 @@ from billing.estimates import actions
 from billing.orders.actions import accept_estimate
 from billing.rates.queries import rates_in_force
 from billing.renewals.queries import by_client, endings_priced, fee_carriers, months_of
-from shoots.licences.actions import give_up_part
 from shoots.licences.models import Licence
 from shoots.licences.queries import licence_for_paper, licence_shown
+from shoots.life.actions import give_up_part
 from tests.factories import billing, licences
 from tests.factories.billing import accepted, drafted, sent
 from tests.factories.clients import ClientFactory

@@ -19,12 +19,12 @@ from shoots.licences.actions import (
     LicenceConflict,
     NotForSale,
     accept_licence,
-    decline_licence,
     discard_draft,
     offer_draft,
     start_licence,
 )
 from shoots.licences.models import Licence
+from shoots.life.actions import decline_licence
 from shoots.uses.intended import ANY_NUMBER
 from tests.factories import licences
 from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written

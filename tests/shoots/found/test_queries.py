@@ -5,8 +5,8 @@ import pytest
 from shoots.found import queries
 from shoots.found.actions import offer_for_use, record_outcome
 from shoots.found.models import FoundState, FoundUse
-from shoots.licences.actions import decline_licence
 from shoots.licences.models import Licence
+from shoots.life.actions import decline_licence
 from tests.factories import licences
 from tests.factories.found import AT, recorded, used_by, written
 

@@ -8,10 +8,10 @@ import pytest
 from shoots.found.queries import answer_of, found_in_full
 from shoots.found.scenario import scenario_of
 from shoots.found.verdict import Held, Seen, judge
-from shoots.licences.actions import revoke_licence
 from shoots.licences.cover import Reason
 from shoots.licences.models import Licence
 from shoots.licences.scenarios import answer_scenario
+from shoots.life.actions import revoke_licence
 from tests.factories import found as make
 from tests.factories import licences
 from tests.shoots.found.test_verdict import HELD, REFUSED, SEEN

@@ -74,11 +74,6 @@ PAGES = {
     "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),
     "offer_draft": Deed(lambda rows: reverse("offer_draft", args=[_draft().pk])),
     "discard_draft": Deed(lambda rows: reverse("discard_draft", args=[_draft().pk])),
-    "decline_licence": Deed(lambda rows: reverse("decline_licence", args=[make.offered().pk])),
-    "renew_licence": Page(lambda rows: reverse("renew_licence", args=[_paid(rows).pk])),
-    "revoke_licence": Page(lambda rows: reverse("revoke_licence", args=[_paid(rows).pk])),
-    "change_licence": Page(lambda rows: reverse("change_licence", args=[_paid(rows).pk])),
-    "report_copies": Deed(lambda rows: reverse("report_copies", args=[_paid(rows).pk])),
     "client_licences": Page(lambda rows: reverse("client_licences", args=[_paid(rows).licensee_id]), lists=True),
     "client_licences_panel": Panel(
         lambda rows: reverse("client_licences_panel", args=[_paid(rows).licensee_id]), lists=True

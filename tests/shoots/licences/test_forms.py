@@ -5,19 +5,16 @@ import pytest
 
 from shoots.licences.forms import (
     AcceptForm,
-    ChangeForm,
     CopiesForm,
     DeclineForm,
     GrantCheckForm,
     GrantForm,
     LicenceFilter,
     PlaceForm,
-    RenewForm,
-    RevokeForm,
     SendForm,
 )
 from shoots.uses.intended import ANY_NUMBER
-from tests.factories.licences import ADVERTISING, ALONE, agreed, granted, kvernmoor, offered, picture_of, placed
+from tests.factories.licences import ALONE, agreed, kvernmoor, offered, picture_of, placed
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 11, 20)
@@ -73,19 +70,7 @@ def test_only_an_exclusive_offer_asks_for_a_signature():
     assert "signed_by" not in AcceptForm(licence=offered()).fields
 
 
-def test_a_licence_is_revoked_within_its_days():
-    licence = granted(fee_net=Decimal(0))
-    for day in ("1 Nov 2026", "30 Nov 2027"):
-        assert "last_day" in RevokeForm({"last_day": day, "reason": "x"}, licence=licence, on=TODAY).errors
-    assert RevokeForm({"last_day": "31 Jan 2027", "reason": "x"}, licence=licence, on=TODAY).is_valid()
-
-
 def test_the_short_forms():
-    assert RenewForm({"months": "12", "fee_net": "0"}).is_valid()
-    assert not RenewForm({"months": "", "fee_net": "0"}).is_valid()
-    endless = RenewForm({"months": "endless", "fee_net": "0"})
-    assert endless.is_valid()
-    assert endless.cleaned_data["months"] is None
     assert not CopiesForm({"copies": "0"}).is_valid()
     assert DeclineForm({"reason": ""}).is_valid()
     assert SendForm({"to": "runa@kvernmoor.example"}).is_valid()
@@ -97,22 +82,11 @@ def test_the_last_day_of_the_calendar_is_no_last_day_of_use():
     picture = picture_of()
     assert "without end" in str(grant(picture, last_day="31 Dec 9999").errors["last_day"])
     assert grant(picture, last_day="30 Dec 9999").is_valid()
-    endless = granted(fee_net=Decimal(0), use={**ADVERTISING, "use_months": None})
-    form = RevokeForm({"last_day": "31 Dec 9999", "reason": "x"}, licence=endless, on=TODAY)
-    assert "without end" in str(form.errors["last_day"])
 
 
 def test_an_embargo_ends_before_the_licence_does():
     form = grant(picture_of(), last_day="31 Dec 2026", embargo_until="1 Jan 2027")
     assert "ends before that" in str(form.errors["embargo_until"])
-
-
-def test_a_licence_without_a_limit_of_copies_is_changed_from_any_number_on():
-    held = granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": None})
-    form = ChangeForm(licence=held, on=TODAY)
-    assert (form["use_any_number"].value(), form["use_copies"].value()) == (True, None)
-    counted = ChangeForm(licence=granted(use={**ADVERTISING, "use_media": ["print.ad"], "use_copies": 500}), on=TODAY)
-    assert (counted["use_any_number"].value(), counted["use_copies"].value()) == (False, 500)
 
 
 def test_the_trade_for_this_use_goes_along_with_the_terms():

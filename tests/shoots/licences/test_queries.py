@@ -9,6 +9,7 @@ from shoots.licences import actions, queries
 from shoots.licences.actions import NotCleared, accept_licence, place_licence
 from shoots.licences.models import Licence
 from shoots.licences.snapshot import Released
+from shoots.life.actions import decline_licence, renew_licence, revoke_licence
 from shoots.pictures.models import Assessment, Picture, PicturePerson
 from shoots.releases.actions import withdraw_release
 from tests.factories.licences import AT, FIRST, OWN, agreed, free_shoot, granted, kvernmoor, offered, picture_of, placed
@@ -33,9 +34,9 @@ def test_licences_end_soon_up_to_the_sixtieth_day():
 
 def test_a_licence_with_a_renewal_on_its_way_does_not_ask_for_one():
     licence = ending(10)
-    renewal = actions.renew_licence(licence, months=12, fee_net=Decimal(90), at=AT)
+    renewal = renew_licence(licence, months=12, fee_net=Decimal(90), at=AT)
     assert not queries.licences_ending(TODAY)
-    actions.decline_licence(renewal, at=AT)
+    decline_licence(renewal, at=AT)
     assert list(queries.licences_ending(TODAY)) == [licence]
 
 
@@ -86,7 +87,7 @@ def test_a_withdrawn_release_shows_in_what_a_picture_is_cleared_for():
 def test_a_client_holds_what_was_not_declined():
     client = kvernmoor()
     licence = granted(licensee=client)
-    actions.decline_licence(offered(licensee=client), at=AT)
+    decline_licence(offered(licensee=client), at=AT)
     assert list(queries.held_by(client)) == [licence]
     answer = queries.client_answer(client, TODAY)
     assert len(answer["standing"]) == 1
@@ -193,7 +194,7 @@ def test_exclusivity_ends_with_the_licence_at_the_latest():
     licence = granted(use=sole, fee_net=Decimal(0))
     assert shown(licence).exclusive_last_on == date(2027, 11, 30)
     assert shown(licence).signed_by == "Tindra Aldermoor"
-    actions.revoke_licence(licence, cut_on=date(2027, 2, 1), reason="", at=AT)
+    revoke_licence(licence, cut_on=date(2027, 2, 1), reason="", at=AT)
     assert shown(licence).exclusive_last_on == date(2027, 1, 31)
     assert shown(granted()).signed_by == ""
 
@@ -232,11 +233,11 @@ def test_in_force_is_what_was_agreed_and_still_has_a_day():
     assert queries.is_in_force(agreed())
     assert not queries.is_in_force(offered())
     paid = granted(fee_net=Decimal(0))
-    actions.revoke_licence(paid, cut_on=date(2026, 12, 2), reason="", at=AT)
+    revoke_licence(paid, cut_on=date(2026, 12, 2), reason="", at=AT)
     paid.refresh_from_db()
     assert queries.is_in_force(paid)
     never_begun = granted(fee_net=Decimal(0))
-    actions.revoke_licence(never_begun, cut_on=FIRST, reason="", at=AT)
+    revoke_licence(never_begun, cut_on=FIRST, reason="", at=AT)
     never_begun.refresh_from_db()
     assert not queries.is_in_force(never_begun)
     unplaced = agreed()
@@ -269,7 +270,7 @@ def test_the_page_knows_whether_the_client_holds_what_stands_now():
 def test_a_licence_can_be_renewed_once():
     licence = granted()
     assert queries.can_be_renewed(licence)
-    actions.renew_licence(licence, months=12, fee_net=Decimal(90), at=AT)
+    renew_licence(licence, months=12, fee_net=Decimal(90), at=AT)
     assert not queries.can_be_renewed(licence)
     assert not queries.can_be_renewed(agreed())
 

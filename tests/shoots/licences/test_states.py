@@ -5,7 +5,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis.stateful import run_state_machine_as_test
 
 from shoots.licences.states import LICENCE_MOVES, State, acts_as, is_blocking, lapse_day, may_become, uncovered_days
-from tests.shoots.licences import life_machine
+from tests.shoots.life import life_machine
 
 
 def test_a_licence_may_only_move_as_the_table_says():

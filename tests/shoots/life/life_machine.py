@@ -15,6 +15,7 @@ from shared.evidence.models import Evidence
 from shoots.brief.models import SellingOn, Shoot
 from shoots.licences import actions, queries
 from shoots.licences.models import Licence
+from shoots.life import actions as later
 from shoots.pictures.models import Assessment, Picture
 from tests.factories.licences import ADVERTISING, OWN, agreed, free_shoot, kvernmoor, oystercatcher, picture_of, terms
 from tests.shoots.licences.brute_force import FIRST, blocks, conflict
@@ -170,17 +171,17 @@ class Lives(RuleBasedStateMachine):
     @rule(draw=st.data())
     def decline(self, draw):
         if (licence := self.one(draw, "offered", "accepted", "paid")) is not None:
-            self.act(actions.decline_licence, licence)
+            self.act(later.decline_licence, licence)
 
     @rule(draw=st.data())
     def refund(self, draw):
         if (licence := self.one(draw, "paid", "refunded")) is not None:
-            self.act(actions.refund_licence, licence)
+            self.act(later.refund_licence, licence)
 
     @rule(draw=st.data(), days=some(DAYS))
     def revoke(self, draw, days):
         if (licence := self.one(draw, "paid")) is not None:
-            self.act(actions.revoke_licence, licence, cut_on=self.on + timedelta(days=days), reason="Sold on")
+            self.act(later.revoke_licence, licence, cut_on=self.on + timedelta(days=days), reason="Sold on")
 
     @rule(draw=st.data())
     def change(self, draw):
@@ -188,7 +189,7 @@ class Lives(RuleBasedStateMachine):
             use, end = self.use(draw), licence.last_day
             fee = Decimal(draw.draw(some((0, 300))))
             self.act(
-                actions.change_licence, licence, use=use, pictures=self.pictures, last_day=end, fee_net=fee, accepted_by="A. Client",
+                later.change_licence, licence, use=use, pictures=self.pictures, last_day=end, fee_net=fee, accepted_by="A. Client",
                 signed_by="Tindra Aldermoor",
             )  # fmt: skip
 
@@ -197,7 +198,7 @@ class Lives(RuleBasedStateMachine):
         if (licence := self.one(draw, "paid")) is not None:
             media, places = draw.draw(some(MEDIA)), draw.draw(some(PLACES))
             self.act(
-                actions.give_up_part, licence, classes=licence.use_classes, media=media, territories=places,
+                later.give_up_part, licence, classes=licence.use_classes, media=media, territories=places,
                 pictures=licence.pictures.all(), last_day=licence.last_day, accepted_by="A. Client",
             )  # fmt: skip
 
@@ -205,17 +206,17 @@ class Lives(RuleBasedStateMachine):
     def top_up(self, draw, copies):
         if (licence := self.one(draw, "paid")) is not None:
             fee = Decimal(draw.draw(some((0, 90))))
-            self.act(actions.top_up_copies, licence, copies=copies, fee_net=fee, accepted_by="A. Client")
+            self.act(later.top_up_copies, licence, copies=copies, fee_net=fee, accepted_by="A. Client")
 
     @rule(draw=st.data(), copies=some((300, 0)))
     def report(self, draw, copies):
         if (licence := self.one(draw, "paid")) is not None:
-            self.act(actions.report_copies, licence, copies=copies)
+            self.act(later.report_copies, licence, copies=copies)
 
     @rule(draw=st.data())
     def renew(self, draw):
         if (licence := self.one(draw, "paid", "accepted", "offered")) is not None:
-            self.act(actions.renew_licence, licence, months=12, fee_net=Decimal(9))
+            self.act(later.renew_licence, licence, months=12, fee_net=Decimal(9))
 
     @rule(draw=st.data())
     def license_what_happened(self, draw):
@@ -344,7 +345,7 @@ def _steps(lives):
 
     def change(find):
         return lambda: lives.act(
-            actions.change_licence, (held := find()), use={**ADVERTISING, "use_territories": ["DE", "CH"]}, pictures=held.pictures.all(),
+            later.change_licence, (held := find()), use={**ADVERTISING, "use_territories": ["DE", "CH"]}, pictures=held.pictures.all(),
             last_day=held.last_day, fee_net=Decimal(300), **yes,
         )  # fmt: skip
 
@@ -358,9 +359,9 @@ def _steps(lives):
         act(actions.offer_draft, lambda: latest(state="draft")),
         act(actions.accept_licence, lambda: latest(state="offered"), **yes),
         offer,
-        act(actions.renew_licence, lambda: latest(state="offered"), months=12, fee_net=Decimal(9)),  # CannotRenew
+        act(later.renew_licence, lambda: latest(state="offered"), months=12, fee_net=Decimal(9)),  # CannotRenew
         offer,  # HeldAlready
-        act(actions.decline_licence, lambda: latest(state="offered")),
+        act(later.decline_licence, lambda: latest(state="offered")),
         act(actions.accept_licence, lambda: latest(state="declined"), **yes),  # MoveRefused
         offer,
         act(actions.accept_licence, lambda: latest(state="offered"), **yes),
@@ -368,16 +369,16 @@ def _steps(lives):
         lambda: offer(pantry, {**in_austria, "exclusivity": "picture"}),
         act(actions.accept_licence, lambda: latest(state="offered"), accepted_by="A. Client"),  # LicenceUnsigned
         act(actions.accept_licence, lambda: latest(state="offered"), **yes),  # LicenceConflict
-        act(actions.decline_licence, lambda: latest(state="accepted", licensee=mill)),
+        act(later.decline_licence, lambda: latest(state="accepted", licensee=mill)),
         act(actions.accept_licence, lambda: latest(state="offered"), **yes),
         act(actions.start_licence, lambda: latest(state="accepted", is_placed=True), paid_on=lives.on),
         change(paid_by_mill),
-        act(actions.decline_licence, lambda: latest(state="accepted", licensee=mill)),  # the old one stands again
+        act(later.decline_licence, lambda: latest(state="accepted", licensee=mill)),  # the old one stands again
         change(paid_by_mill),
         act(actions.start_licence, lambda: latest(state="accepted", licensee=mill), paid_on=lives.on),
-        act(actions.report_copies, paid_by_mill, copies=0),  # NoCopies
-        act(actions.refund_licence, paid_by_mill),  # and again
-        act(actions.revoke_licence, paid_by_mill, cut_on=lives.on, reason="Sold on"),
+        act(later.report_copies, paid_by_mill, copies=0),  # NoCopies
+        act(later.refund_licence, paid_by_mill),  # and again
+        act(later.revoke_licence, paid_by_mill, cut_on=lives.on, reason="Sold on"),
         act(actions.place_licence, lambda: latest(is_placed=False), pictures=[], first_day=lives.on),  # NoCell
         lambda: lives.act(
             agreed, lives.shoot, licensee=pantry, terms=ADVERTISING, begins="on_payment", origin="estimate:9", pictures_agreed=2,
