@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("shoots.releases.urls")),
     path("", include("shoots.pictures.urls")),
     path("", include("shoots.licences.urls")),
+    path("", include("shoots.holdings.urls")),
     path("", include("shoots.life.urls")),
     path("", include("shoots.scopes.urls")),
     path("", include("shoots.trades.urls")),

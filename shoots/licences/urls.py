@@ -17,10 +17,4 @@ urlpatterns = [
     path("licences/<int:pk>/send/", views.send_licence, name="send_licence"),
     path("terms/licence/", views.licence_terms, name="licence_terms"),
     path("terms/licence/<path:term>", views.licence_term, name="licence_term"),
-    path("clients/<int:pk>/licences/", views.client_licences, name="client_licences"),
-    path("clients/<int:pk>/licences/panel/", views.client_licences_panel, name="client_licences_panel"),
-    path("pictures/<int:pk>/licences/panel/", views.picture_licences_panel, name="picture_licences_panel"),
-    path("releases/<int:pk>/licences/panel/", views.release_licences_panel, name="release_licences_panel"),
-    path("shoots/<int:shoot_pk>/licences/", views.shoot_licences, name="shoot_licences"),
-    path("shoots/<int:shoot_pk>/licences/panel/", views.shoot_licences_panel, name="shoot_licences_panel"),
 ]

@@ -28,7 +28,6 @@ from shoots.licences.profile import licence_profile
 from shoots.licences.standing import Standing
 from shoots.licences.states import may_become, uncovered_days
 from shoots.pictures.models import Picture
-from shoots.releases.models import Release
 from shoots.uses.forms import use_in_address
 from shoots.uses.intended import InvalidUse
 
@@ -333,54 +332,3 @@ def discard_draft(request: HttpRequest, pk: int) -> HttpResponse:
     actions.discard_draft(licence, at=timezone.now())
     messages.success(request, f"Draft {licence.number} is deleted.")
     return redirect("licences")
-
-
-# What others show of licences
-
-
-@door(reads=STUDIO)
-def client_licences(request: HttpRequest, pk: int) -> HttpResponse:
-    client = get_object_or_404(Client, pk=pk)
-    return render(
-        request, "shoots/licences/client_licences.html", {"client": client, **queries.client_answer(client, _on())}
-    )
-
-
-@door(reads=STUDIO)
-def client_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
-    client = get_object_or_404(Client, pk=pk)
-    return render(
-        request,
-        "shoots/licences/client_licences_panel.html",
-        {"client": client, **queries.client_answer(client, _on())},
-    )
-
-
-@door(reads=STUDIO)
-def picture_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
-    pictures = queries.with_people(Picture.objects.all()).select_related("shoot__licensee")
-    picture = get_object_or_404(pictures, pk=pk)
-    context = {"picture": picture, **queries.picture_answer(picture, _on())}
-    return render(request, "shoots/licences/picture_licences_panel.html", context)
-
-
-@door(reads=STUDIO)
-def release_licences_panel(request: HttpRequest, pk: int) -> HttpResponse:
-    release, on = get_object_or_404(Release.objects.select_related("person", "kitchen"), pk=pk), _on()
-    rows = queries.licence_rows(queries.licences_touched_by(release, on), on)
-    return render(request, "shoots/licences/release_licences_panel.html", {"release": release, "rows": rows})
-
-
-@door(reads=STUDIO)
-def shoot_licences_panel(request: HttpRequest, shoot_pk: int) -> HttpResponse:
-    shoot = get_object_or_404(Shoot, pk=shoot_pk)
-    rows = queries.licence_rows(queries.licences_of(shoot), _on())
-    context = {"shoot": shoot, "rows": rows, "has_pictures": shoot.pictures.exists()}
-    return render(request, "shoots/licences/shoot_licences_panel.html", context)
-
-
-@door(reads=STUDIO)
-def shoot_licences(request: HttpRequest, shoot_pk: int) -> HttpResponse:
-    shoot = get_object_or_404(Shoot, pk=shoot_pk)
-    context = {"shoot": shoot, **queries.shoot_answer(shoot, _on())}
-    return render(request, "shoots/licences/shoot_licences.html", context)

@@ -161,11 +161,11 @@ def _questions(on: date, keys: list[int]) -> dict[str, Callable[[int], Any]]:
     """The questions as the house asks them, each of a picture's key: the pictures asked about follow it in the archive."""
     from clients.models import Client
     from shoots.asking.queries import Question, answers_to, pictures_asked
+    from shoots.holdings.queries import picture_answer
     from shoots.licences.queries import (
         clashes_of,
         holdings_on,
         licences_ending,
-        picture_answer,
         what_stands_against,
         with_people,
     )

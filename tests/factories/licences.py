@@ -105,3 +105,10 @@ def granted(ticked: list[Picture] | None = None, *, at: datetime = AT, **also: A
         "signed_by": also.pop("signed_by", "Tindra Aldermoor"),
     }
     return grant_licence(**words, **terms(ticked or [picture_of()], **also), at=at)
+
+
+def paid_at_once(count: int) -> list[Licence]:
+    """So many licences without a fee on one picture, each in another country, thus running or to come; one at least."""
+    picture = picture_of()
+    places = ["DE", "AT", "CH", "FR", "IT"][: max(count, 1)]
+    return [granted([picture], fee_net=Decimal(0), use={**ADVERTISING, "use_territories": [place]}) for place in places]

@@ -1,29 +1,16 @@
-from decimal import Decimal
-
 from django.urls import reverse
 
 from shoots.licences.actions import draft_licence, keep_licence_paper
 from tests.factories import licences as make
-from tests.factories.releases import show_cook
 from tests.house.pages import Deed, Page, Panel, Paper
 
 
-def _free(rows):
-    """So many licences without a fee on one picture, each in another country, thus running or to come."""
-    picture = make.picture_of()
-    places = ["DE", "AT", "CH", "FR", "IT"][: max(rows, 1)]
-    return [
-        make.granted([picture], fee_net=Decimal(0), use={**make.ADVERTISING, "use_territories": [place]})
-        for place in places
-    ]
-
-
 def _paid(rows):
-    return _free(rows)[0]
+    return make.paid_at_once(rows)[0]
 
 
 def _listed(rows):
-    _free(rows)
+    make.paid_at_once(rows)
     return reverse("licences")
 
 
@@ -53,13 +40,7 @@ def _draft():
     return draft_licence(**make.terms([make.picture_of()]), at=make.AT)
 
 
-def _of_release(rows):
-    picture = _free(rows)[0].pictures.get()
-    return reverse("release_licences_panel", args=[show_cook([picture]).pk])
-
-
 PAGES = {
-    "release_licences_panel": Panel(_of_release, lists=True),
     "licences": Page(_listed, lists=True),
     "grant_licence": Page(lambda rows: f"{reverse('grant_licence')}?shoot={_shoot(rows).pk}", lists=True),
     "grant_check": Panel(lambda rows: f"{reverse('grant_check')}?shoot={_shoot(rows).pk}"),
@@ -74,15 +55,4 @@ PAGES = {
     "accept_licence": Deed(lambda rows: reverse("accept_licence", args=[make.offered().pk])),
     "offer_draft": Deed(lambda rows: reverse("offer_draft", args=[_draft().pk])),
     "discard_draft": Deed(lambda rows: reverse("discard_draft", args=[_draft().pk])),
-    "client_licences": Page(lambda rows: reverse("client_licences", args=[_paid(rows).licensee_id]), lists=True),
-    "client_licences_panel": Panel(
-        lambda rows: reverse("client_licences_panel", args=[_paid(rows).licensee_id]), lists=True
-    ),
-    "picture_licences_panel": Panel(
-        lambda rows: reverse("picture_licences_panel", args=[_paid(rows).pictures.get().pk]), lists=True
-    ),
-    "shoot_licences": Page(lambda rows: reverse("shoot_licences", args=[_paid(rows).shoot_id]), lists=True),
-    "shoot_licences_panel": Panel(
-        lambda rows: reverse("shoot_licences_panel", args=[_paid(rows).shoot_id]), lists=True
-    ),
 }

@@ -70,30 +70,6 @@ def test_an_unplaced_licence_stands_on_every_picture_of_its_shoot():
     assert (holding.grant.is_placed, holding.grant.use_from) == (False, TODAY)
 
 
-def test_a_withdrawn_release_shows_in_what_a_picture_is_cleared_for():
-    from shoots.pictures.actions import name_person
-
-    shoot = shoot_with_cook()
-    release, picture = signed_release(shoot), picture_of(shoot)
-    name_person([picture], shoot.people.get().person, recognisable="yes")
-    placed(shoot, on=[picture])
-    withdraw_release(release, reason="Changed her mind", at=AT)
-    picture = queries.with_people(Picture.objects.all()).get()
-    (row,) = queries.picture_answer(picture, TODAY)["rows"]
-    assert row["cleared"]["verdict"] == "not_cleared"
-    assert "Maro Lantadze: the release was withdrawn" in row["cleared"]["notes"]
-
-
-def test_a_client_holds_what_was_not_declined():
-    client = kvernmoor()
-    licence = granted(licensee=client)
-    decline_licence(offered(licensee=client), at=AT)
-    assert list(queries.held_by(client)) == [licence]
-    answer = queries.client_answer(client, TODAY)
-    assert len(answer["standing"]) == 1
-    assert len(answer["chart"].lanes) == 1
-
-
 def test_what_stands_against_a_wish_is_said_before_anything_is_granted():
     picture = picture_of()
     found = queries.what_stands_against(
@@ -280,19 +256,6 @@ def test_the_words_name_the_pictures_they_are_asked_for():
     picture = licence.pictures.get()
     words = queries.words_of(licence, [picture], on=TODAY)
     assert (words.picture_names, words.licensor) == ((picture.number,), "Tindra Aldermoor Food Photography")
-
-
-def test_what_a_withdrawal_touches_are_the_licences_not_ended_that_show_the_person():
-    shoot = free_shoot()
-    shown, other = picture_of(shoot), picture_of(shoot)
-    running, elsewhere = placed(shoot, on=[shown], first_day=TODAY), granted([other])
-    unplaced, offer = agreed(shoot), offered([shown])
-    release = show_cook([shown])
-    found = list(queries.licences_touched_by(release, TODAY))
-    assert set(found) == {running, unplaced, offer}
-    assert elsewhere not in found
-    ended = running.use_until + timedelta(days=1)
-    assert running not in queries.licences_touched_by(release, ended)
 
 
 def test_a_withdrawal_lets_no_offer_be_accepted_and_no_licence_be_placed():

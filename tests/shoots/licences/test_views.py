@@ -28,7 +28,6 @@ from tests.factories.licences import (
     picture_of,
     placed,
 )
-from tests.factories.releases import show_cook
 from tests.house import pages
 from tests.reading import refusal_on, text, words
 from tests.shoots.licences.nothing_written import nothing_is_written
@@ -176,30 +175,6 @@ def test_a_licence_ending_soon_leads_the_list_and_is_renewed(browser):
     assert "A renewal is on its way" in words(browser.get(reverse("licences")))
 
 
-def test_a_pictures_panel_says_who_may_use_it_and_what_is_free(browser):
-    picture = picture_of()
-    licence = granted([picture], use=ALONE, fee_net=Decimal(0), first_day=date(2026, 11, 1))
-    page = words(browser.get(reverse("picture_licences_panel", args=[picture.pk])))
-    assert "Kvernmoor Mill" in page
-    assert "31 Oct 2027" in page
-    assert "Free from 1 Nov 2027" in page
-    assert licence.number in page
-
-
-def test_a_clients_page_shows_all_they_hold(browser):
-    licence = granted(fee_net=Decimal(0))
-    for name in ("client_licences", "client_licences_panel"):
-        assert "paid social media" in words(browser.get(reverse(name, args=[licence.licensee_id])))
-
-
-def test_a_shoots_panel_leads_to_placing(browser):
-    shoot = free_shoot()
-    licence = agreed(shoot)
-    picture_of(shoot)
-    page = words(browser.get(reverse("shoot_licences_panel", args=[shoot.pk])))
-    assert reverse("place_licence", args=[licence.pk]) in page
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_a_list_costs_the_same_with_three_rows(name, browser):
     counts = []
@@ -287,17 +262,6 @@ def test_the_paper_of_a_licence_is_not_the_accountants(client_for, accountant):
     assert not licence.papers.exists()
 
 
-def test_a_release_shows_the_licences_it_touches(client_for, owner):
-    shoot = free_shoot()
-    picture = picture_of(shoot)
-    licence = placed(shoot, on=[picture])
-    path = reverse("release_licences_panel", args=[show_cook([picture]).pk])
-    page = client_for(owner).get(path).content.decode()
-    assert reverse("licence_page", args=[licence.pk]) in page
-    Licence.objects.filter(pk=licence.pk).update(cut_on=AT.date())
-    assert "No licence runs on these pictures" in client_for(owner).get(path).content.decode()
-
-
 def test_the_last_day_of_the_calendar_is_answered_with_a_sentence(browser):
     picture, client = picture_of(), kvernmoor()
     what = typed(picture, client, last_day="31 Dec 9999")
@@ -327,18 +291,6 @@ def test_what_grants_nothing_yet_is_not_downloaded_and_the_page_says_why(browser
     refused = browser.get(reverse("licence_odrl", args=[offer.pk]))
     assert refused.status_code == 422
     assert "not agreed yet" in refused.content.decode()
-
-
-def test_the_licences_of_a_shoot_are_a_chart_and_a_table(browser):
-    picture = picture_of()
-    licence = granted([picture], use=ALONE)
-    declined = decline_licence(offered([picture]), at=AT)
-    page = browser.get(reverse("shoot_licences", args=[picture.shoot_id]))
-    assert [lane.name for lane in page.context["chart"].lanes] == [licence.licensee.name]
-    assert licence.number in words(page)
-    assert declined.number in words(page)
-    panel = words(browser.get(reverse("shoot_licences_panel", args=[picture.shoot_id])))
-    assert f'href="{reverse("shoot_licences", args=[picture.shoot_id])}"' in panel
 
 
 def test_the_terms_say_how_many_copies_before_anything_is_agreed(browser):

@@ -1,5 +1,3 @@
-from decimal import Decimal
-
 from django.urls import reverse
 
 from tests.factories import licences as make
@@ -7,7 +5,7 @@ from tests.house.pages import Deed, Page
 
 
 def _paid():
-    return make.granted(fee_net=Decimal(0))
+    return make.paid_at_once(1)[0]
 
 
 PAGES = {

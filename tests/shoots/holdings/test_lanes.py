@@ -1,8 +1,8 @@
 from datetime import date
 
+from shoots.holdings.lanes import Held, client_chart, first_month, picture_chart, shoot_chart, touches
 from shoots.licences.availability import FREE, offers
 from shoots.licences.grants import Grant
-from shoots.licences.lanes import Held, client_chart, first_month, picture_chart, shoot_chart, touches
 from shoots.licences.states import State
 from shoots.licences.wishes import common_wishes, sale_of
 
