@@ -22,6 +22,7 @@ from shared.papers.kept import as_json
 from shared.papers.printing import kept_picture_uri
 from shared.states import move
 from shared.words import formats
+from shoots.brief.models import Exclusivity
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
 from shoots.found.queries import (
@@ -35,8 +36,9 @@ from shoots.found.queries import (
 )
 from shoots.found.snapshot import LetterShown
 from shoots.found.wording import missing_in_words
-from shoots.licences.actions import USE_FIELDS, draft_licence, offer_for_past_use, offer_licence
+from shoots.licences.actions import USE_FIELDS, NoCell, draft_licence, offer_licence
 from shoots.licences.models import Licence
+from shoots.licences.queries import PAST_USE
 from shoots.pictures.models import Picture
 from shoots.pictures.reading import screen_copy
 
@@ -196,6 +198,58 @@ def send_letter(found: FoundUse, *, to: str, at: datetime) -> Message:
     )
     record_evidence("sent", subject=_subject(found), payload={"version": letter.version, "to": conceal(to)}, at=at)
     return message
+
+
+@transaction.atomic
+def offer_for_past_use(
+    *,
+    classes: Iterable[str],
+    media: Iterable[str],
+    territories: Iterable[str],
+    first_day: date,
+    last_day: date,
+    copies: int | None,
+    reason: str,
+    is_draft: bool = False,
+    write_to_client: bool = False,
+    at: datetime,
+    **terms: Any,
+) -> Licence:
+    """Offer (or draft) a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
+
+    ``copies`` None is unlimited; ``reason`` says what was seen; ``terms`` are pictures, licensee, fee_net, billing_party and
+    order_number. The use is a fact, so a rival licence and people who are not released stop nothing: ``accept_licence`` freezes them
+    as warnings beside the reason (``frozen["warnings"]``, ``frozen["reason"]``), so that the hash in the evidence log holds them. What
+    the shoot's client has not allowed to be sold is refused even so. It is billed by itself, covers once it is paid and gives no right
+    after its last day; what is still to come is an ordinary licence. Raises NoCell (days to come, a last day before the first, no
+    picture), NotForSale, HeldAlready, InvalidUse.
+    """
+    if last_day > today(at):
+        raise NoCell(
+            f"{formats.day(last_day, 'en')} is still to come: a use that happened ends today at the latest.",
+            "Choose today or an earlier last day, and grant the days to come with a licence of their own.",
+        )
+    use = {
+        "is_own_promotion": False,
+        "use_classes": sorted(classes),
+        "use_media": sorted(media),
+        "use_territories": sorted(territories),
+        "use_months": None,
+        "exclusivity": Exclusivity.NONE.value,
+        "exclusive_months": None,
+        "use_copies": copies,
+    }
+    known: dict[str, Any] = {
+        "use": use,
+        "first_day": first_day,
+        "last_day": last_day,
+        "origin": PAST_USE,
+        "reason": reason,
+        "at": at,
+    }
+    if is_draft:
+        return draft_licence(**known, **terms)
+    return offer_licence(**known, **terms, write_to_client=write_to_client)
 
 
 @transaction.atomic

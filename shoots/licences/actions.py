@@ -1,5 +1,5 @@
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -470,74 +470,6 @@ def grant_licence(
     """Grant a licence the client has agreed to already: offered and accepted in one. ``terms`` are those of ``offer_licence``."""
     licence = offer_licence(at=at, **terms)
     return accept_licence(licence, accepted_by=accepted_by, signed_by=signed_by, write_to_client=write_to_client, at=at)
-
-
-@dataclass(frozen=True, slots=True)
-class PastGrant:
-    """A licence for a use that is over, with what stood against it: sentences for the photographer, empty where nothing did."""
-
-    licence: Licence
-    warnings: tuple[str, ...]
-
-
-@transaction.atomic
-def offer_for_past_use(
-    *,
-    classes: Iterable[str],
-    media: Iterable[str],
-    territories: Iterable[str],
-    first_day: date,
-    last_day: date,
-    copies: int | None,
-    reason: str,
-    is_draft: bool = False,
-    write_to_client: bool = False,
-    at: datetime,
-    **terms: Any,
-) -> Licence:
-    """Offer (or draft) a licence, never an exclusive one, for a use that happened: both days are over or today, both count.
-
-    ``copies`` None is unlimited; ``reason`` says what was seen; ``terms`` are pictures, licensee, fee_net, billing_party and
-    order_number. The use is a fact, so a rival licence and people who are not released stop nothing: ``accept_licence`` freezes them
-    as warnings beside the reason (``frozen["warnings"]``, ``frozen["reason"]``), so that the hash in the evidence log holds them. What
-    the shoot's client has not allowed to be sold is refused even so. It is billed by itself, covers once it is paid and gives no right
-    after its last day; what is still to come is an ordinary licence. Raises NoCell (days to come, a last day before the first, no
-    picture), NotForSale, HeldAlready, InvalidUse.
-    """
-    if last_day > today(at):
-        raise NoCell(
-            f"{formats.day(last_day, 'en')} is still to come: a use that happened ends today at the latest.",
-            "Choose today or an earlier last day, and grant the days to come with a licence of their own.",
-        )
-    use = {
-        "is_own_promotion": False,
-        "use_classes": sorted(classes),
-        "use_media": sorted(media),
-        "use_territories": sorted(territories),
-        "use_months": None,
-        "exclusivity": Exclusivity.NONE.value,
-        "exclusive_months": None,
-        "use_copies": copies,
-    }
-    known: dict[str, Any] = {
-        "use": use,
-        "first_day": first_day,
-        "last_day": last_day,
-        "origin": PAST_USE,
-        "reason": reason,
-        "at": at,
-    }
-    if is_draft:
-        return draft_licence(**known, **terms)
-    return offer_licence(**known, **terms, write_to_client=write_to_client)
-
-
-@transaction.atomic
-def grant_for_past_use(*, accepted_by: str, write_to_client: bool = False, at: datetime, **terms: Any) -> PastGrant:
-    """Offered and accepted in one, where the client has said yes already. ``terms`` are those of ``offer_for_past_use``."""
-    licence = offer_for_past_use(at=at, **terms)
-    licence = accept_licence(licence, accepted_by=accepted_by, write_to_client=write_to_client, at=at)
-    return PastGrant(licence, tuple(licence.frozen["warnings"]))
 
 
 # Begun, and in the place of another

@@ -1,4 +1,4 @@
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -6,6 +6,7 @@ from django.db import IntegrityError, transaction
 
 from shared.edits import EditedMeanwhile
 from shared.evidence.models import Evidence
+from shared.evidence.queries import first_broken_link
 from shared.files.models import StoredFile
 from shared.files.refusals import FileTooLarge, FileTypeRefused, PictureRefused
 from shared.states import MoveRefused
@@ -16,7 +17,9 @@ from shoots.found.models import FOUND_MOVES, OUTCOMES, FoundLetter, FoundShot, F
 from shoots.found.queries import answer_of, found_in_full, may_be_offered, state_words
 from shoots.licences.actions import (
     CannotChange,
+    HeldAlready,
     LicenceConflict,
+    NoCell,
     NotForSale,
     accept_licence,
     discard_draft,
@@ -24,10 +27,13 @@ from shoots.licences.actions import (
     start_licence,
 )
 from shoots.licences.models import Licence
+from shoots.licences.queries import grant_of, sentences_of
 from shoots.life.actions import decline_licence
+from shoots.pictures.models import Assessment
 from shoots.uses.intended import ANY_NUMBER
 from tests.factories import licences
 from tests.factories.found import AT, ONLINE, SEEN, Upload, recorded, screenshot, used_by, written
+from tests.shoots.licences.test_actions import kinds as kinds_of_licence
 
 pytestmark = pytest.mark.django_db
 
@@ -339,3 +345,109 @@ def test_while_a_licence_for_it_is_on_its_way_no_second_one_is_made(is_draft):
             found, **offer_terms(client, first_day=date(2026, 11, 1), last_day=date(2026, 11, 9)), is_draft=True, at=AT
         )
     assert (FoundUse.objects.get().licence, Licence.objects.count()) == (first, 1)
+
+
+# For a use that happened
+
+
+def past_use(pictures, **also):
+    """Offered for days that are over, and agreed."""
+    seen = {
+        "licensee": also.pop("licensee", None) or licences.oystercatcher(),
+        "classes": ["advertising"],
+        "media": ["web.paid_social"],
+        "territories": ["DE"],
+        "first_day": date(2026, 9, 1),
+        "last_day": date(2026, 10, 31),
+        "copies": None,
+        "fee_net": Decimal(400),
+        "reason": "Seen on their page on 12 October.",
+    }
+    tell = also.pop("write_to_client", False)
+    offer = actions.offer_for_past_use(pictures=pictures, **{**seen, **also}, write_to_client=tell, at=licences.AT)
+    return accept_licence(offer, accepted_by="Osk Pellamy", write_to_client=tell, at=licences.AT)
+
+
+@pytest.mark.both
+def test_a_use_that_happened_is_licensed_for_its_own_days_and_covers_once_paid():
+    picture = licences.picture_of()
+    licence = past_use([picture])
+    assert licence.frozen["warnings"] == []
+    assert (licence.state, licence.origin, licence.exclusivity) == ("accepted", "past_use", "none")
+    assert (licence.use_from, licence.last_day) == (date(2026, 9, 1), date(2026, 10, 31))
+    assert licence.frozen["reason"] == "Seen on their page on 12 October."
+    assert kinds_of_licence(licence) == ["offered", "granted"]
+    assert not grant_of(licence, [str(picture.pk)]).is_running(date(2026, 9, 1))
+    start_licence(licence, paid_on=date(2026, 11, 20), at=licences.AT)
+    grant = grant_of(licence, [str(picture.pk)])
+    days = (date(2026, 8, 31), date(2026, 9, 1), date(2026, 10, 31), date(2026, 11, 1))
+    assert [grant.is_running(day) for day in days] == [False, True, True, False]
+
+
+@pytest.mark.both
+def test_a_rival_of_those_days_is_told_and_kept_and_stops_nothing():
+    picture = licences.picture_of()
+    rival = licences.granted(
+        [picture], use=licences.ALONE, first_day=date(2026, 8, 1), at=datetime(2026, 7, 30, 9, tzinfo=UTC)
+    )
+    given = past_use([picture])
+    (warning,) = given.frozen["warnings"]
+    assert rival.number in warning
+    assert given.state == "accepted"
+    assert first_broken_link() is None
+
+
+@pytest.mark.both
+def test_people_not_released_are_told_of_a_past_use():
+    picture = licences.picture_of(people=Assessment.NOT_ASSESSED)
+    (warning,) = past_use([picture]).frozen["warnings"]
+    assert f"{picture.number} was not released" in warning
+
+
+@pytest.mark.both
+def test_a_past_use_of_what_may_not_be_sold_on_is_refused():
+    picture = licences.picture_of(licences.free_shoot())
+    picture.shoot.selling_on = SellingOn.NOT_AGREED
+    picture.shoot.save()
+    with pytest.raises(NotForSale, match="selling on is not agreed"):
+        past_use([picture])
+    assert not Licence.objects.exists()
+
+
+@pytest.mark.both
+def test_an_offer_for_a_past_use_keeps_its_reason_and_is_accepted_after_its_last_day():
+    picture = licences.picture_of()
+    rival = licences.granted(
+        [picture], use=licences.ALONE, first_day=date(2026, 8, 1), at=datetime(2026, 7, 30, 9, tzinfo=UTC)
+    )
+    seen = {"classes": ["advertising"], "media": ["web.display"], "territories": ["DE"], "copies": None}
+    offer = actions.offer_for_past_use(
+        pictures=[picture], licensee=licences.oystercatcher(), first_day=date(2026, 9, 1), last_day=date(2026, 10, 31), fee_net=Decimal(240),
+        reason="Seen on a banner.", at=licences.AT, **seen,
+    )  # fmt: skip
+    assert (offer.state, offer.frozen) == ("offered", {"reason": "Seen on a banner."})
+    assert "Oystercatcher Pantry" in sentences_of(offer)[0]
+    granted_ = accept_licence(offer, accepted_by="Osk Pellamy", at=licences.AT)
+    assert (granted_.state, granted_.frozen["reason"]) == ("accepted", "Seen on a banner.")
+    assert rival.number in granted_.frozen["warnings"][0]
+    assert granted_.frozen["sentences"]
+
+
+@pytest.mark.both
+def test_days_to_come_are_not_granted_as_a_past_use():
+    with pytest.raises(NoCell, match="still to come"):
+        past_use([licences.picture_of()], last_day=date(2026, 11, 21))
+    with pytest.raises(NoCell, match="before the first"):
+        past_use([licences.picture_of()], last_day=date(2026, 8, 1))
+    with pytest.raises(NoCell, match="No picture"):
+        past_use([])
+    assert not Licence.objects.exists()
+
+
+@pytest.mark.both
+def test_a_past_use_is_not_sold_twice_and_without_a_fee_is_paid_at_once():
+    picture, client = licences.picture_of(), licences.oystercatcher()
+    given = past_use([picture], licensee=client, fee_net=Decimal(0), write_to_client=True)
+    assert given.state == "paid"
+    with pytest.raises(HeldAlready):
+        past_use([picture], licensee=client)

@@ -13,6 +13,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from shared.errors import Refusal
 from shared.evidence.models import Evidence
 from shoots.brief.models import SellingOn, Shoot
+from shoots.found.actions import offer_for_past_use
 from shoots.licences import actions, queries
 from shoots.licences.models import Licence
 from shoots.life import actions as later
@@ -29,6 +30,10 @@ some = st.sampled_from
 moved: Counter[tuple[str, str]] = Counter()
 refused: Counter[str] = Counter()
 came_back: Counter[str] = Counter()
+
+
+def agreed_for_past_use(*, accepted_by, at, **terms):
+    return actions.accept_licence(offer_for_past_use(**terms, at=at), accepted_by=accepted_by, at=at)
 
 
 class Lives(RuleBasedStateMachine):
@@ -223,7 +228,7 @@ class Lives(RuleBasedStateMachine):
         seen = {"classes": ["advertising"], "media": ["web.display"], "territories": ["DE"], "copies": None}
         last = self.on + timedelta(days=draw.draw(some((-1, 0, 1))))
         self.act(
-            actions.grant_for_past_use, pictures=self.pictures[:1], licensee=draw.draw(some(self.clients)), first_day=FIRST,
+            agreed_for_past_use, pictures=self.pictures[:1], licensee=draw.draw(some(self.clients)), first_day=FIRST,
             last_day=last, fee_net=Decimal(90), reason="Seen", accepted_by="A. Client", **seen,
         )  # fmt: skip
 
