@@ -42,8 +42,7 @@ from shared.errors import Refusal
 from shared.numbers.actions import take_number
 from shared.papers.kept import digest_of
 from shoots.brief.actions import lock_shoots
-from shoots.brief.models import AgreedPicture, Shoot
-from shoots.licences.actions import USE_FIELDS
+from shoots.brief.models import USE_FIELDS, AgreedPicture, Shoot
 from shoots.uses.intended import is_own_promotion
 from shoots.uses.shipped import IN_FORCE
 

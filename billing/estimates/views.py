@@ -39,8 +39,7 @@ from shared.business.queries import business_or_none, current_business, today
 from shared.errors import Refusal
 from shared.links.queries import links_for, shown_path
 from shared.papers.printing import kept_picture_uri
-from shoots.brief.models import AgreedPicture, Shoot
-from shoots.licences.actions import USE_FIELDS
+from shoots.brief.models import USE_FIELDS, AgreedPicture, Shoot
 from shoots.uses.forms import use_words
 
 A_PAGE = 50  # rows of a list

@@ -56,8 +56,8 @@ from shoots.brief.actions import (
     pencil_shoot,
     postpone_shoot,
 )
-from shoots.brief.models import AgreedPicture, Shoot, ShootState
-from shoots.licences.actions import USE_FIELDS, agree_licence, supersede_licence
+from shoots.brief.models import USE_FIELDS, AgreedPicture, Shoot, ShootState
+from shoots.licences.actions import agree_licence, supersede_licence
 from shoots.licences.models import Licence, LicenceState
 from shoots.life.actions import decline_licence
 

@@ -23,15 +23,23 @@ from shared.papers.kept import digest_of
 from shared.words import formats
 from shoots.found.models import FoundUse
 from shoots.licences.conflicts import find_clashes
-from shoots.licences.grants import Grant
+from shoots.licences.grants import Grant, grant_wished
 from shoots.licences.models import Licence, LicencePicture
-from shoots.licences.queries import STANDING, holdings_on, names_shown, selling_on_of, use_line, with_people
-from shoots.licences.states import BLOCKING, State
+from shoots.licences.queries import (
+    STANDING,
+    STATES_THAT_BLOCK,
+    holdings_on,
+    names_shown,
+    selling_on_of,
+    use_line,
+    with_people,
+)
 from shoots.licences.wording import clash_sentence, notes_in_words
+from shoots.life.queries import renewed_use
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import subjects_of
 from shoots.releases.clearance import Verdict, clear
-from shoots.uses.intended import ENDLESS, Exclusivity, InvalidUse, Use, copies_as_asked, end_of_term
+from shoots.uses.intended import ENDLESS, InvalidUse, Use, copies_as_asked, end_of_term
 
 
 def card_digest(card: RateCard) -> str:
@@ -195,9 +203,7 @@ class _Against:
 
     def __init__(self, pictures: Iterable[Picture]) -> None:
         known = {picture.pk: picture for picture in pictures}
-        self.held = {
-            each.grant.id: each for each in holdings_on(known.values(), states=[state.value for state in BLOCKING])
-        }
+        self.held = {each.grant.id: each for each in holdings_on(known.values(), states=STATES_THAT_BLOCK)}
         self.subjects, self.names = subjects_of(known.values()), names_shown(known.values())
 
     def reasons(
@@ -242,31 +248,20 @@ def _not_sold(picture: Picture, licence: Licence) -> Iterator[str]:
 
 
 def _wanted(licence: Licence, pictures: Sequence[Picture], months: int | None) -> Grant | None:
-    first = licence.use_until
-    alone = licence.exclusive_months
-    if alone is not None and months is not None and alone > months:
-        alone = None
+    if not pictures:
+        return None
     try:
-        until = end_of_term(first, months, path="months")
-        sole = end_of_term(first, alone, path="months")
+        wanted = grant_wished(
+            f"renews-{licence.pk}",
+            licensee=str(licence.licensee_id),
+            pictures=[str(picture.pk) for picture in pictures],
+            use=renewed_use(licence, months),
+            first_day=licence.use_until,
+            trade=trade_of(licence),
+        )
     except InvalidUse:
         return None
-    if not pictures or until == date.max:
-        return None
-    return Grant(
-        id=f"renews-{licence.pk}",
-        licensee=str(licence.licensee_id),
-        pictures=frozenset(str(picture.pk) for picture in pictures),
-        classes=frozenset(licence.use_classes),
-        media=frozenset(licence.use_media),
-        territories=frozenset(licence.use_territories),
-        use_from=first,
-        use_until=until,
-        state=State.OFFERED,
-        trade=trade_of(licence) or None,
-        exclusivity=Exclusivity(licence.exclusivity),
-        exclusive_until=sole if licence.exclusivity != Exclusivity.NONE else None,
-    )
+    return None if wanted.use_until == date.max else wanted
 
 
 def renewals_on_their_way(licences: Iterable[Licence]) -> dict[int, Licence]:

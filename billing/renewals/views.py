@@ -26,6 +26,7 @@ from shared.words import formats
 from shoots.found.models import FoundUse
 from shoots.licences.models import Licence
 from shoots.licences.queries import licences_ending
+from shoots.life.queries import renewed_use
 from shoots.uses.forms import use_address
 from shoots.uses.intended import ENDLESS, copies_as_asked
 
@@ -100,11 +101,8 @@ def licence_fee_panel(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _address(name: str, known: dict[str, Any], licence: Licence, first: date | None) -> str:
     """The page to try a fee on, filled in with what a licence grants; from ``first`` on what is left of it."""
-    use = {each: getattr(licence, each) for each in ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "exclusive_months", "use_copies")}  # fmt: skip
-    use["use_copies"] = copies_as_asked(licence.use_copies, licence.use_media)
     left = licence.use_until and queries.months_until(first or licence.use_from, licence.use_until)
-    alone = licence.exclusive_months
-    use |= {"use_months": left, "exclusive_months": alone if alone and (left is None or alone <= left) else None}
+    use = renewed_use(licence, left) | {"use_copies": copies_as_asked(licence.use_copies, licence.use_media)}
     return f"{reverse(name)}?{urlencode([*known.items(), *use_address(use)])}#h-fee"
 
 

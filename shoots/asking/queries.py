@@ -14,8 +14,15 @@ from shoots.asking.changes import ASKED_OF_OTHERS, Change, Changes, Place, appli
 from shoots.asking.wording import LOOKS, WORDS, Names, Rival, changes_in_words, what_they_hold, why
 from shoots.brief.models import Shoot
 from shoots.licences.conflicts import claim_of, stands_against_others
-from shoots.licences.queries import Holding, holdings_on, names_shown, selling_on_of, use_line, with_people
-from shoots.licences.states import BLOCKING
+from shoots.licences.queries import (
+    STATES_THAT_BLOCK,
+    Holding,
+    holdings_on,
+    names_shown,
+    selling_on_of,
+    use_line,
+    with_people,
+)
 from shoots.licences.wording import held_line
 from shoots.pictures.models import Picture
 from shoots.pictures.queries import pictures_listed, subjects_of
@@ -150,7 +157,7 @@ def answers_to(question: Question, pictures: Sequence[Picture]) -> dict[str, Any
 
     Hand in what ``pictures_asked`` gives.
     """
-    holdings = holdings_on(pictures, states=[state.value for state in BLOCKING])
+    holdings = holdings_on(pictures, states=STATES_THAT_BLOCK)
     on_picture: dict[str, list[Holding]] = defaultdict(list)
     for holding in holdings:
         for key in holding.grant.pictures:

@@ -44,6 +44,9 @@ class Exclusivity(models.TextChoices):
     PICTURE = "picture", "Exclusive for the pictures"
 
 
+USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
+
+
 class IntendedUse(models.Model):
     """A use in codes of ``shoots.uses``: classes, media, territories, months (``None`` is without end), exclusivity, copies
     (``ANY_NUMBER`` where they are not to be limited, ``None`` while nothing is said or counted).

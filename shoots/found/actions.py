@@ -22,7 +22,7 @@ from shared.papers.kept import as_json
 from shared.papers.printing import kept_picture_uri
 from shared.states import move
 from shared.words import formats
-from shoots.brief.models import Exclusivity
+from shoots.brief.models import USE_FIELDS, Exclusivity
 from shoots.found.models import FOUND_MOVES, FoundLetter, FoundShot, FoundState, FoundUse
 from shoots.found.papers import letter_pdf
 from shoots.found.queries import (
@@ -36,7 +36,7 @@ from shoots.found.queries import (
 )
 from shoots.found.snapshot import LetterShown
 from shoots.found.wording import missing_in_words
-from shoots.licences.actions import USE_FIELDS, NoCell, draft_licence, offer_licence
+from shoots.licences.actions import NoCell, draft_licence, offer_licence
 from shoots.licences.models import Licence
 from shoots.licences.queries import PAST_USE
 from shoots.pictures.models import Picture

@@ -23,7 +23,7 @@ from shared.papers.printing import kept_picture_uri
 from shared.states import MoveRefused, move
 from shared.words import formats
 from shoots.brief.actions import lock_shoots
-from shoots.brief.models import Exclusivity, IntendedUse, Shoot
+from shoots.brief.models import USE_FIELDS, Exclusivity, IntendedUse, Shoot
 from shoots.licences.boxes import boxes_of
 from shoots.licences.conflicts import Left
 from shoots.licences.models import Begins, Licence, LicenceBox, LicencePaper, LicencePicture, LicenceState
@@ -42,7 +42,7 @@ from shoots.licences.queries import (
     licence_for_paper,
     licence_shown,
     licences_with_other_boxes,
-    rivals_of,
+    rivals_on,
     selling_on_of,
     subject_in_log,
     told_of_a_past_use,
@@ -60,7 +60,6 @@ from shoots.uses.actions import keep_first_trees
 from shoots.uses.sentences import licence_sentences
 from shoots.uses.shipped import IN_FORCE
 
-USE_FIELDS = ("is_own_promotion", "use_classes", "use_media", "use_territories", "use_months", "exclusivity", "exclusive_months", "use_copies")  # fmt: skip
 CODES = ("use_classes", "use_media", "use_territories")
 CHANGE, PART_GIVEN_UP, TOP_UP = "change", "part_given_up", "top_up"
 
@@ -694,7 +693,7 @@ def mail_client(licence: Licence, template: str, *, at: datetime) -> None:
 
 
 def _refuse_clashes(licence: Licence, pictures: list[Picture], *, shoots: Iterable[int] = ()) -> None:
-    clashes, free_on, left = rivals_of(licence, pictures, shoots=shoots)
+    clashes, free_on, left = rivals_on(licence, pictures, shoots=shoots)
     if clashes:
         raise LicenceConflict(clashes, free_on, left)
 
@@ -779,7 +778,7 @@ def _count_from(licence: Licence, day: date) -> None:
     pictures = lock_pictures(licence.pictures.all())
     planned = licence.use_from
     _count_days(licence, day)
-    if rivals_of(licence, pictures)[0]:
+    if rivals_on(licence, pictures)[0]:
         _count_days(licence, planned)
         return
     licence.save(update_fields=["use_from", "use_until", "exclusive_until", "changed_at"])

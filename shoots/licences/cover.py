@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
 from shoots.licences.grants import Grant
-from shoots.uses.days import is_after, is_before
-from shoots.uses.intended import Use, class_bits
+from shoots.licences.states import State
+from shoots.uses.days import earliest, is_after, is_before
+from shoots.uses.intended import Exclusivity, Use, class_bits
 from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
@@ -80,6 +81,36 @@ def reasons_against(grant: Grant, use: Use, trees: Trees = IN_FORCE) -> tuple[Re
         Reason.QUANTITY: not _has_copies(grant, use),
     }
     return tuple(reason for reason, stands in tests.items() if stands)
+
+
+def held_whole(use: Use, wanted: Grant, grants: Iterable[Grant], trees: Trees = IN_FORCE) -> frozenset[str]:
+    """The licences, by id, by which a client holds the whole of a wish on every picture already; none where a cell is missing.
+
+    ``wanted`` is the wish as a licence, ``use`` what it asks to cover. Those not paid yet count as if they were; an exclusive wish is held
+    only by what shuts out as many, as long.
+    """
+    own = {
+        grant.id: replace(grant, state=State.PAID) if grant.state is State.ACCEPTED else grant
+        for grant in grants
+        if grant.licensee == wanted.licensee and _shuts_out_as_many(grant, wanted)
+    }
+    needed: set[str] = set()
+    for picture in wanted.pictures:
+        found = cover(use, picture=picture, licensee=wanted.licensee, grants=own.values(), trees=trees)
+        if not found.is_covered:
+            return frozenset()
+        alone = [key for key, reasons in found.reasons.items() if not reasons]
+        needed |= set(alone[:1] or found.reasons)
+    return frozenset(needed)
+
+
+def _shuts_out_as_many(held: Grant, wanted: Grant) -> bool:
+    if not wanted.is_exclusive:
+        return True
+    if held.exclusivity not in (wanted.exclusivity, Exclusivity.PICTURE):
+        return False
+    ends = earliest(held.until, held.exclusive_until)
+    return not is_after(earliest(wanted.use_until, wanted.exclusive_until), ends)
 
 
 def _is_usable(grant: Grant, use: Use) -> bool:

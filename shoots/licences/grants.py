@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import InitVar, dataclass
-from datetime import date
+from datetime import date, timedelta
+from typing import Any
 
 from shoots.licences.states import State, acts_as, is_blocking
 from shoots.uses.days import earliest, is_before
-from shoots.uses.intended import Begins, Exclusivity, InvalidUse, check_box
+from shoots.uses.intended import Begins, Exclusivity, InvalidUse, check_box, end_of_term
 from shoots.uses.shipped import IN_FORCE
 from shoots.uses.trees import Trees
 
@@ -122,3 +124,39 @@ class Grant:
         """True when the licence covers some use on that day."""
         first = max(self.covered_from, self.embargo_until or self.covered_from)
         return self.is_covering and first <= on and is_before(on, self.covered_until)
+
+
+def grant_wished(
+    key: str,
+    *,
+    licensee: str,
+    pictures: Iterable[str],
+    use: Mapping[str, Any],
+    first_day: date,
+    last_day: date | None = None,
+    exclusive_until: date | None = None,
+    trade: str = "",
+) -> Grant:
+    """The licence that a use wished for would be, offered: from ``first_day`` for its months, or up to and including ``last_day``.
+
+    ``use`` has the fields of a row, ``pictures`` are keys as text. ``exclusive_until``: the first day it is not exclusive any more, where
+    no months say it. Raises InvalidUse.
+    """
+    by_months = end_of_term(first_day, use["use_months"], path="use_months")
+    if last_day == date.max:
+        raise InvalidUse("last_day", "The calendar ends on that day. Choose an earlier one, or a licence without end.")
+    alone_by_months = end_of_term(first_day, use["exclusive_months"], path="exclusive_months")
+    return Grant(
+        id=key,
+        licensee=licensee,
+        pictures=frozenset(pictures),
+        classes=frozenset(use["use_classes"]),
+        media=frozenset(use["use_media"]),
+        territories=frozenset(use["use_territories"]),
+        use_from=first_day,
+        use_until=last_day + timedelta(days=1) if last_day else by_months,
+        state=State.OFFERED,
+        trade=trade or None,
+        exclusivity=Exclusivity(use["exclusivity"]),
+        exclusive_until=(exclusive_until or alone_by_months) if use["exclusivity"] != Exclusivity.NONE else None,
+    )

@@ -1,6 +1,6 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -24,8 +24,8 @@ from shoots.licences import standing as standings
 from shoots.licences.availability import Selling, SellingOn
 from shoots.licences.boxes import boxes_of
 from shoots.licences.conflicts import Clash, Left, find_clashes, free_day_of, what_is_left
-from shoots.licences.cover import cover
-from shoots.licences.grants import Grant
+from shoots.licences.cover import held_whole
+from shoots.licences.grants import Grant, grant_wished
 from shoots.licences.models import Licence, LicencePaper, LicencePicture, LicenceState
 from shoots.licences.snapshot import LicenceShown, PictureShown, released
 from shoots.licences.standing import Shown, shown_on
@@ -44,8 +44,7 @@ from shoots.licences.wording import (
 from shoots.pictures.models import Picture, PicturePerson, PictureProperty
 from shoots.pictures.queries import subjects_of
 from shoots.releases.clearance import Clearance, Verdict, clear
-from shoots.uses.days import earliest, is_after
-from shoots.uses.intended import Begins, Exclusivity, InvalidUse, Use, copies_needed, end_of_term
+from shoots.uses.intended import Begins, Exclusivity, Use, copies_needed
 from shoots.uses.media_tree import READ_EVERYWHERE
 from shoots.uses.sentences import (
     LicenceWords,
@@ -197,7 +196,7 @@ def clashes_of(wanted: Grant, holdings: Iterable[Holding]) -> tuple[list[ClashIn
     return found, free_day_of(wanted, held) if found else wanted.use_from
 
 
-def rivals_of(
+def rivals_on(
     licence: Licence, pictures: Iterable[Picture], *, shoots: Iterable[int] = ()
 ) -> tuple[list[ClashInWords], date | None, tuple[Left, ...]]:
     """The other licences that stand against this one on these pictures, in words; the first day free of them all; what of it is free at once.
@@ -284,7 +283,7 @@ def told_of_a_past_use(licence: Licence, pictures: Iterable[Picture]) -> list[st
     Hand in pictures of ``with_people``.
     """
     pictures = list(pictures)
-    told = [clash.sentence for clash in rivals_of(licence, pictures)[0]]
+    told = [clash.sentence for clash in rivals_on(licence, pictures)[0]]
     missing = uncleared(pictures, use_of(licence), licensee=str(licence.licensee_id))
     return told + [f"{picture.number} was not released for this use: {words}." for picture, words in missing]
 
@@ -525,24 +524,15 @@ def what_stands_against(
     Hand in pictures of ``with_people``. Without ``trade`` that of the licensee counts. Raises InvalidUse.
     """
     pictures, trade = list(pictures), trade or licensee.trade
-    months = end_of_term(first_day, use["use_months"], path="use_months")
-    if last_day == date.max:
-        raise InvalidUse("last_day", "The calendar ends on that day. Choose an earlier one, or a licence without end.")
-    until = last_day + timedelta(days=1) if last_day else months
-    sole = end_of_term(first_day, use["exclusive_months"], path="exclusive_months")
-    wanted = Grant(
-        id="wanted",
+    wanted = grant_wished(
+        "wanted",
         licensee=str(licensee.pk),
-        pictures=frozenset(str(picture.pk) for picture in pictures),
-        classes=frozenset(use["use_classes"]),
-        media=frozenset(use["use_media"]),
-        territories=frozenset(use["use_territories"]),
-        use_from=first_day,
-        use_until=until,
-        state=State.OFFERED,
-        trade=trade or None,
-        exclusivity=Exclusivity(use["exclusivity"]),
-        exclusive_until=(exclusive_until or sole) if use["exclusivity"] != Exclusivity.NONE else None,
+        pictures=[str(picture.pk) for picture in pictures],
+        use=use,
+        first_day=first_day,
+        last_day=last_day,
+        exclusive_until=exclusive_until,
+        trade=trade,
     )
     holdings = holdings_on(pictures, states=STATES_THAT_BLOCK)
     clashes, free_on = clashes_of(wanted, holdings)
@@ -556,15 +546,15 @@ def what_stands_against(
         classes=wanted.classes,
         media=wanted.media,
         territories=wanted.territories,
-        use_from=first_day,
-        use_until=until,
+        use_from=wanted.use_from,
+        use_until=wanted.use_until,
         copies=copies_needed(use["use_copies"]),
     )
     told = told_of(pictures, asked, licensee=str(licensee.pk))
     return {
         "held": held_sentence(licensee.name, _lines_held(asked, wanted, holdings)),
         "first_day": first_day,
-        "last_day": until - timedelta(days=1) if until else None,
+        "last_day": wanted.use_until - timedelta(days=1) if wanted.use_until else None,
         "clashes": clashes,
         "free_on": free_on,
         "is_for_sale": all(day is not None and day <= first_day for day in agreed.values()),
@@ -576,35 +566,14 @@ def what_stands_against(
     }
 
 
-def _lines_held(asked: Use, wanted: Grant, holdings: Iterable[Holding]) -> list[str]:
-    """The licences of the client that hold the whole of a wish on every picture, those not paid yet among them; none where a cell is
-    missing. An exclusive wish is held only by what shuts out as many, as long."""
-    own = {
-        each.grant.id: replace(each.grant, state=State.PAID) if each.grant.state is State.ACCEPTED else each.grant
-        for each in holdings
-        if each.grant.licensee == wanted.licensee and _shuts_out_as_many(each.grant, wanted)
-    }
-    needed: set[str] = set()
-    for picture in wanted.pictures:
-        found = cover(asked, picture=picture, licensee=wanted.licensee, grants=own.values())
-        if not found.is_covered:
-            return []
-        alone = [key for key, reasons in found.reasons.items() if not reasons]
-        needed |= set(alone[:1] or found.reasons)
+def _lines_held(asked: Use, wanted: Grant, holdings: Sequence[Holding]) -> list[str]:
+    """The licences of the client that hold the whole of a wish, in words."""
+    needed = held_whole(asked, wanted, [each.grant for each in holdings])
     return [
         held_line(each.licence.number, use_line(each.licence), each.licence.last_day, is_paid=each.grant.is_paid)
         for each in holdings
         if each.grant.id in needed
     ]
-
-
-def _shuts_out_as_many(held: Grant, wanted: Grant) -> bool:
-    if not wanted.is_exclusive:
-        return True
-    if held.exclusivity not in (wanted.exclusivity, Exclusivity.PICTURE):
-        return False
-    ends = earliest(held.until, held.exclusive_until)
-    return not is_after(earliest(wanted.use_until, wanted.exclusive_until), ends)
 
 
 def grant_start(wish_key: str, on: date) -> dict[str, Any]:

@@ -12,12 +12,11 @@ from shared.evidence.queries import evidence_about
 from shared.numbers.actions import take_number
 from shared.states import move
 from shared.words import formats
-from shoots.brief.models import Exclusivity
+from shoots.brief.models import USE_FIELDS, Exclusivity
 from shoots.licences.actions import (
     CHANGE,
     PART_GIVEN_UP,
     TOP_UP,
-    USE_FIELDS,
     CannotChange,
     accept_licence,
     keep_trade,
@@ -36,11 +35,11 @@ from shoots.licences.queries import (
     days_in_log,
     end_until_taken_over,
     grant_on,
-    rivals_of,
+    rivals_on,
     subject_in_log,
 )
 from shoots.licences.states import LICENCE_MOVES, lapse_day
-from shoots.life.queries import reach_of, wanted_reach
+from shoots.life.queries import reach_of, renewed_use, wanted_reach
 from shoots.pictures.models import Picture
 from shoots.uses.intended import check_codes
 from shoots.uses.shipped import IN_FORCE
@@ -99,15 +98,12 @@ def renew_licence(
     """
     if licence.state not in STANDING or not licence.is_placed or licence.use_until is None:
         raise CannotRenew
-    use = {name: getattr(licence, name) for name in USE_FIELDS}
-    exclusive = licence.exclusive_months
-    is_shorter = exclusive is not None and (months is None or exclusive <= months)
     wanted = licence.pictures.select_related("shoot").order_by("pk")
     return offer_licence(
         licensee=licence.licensee,
         billing_party=licence.billing_party,
         pictures=wanted if pictures is None else wanted.filter(pk__in=[each.pk for each in pictures]),
-        use={**use, "use_months": months, "exclusive_months": exclusive if is_shorter else None},
+        use=renewed_use(licence, months),
         first_day=max(first_day, licence.use_until) if first_day else licence.use_until,
         fee_net=fee_net,
         begins=Begins.ON_PAYMENT,
@@ -410,7 +406,7 @@ def _give_back(licence: Licence, *, at: datetime) -> None:
     if took is None or before.cut_on is None or took.payload["cut_on"] != before.cut_on.isoformat():
         return
     before.cut_on = end_until_taken_over(before, on=before.cut_on)
-    if rivals_of(before, before.pictures.all())[0]:
+    if rivals_on(before, before.pictures.all())[0]:
         return
     before.save(update_fields=["cut_on", "changed_at"])
     write_boxes(before)
@@ -463,7 +459,7 @@ def _stand_as_before(before: Licence, gone: Licence, *, at: datetime) -> None:
     )
     left = before.left
     before.state, before.left, before.cut_on = LicenceState.PAID, "", None
-    clashes = rivals_of(before, pictures, shoots=[before.shoot_id] if before.shoot_id else [])[0]
+    clashes = rivals_on(before, pictures, shoots=[before.shoot_id] if before.shoot_id else [])[0]
     if clashes:
         numbers = formats.list_in_words([clash.number for clash in clashes], "en")
         payload["because"] = f"{numbers} was agreed meanwhile"

@@ -8,6 +8,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from shared.evidence.models import Evidence
 from shared.words import formats
 from shared.words.formats import with_capital
+from shoots.brief.models import USE_FIELDS
 from shoots.licences.models import Licence, LicencePicture
 from shoots.licences.queries import with_people
 from shoots.licences.wording import shared_in_words
@@ -18,6 +19,14 @@ from shoots.uses.sentences import LicenceWords, use_sentence
 from shoots.uses.shipped import IN_FORCE
 
 USED = ("is_own_promotion", "use_classes", "use_media", "use_territories", "exclusivity", "use_copies")
+
+
+def renewed_use(licence: Licence, months: int | None) -> dict[str, Any]:
+    """The same use for so many months (None: without end), as the fields of a row: exclusive for as long as before where that is no longer."""
+    alone = licence.exclusive_months
+    is_within = alone is not None and (months is None or alone <= months)
+    same = {name: getattr(licence, name) for name in USE_FIELDS}
+    return same | {"use_months": months, "exclusive_months": alone if is_within else None}
 
 
 def reach_of(licence: Licence) -> Reach:

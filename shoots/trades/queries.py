@@ -10,8 +10,7 @@ from shared.papers.kept import digest_of
 from shared.words import formats
 from shoots.brief.models import SellingOn, Shoot
 from shoots.licences.models import Licence, LicencePicture
-from shoots.licences.queries import grant_of
-from shoots.licences.states import BLOCKING
+from shoots.licences.queries import STATES_THAT_BLOCK, grant_of
 from shoots.licences.wording import shared_in_words
 from shoots.pictures.models import Picture
 from shoots.trades.joining import Meeting, meetings
@@ -104,7 +103,7 @@ def shoots_naming(*trades: str) -> set[int]:
 def join_preview(gone: Trade, into: Trade, on: date) -> Preview:
     """What joining ``gone`` into another trade would do to the licences that stand on that day. A constant number of queries."""
     names = (gone.name, into.name)
-    found = Licence.objects.filter(trade_listed__in=names, state__in=[state.value for state in BLOCKING])
+    found = Licence.objects.filter(trade_listed__in=names, state__in=STATES_THAT_BLOCK)
     found = found.filter(Q(is_placed=False) | Q(use_until=None) | Q(use_until__gt=on))
     licences = list(found.select_related("licensee").prefetch_related("licence_pictures").order_by("pk"))
     unplaced = {licence.shoot_id for licence in licences if not licence.is_placed}

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shoots.licences.cover import Reason, cover, reasons_against
+from shoots.licences.cover import Reason, cover, held_whole, reasons_against
 from shoots.licences.states import State
-from shoots.uses.intended import Begins, Use
+from shoots.uses.intended import Begins, Exclusivity, Use
 from tests.shoots.licences import brute_force
 from tests.shoots.licences.odd_licences import TREES, WORLD, drawn, odd_grant, odd_use
 from tests.shoots.licences.test_grants import PAID
@@ -208,3 +208,47 @@ def test_some_uses_are_covered_by_several_licences_together_alone():
         assert answer.is_covered == (not brute_force.missing_cells(WORLD, use, made))
         together += answer.is_covered and all(answer.reasons.values())
     assert together > 5
+
+
+# Who holds the whole of a wish already
+
+WISH = replace(PAID, id="wanted", state=State.OFFERED, use_from=USE.use_from, use_until=USE.use_until)
+
+
+def held(*grants, wanted=WISH):
+    return held_whole(USE, wanted, grants)
+
+
+def test_a_wish_is_held_by_what_covers_it_alone_paid_or_not_yet():
+    assert held(PAID) == {"L-1"}
+    assert held(replace(PAID, state=State.ACCEPTED)) == {"L-1"}
+    assert held(replace(PAID, state=State.OFFERED)) == set()
+    assert held(replace(PAID, licensee="Kvernmoor Mill")) == set()
+
+
+def test_several_hold_a_wish_together_and_one_alone_is_enough():
+    first, second = replace(PAID, use_until=date(2027, 3, 15)), replace(PAID, id="L-2", use_from=date(2027, 3, 15))
+    assert held(first, second) == {"L-1", "L-2"}
+    assert held(first) == set()
+    assert held(first, second, replace(PAID, id="L-3")) == {"L-3"}
+
+
+def test_a_wish_on_two_pictures_is_held_where_both_are():
+    both = replace(WISH, pictures=frozenset({"p1", "p2"}))
+    assert held(PAID, wanted=both) == set()
+    assert held(PAID, replace(PAID, id="L-2", pictures=frozenset({"p2"})), wanted=both) == {"L-1", "L-2"}
+
+
+@pytest.mark.parametrize(
+    ("held_as", "until", "is_held"),
+    [
+        (Exclusivity.NONE, None, False),
+        (Exclusivity.TRADE, None, True),
+        (Exclusivity.PICTURE, None, True),
+        (Exclusivity.PICTURE, date(2027, 3, 31), False),
+        (Exclusivity.PICTURE, date(2027, 4, 1), True),
+    ],
+)
+def test_a_wish_to_be_alone_is_held_by_what_shuts_out_as_many_as_long(held_as, until, is_held):
+    alone = replace(WISH, exclusivity=Exclusivity.TRADE)
+    assert bool(held(replace(PAID, exclusivity=held_as, exclusive_until=until), wanted=alone)) is is_held

@@ -5,9 +5,9 @@ from random import Random
 import pytest
 from hypothesis import given
 
-from shoots.licences.grants import Grant, InvalidGrant
+from shoots.licences.grants import Grant, InvalidGrant, grant_wished
 from shoots.licences.states import State
-from shoots.uses.intended import Begins
+from shoots.uses.intended import Begins, Exclusivity, InvalidUse
 from tests.shoots.licences import brute_force
 from tests.shoots.licences.odd_licences import WORLD, drawn, odd_grant
 
@@ -104,3 +104,51 @@ def test_no_made_up_licence_is_empty_and_each_state_is_made():
         for grant in grants[:60]
     )
     assert {grant.state for grant in grants} == set(State)
+
+
+WISH = {
+    "use_classes": ["advertising"],
+    "use_media": ["web.own"],
+    "use_territories": ["DE"],
+    "use_months": 24,
+    "exclusivity": "none",
+    "exclusive_months": None,
+}
+
+
+def wished(**also):
+    known = {"licensee": "Walnut Lantern", "pictures": ["p1"], "use": WISH, "first_day": date(2026, 12, 1)}
+    return grant_wished("L-1", **{**known, **also})
+
+
+def test_a_use_wished_for_is_an_offer_of_its_months_or_up_to_its_last_day():
+    assert wished() == replace(PAID, state=State.OFFERED)
+    assert wished(last_day=date(2027, 3, 31)).use_until == date(2027, 4, 1)
+    assert wished(use={**WISH, "use_months": None}).use_until is None
+    assert (wished(trade="coffee").trade, wished().trade) == ("coffee", None)
+
+
+def test_a_use_wished_for_alone_is_so_for_its_months_or_before_a_day():
+    alone = {**WISH, "exclusivity": "picture", "exclusive_months": 6}
+    assert (wished(use=alone).exclusivity, wished(use=alone).exclusive_until) == (
+        Exclusivity.PICTURE,
+        date(2027, 6, 1),
+    )
+    day = date(2027, 2, 1)
+    assert wished(use={**alone, "exclusive_months": None}, exclusive_until=day).exclusive_until == day
+    assert wished(exclusive_until=day).exclusive_until is None
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"last_day": date.max},
+        {"last_day": date(2026, 11, 30)},
+        {"first_day": date(9999, 1, 1)},
+        {"pictures": []},
+        {"use": {**WISH, "use_media": ["fax"]}},
+    ],
+)
+def test_a_wish_that_cannot_be_is_refused(wrong):
+    with pytest.raises(InvalidUse):
+        wished(**wrong)

@@ -77,3 +77,9 @@ def test_a_change_may_reach_the_other_pictures_of_its_shoots_but_those_left_out(
 
 def test_declining_an_offer_that_takes_no_place_says_nothing_more():
     assert queries.after_declining(actions.decline_licence(offered(), at=AT)) == ""
+
+
+@pytest.mark.parametrize(("months", "alone"), [(12, 6), (6, 6), (3, None), (None, 6)])
+def test_a_use_goes_on_exclusive_for_as_long_as_before_where_that_is_no_longer(months, alone):
+    licence = held(use={**ALONE, "exclusive_months": 6})
+    assert queries.renewed_use(licence, months) == {**ALONE, "use_months": months, "exclusive_months": alone}
