@@ -326,7 +326,7 @@ class KitchenForm(EditedFormMixin, SheetModelForm):
         super().__init__(*args, **kwargs)
         owner_pk = self.instance.client_id or (client.pk if client else None)
         self.fields["country"].choices = country_choices("en")
-        self.fields["client"].queryset = clients_to_choose() | Client.objects.filter(pk=owner_pk)
+        self.fields["client"].queryset = (clients_to_choose() | Client.objects.filter(pk=owner_pk)).only("name")
         self.fields["key_holder"].queryset = Person.objects.only("name")
         self.fields["key_holder"].empty_label = "Nobody named yet"
         self.fields["time_zone"].widget.attrs["list"] = "time-zones"
