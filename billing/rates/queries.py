@@ -1,7 +1,9 @@
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from django.db.models import QuerySet
@@ -52,8 +54,14 @@ def mileage_rates() -> QuerySet[MileageRate]:
 def usage_card(card: RateCard | None) -> Card:
     """The usage-fee card of a rate card; the shipped one where the studio has none of its own. Media and regions the studio added cost
     what lies above them."""
-    kept = read_card(card.usage) if card and card.usage else STARTING_CARD
+    kept = _card_in(json.dumps(card.usage)) if card and card.usage else STARTING_CARD
     return with_own_codes(kept, IN_FORCE)
+
+
+@lru_cache(maxsize=32)
+def _card_in(usage: str) -> Card:
+    """A page asks for one card several times, and a card is hundreds of exact figures to read; it is frozen once read."""
+    return read_card(json.loads(usage))
 
 
 def usage_kept(card: RateCard | None) -> Mapping[str, Any]:

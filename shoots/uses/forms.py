@@ -205,6 +205,7 @@ def found_both(found: Mapping[str, Any]) -> bool:
 
 def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
     common, other = _places(known["use_territories"])
+    places = territory_choices("en")
     own, more = _media(own=True), _media(own=False)
     months = str(known["use_months"]) if known["use_months"] else ENDLESS
     terms = TERMS if months in dict(TERMS) else (*TERMS[:-1], (months, f"{months} months"), TERMS[-1])
@@ -221,11 +222,11 @@ def _fields(known: Mapping[str, Any]) -> dict[str, forms.Field]:
             widget=TickList,
         ),
         "use_places": forms.MultipleChoiceField(
-            label="Markets aimed at", choices=_common_places(), required=False, initial=common, widget=TickList,
+            label="Markets aimed at", choices=_common_places(places), required=False, initial=common, widget=TickList,
             help_text="A website and posts can be read everywhere; the market is whom they are meant for.",
         ),
         "use_more_places": forms.MultipleChoiceField(
-            label="More countries", choices=territory_choices("en"), required=False, initial=other,
+            label="More countries", choices=places, required=False, initial=other,
             widget=forms.SelectMultiple(attrs={"size": "6"}), help_text="Hold Ctrl (Cmd on a Mac) to choose several.",
         ),
         "use_months": forms.TypedChoiceField(label="For how long", choices=terms, initial=months, coerce=_months, empty_value=None),
@@ -260,8 +261,8 @@ def _media(*, own: bool) -> list[tuple[str, str]]:
     ]
 
 
-def _common_places() -> list[tuple[str, str]]:
-    names = dict(territory_choices("en"))
+def _common_places(places: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    names = dict(places)
     groups = {code: f"{group.name} ({len(group.members)} countries)" for code, group in GROUPS.items()}
     words = [(code, groups.get(code) or names[code]) for code in COMMON_PLACES]
     return [(code, with_capital(name)) for code, name in words]
@@ -312,8 +313,10 @@ def use_address(values: Mapping[str, Any]) -> list[tuple[str, str]]:
 
 def use_in_address(query: Any, *, on: date) -> dict[str, Any]:
     """The fields of a use that an address carries; empty where it carries none, or not a whole one."""
+    if "use_kind" not in query:
+        return {}
     form = UseForm(query, use_on=on)
-    return form.use_values() if "use_kind" in query and form.is_valid() else {}
+    return form.use_values() if form.is_valid() else {}
 
 
 def fee_in_address(query: Any) -> Decimal | None:
