@@ -25,6 +25,7 @@ from clients.models import Client, Kitchen, Person
 from clients.trades import TradeRefused
 from shared.access.doors import EVERYONE, STUDIO, door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import business_or_none
 from shared.edits import EditedMeanwhile
 from shared.words.formats import country
@@ -211,9 +212,7 @@ def kitchen_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _kitchen_form(request: HttpRequest, kitchen: Kitchen) -> HttpResponse:
-    owner = Client.objects.filter(
-        pk=request.GET.get("client") if request.GET.get("client", "").isdecimal() else None
-    ).first()
+    owner = row_named(request.GET, "client", Client.objects.all())
     form = KitchenForm(
         request.POST or None,
         instance=kitchen,

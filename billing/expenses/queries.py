@@ -12,6 +12,7 @@ from billing.expenses.models import CapRaise, Charge, Expense, Journey
 from billing.rates.mileage import MileageRow
 from billing.rates.models import MileageRate
 from billing.rates.queries import rate_card_on
+from shared.addresses import key_in
 from shared.business.models import BusinessProfile
 from shared.business.queries import all_profiles, business_on, profile_on, today
 from shared.dates import month_bounds
@@ -137,7 +138,7 @@ def expense_month_totals(month: date) -> dict[str, Decimal]:
 def usual_journey(shoot_pk: str, at: datetime) -> dict[str, Any]:
     """What a new journey starts with: from the studio to the shoot's kitchen and back, at the agreed rate."""
     on = today(at)
-    shoot = Shoot.objects.select_related("kitchen").filter(pk=shoot_pk).first() if shoot_pk.isdigit() else None
+    shoot = Shoot.objects.select_related("kitchen").filter(pk=key_in(shoot_pk)).first()
     business, card = business_on(on), rate_card_on(on)
     found: dict[str, Any] = {"travelled_on": on, "from_place": business.city if business else "", "charge": Charge.NOT}
     rate = MileageRate.objects.order_by("name").first()

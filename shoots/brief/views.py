@@ -12,6 +12,7 @@ from clients import actions as client_actions
 from clients.models import Client, Kitchen, Person
 from shared.access.doors import STUDIO, door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.business.queries import business_or_none, today
 from shared.edits import EditedMeanwhile
 from shoots.brief import actions, queries, wording
@@ -97,9 +98,7 @@ def use_preview(request: HttpRequest) -> HttpResponse:
 @door(reads=STUDIO, writes=STUDIO)
 @once
 def new_shoot(request: HttpRequest) -> HttpResponse:
-    client = Client.objects.filter(
-        pk=request.GET["client"] if request.GET.get("client", "").isdecimal() else None
-    ).first()
+    client = row_named(request.GET, "client", Client.objects.all())
     profile = business_or_none(timezone.now())
     market = client.country if client else profile.country if profile else "DE"
     form = sheets.ShootForm(

@@ -323,13 +323,7 @@ def decline_licence(licence: Licence, *, reason: str = "", at: datetime) -> Lice
 
     A changed licence that is declined took no place: the paid one before it stands again (``_stand_again``).
     """
-    _lock_both(licence)
-    move(licence, LicenceState.DECLINED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
-    licence.boxes.all().delete()
-    payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
-    record_evidence("declined", subject=subject_in_log(licence), payload=payload, at=at)
-    _stand_again(licence, at=at)
-    return licence
+    return _come_to_nothing(licence, LicenceState.DECLINED, reason=reason, at=at)
 
 
 @transaction.atomic
@@ -339,11 +333,15 @@ def refund_licence(licence: Licence, *, reason: str = "", at: datetime) -> Licen
     Of a changed licence only the fee of the change went back (licensing.md §8: the old fee is what was agreed then), so what that old
     fee paid for stands again.
     """
+    return _come_to_nothing(licence, LicenceState.REFUNDED, reason=reason, at=at)
+
+
+def _come_to_nothing(licence: Licence, state: LicenceState, *, reason: str, at: datetime) -> Licence:
     _lock_both(licence)
-    move(licence, LicenceState.REFUNDED, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
+    move(licence, state, moves=LICENCE_MOVES, noun="licence", end_reason=reason)
     licence.boxes.all().delete()
     payload = {"number": licence.number, "reason": conceal(reason) if reason else ""}
-    record_evidence("refunded", subject=subject_in_log(licence), payload=payload, at=at)
+    record_evidence(state.value, subject=subject_in_log(licence), payload=payload, at=at)
     _stand_again(licence, at=at)
     return licence
 

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 
 from shared.access.doors import NOBODY, STUDIO, door
 from shared.access.once import once
+from shared.addresses import row_named
 from shared.edits import EditedMeanwhile
 from shoots.brief.models import Shoot
 from shoots.light import actions, forms, lens_answers, queries
@@ -121,9 +122,7 @@ def _shoot_and_day(request: HttpRequest, shoot_pk: int) -> tuple[Shoot, date | N
 
 
 def _shot_asked(request: HttpRequest, shoot: Shoot) -> Shot | None:
-    key = request.GET.get("shot", "")
-    shots = shoot.shots.select_related("moment")
-    return shots.filter(pk=int(key)).first() if key.isdecimal() and len(key) < 18 else None
+    return row_named(request.GET, "shot", shoot.shots.select_related("moment"))
 
 
 # The lens of each shot, and a grey card at each new light

@@ -245,3 +245,12 @@ def test_the_accountant_and_strangers_see_no_shoots(accountant, client_for):
 def test_an_assistant_may_work_on_a_shoot(assistant, client_for):
     shoot = ShootFactory()
     assert client_for(assistant).post(reverse("confirm_shoot", args=[shoot.pk])).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("page", "named"),
+    [("new_shoot", "client"), ("new_kitchen", "client"), ("new_journey", "shoot"), ("new_expense", "shoot")],
+)
+def test_an_address_that_names_what_can_be_no_row_opens_the_empty_form(desk, page, named):
+    for key in ("9" * 30, "²", "one"):
+        assert desk.get(reverse(page) + f"?{named}={key}").status_code == 200
